@@ -1,0 +1,28 @@
+"""Text from people and files is data: these clean it before it is kept or shown."""
+
+import unicodedata
+
+_UNSAFE_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+_FORMAT_ALLOWED = {"\u200d"}  # joins emoji; harmless and expected in notes
+
+
+def clean(text: str, *, longest: int = 4000) -> str:
+    """Return `text` as one line without control, escape or direction-changing characters.
+
+    Tabs and line ends become single spaces; the result is NFC, stripped and at most
+    `longest` characters long.
+    """
+    spaced = "".join(" " if character in "\t\n\r\v\f" else character for character in text)
+    kept = "".join(
+        character
+        for character in spaced
+        if character in _FORMAT_ALLOWED or unicodedata.category(character) not in _UNSAFE_CATEGORIES
+    )
+    return unicodedata.normalize("NFC", " ".join(kept.split()))[:longest]
+
+
+def fold(text: str) -> str:
+    """Return `text` for comparing: lower case, without accents, single spaces."""
+    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    bare = "".join(character for character in decomposed if not unicodedata.combining(character))
+    return " ".join(bare.split())
