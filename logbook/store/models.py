@@ -436,6 +436,7 @@ class StarLookRow(Base):
     __table_args__ = (
         CheckConstraint("offset_fraction BETWEEN 0 AND 1", name="offset"),
         CheckConstraint("way IN ('eye', 'picture')", name="way"),
+        Index("ix_star_look_telescope", "telescope_id", "entry_id"),
     )
 
     entry_id: Mapped[int] = mapped_column(ForeignKey("entry.id"), primary_key=True)
@@ -461,6 +462,7 @@ class UpkeepRow(Base):
 
     entry_id: Mapped[int] = mapped_column(ForeignKey("entry.id"), primary_key=True)
     part_id: Mapped[int | None] = mapped_column(ForeignKey("part.id"))
+    part_name: Mapped[str | None] = mapped_column(String(120))  # as typed, known part or not
     action: Mapped[str] = mapped_column(String(200))
     cost: Mapped[float | None]
     minutes: Mapped[float | None]

@@ -193,6 +193,7 @@ class TrainRecord:
     made_utc: datetime
     note: str = ""
     retired: bool = False
+    carried_ids: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,169 @@
+"""What the owner has: parts, trains of parts, and the screws of each telescope.
+
+Every change of a part or a train is a new revision; what an old night points at stays.
+"""
+
+import uuid
+from collections.abc import Callable
+from datetime import datetime
+
+from sqlalchemy import select
+
+from logbook.errors import BadInput, NotFound
+from logbook.kit.parts import Part
+from logbook.store import checks, trains
+from logbook.store import parts as part_rows
+from logbook.store import screws as screw_rows
+from logbook.store.engine import Sessions
+from logbook.store.kit_checks import NOTE_LENGTH, checked_part, checked_screws
+from logbook.store.models import PartRevisionRow, PartRow
+from logbook.store.records import PartRecord, Screw, TrainRecord
+from logbook.store.rows import part_record, train_record
+from logbook.text import clean
+
+
+class KitStore:
+    """Parts and trains. Methods that take an id raise NotFound; those that keep, BadInput."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    # Parts
+
+    def parts(self, *, include_retired: bool = False) -> tuple[PartRecord, ...]:
+        """Every part as it stands now, by kind and name."""
+        with self._sessions.reading() as session:
+            rows = part_rows.newest_parts(session, include_retired=include_retired)
+            return tuple(part_record(row) for row in rows)
+
+    def part(self, part_id: int) -> PartRecord:
+        with self._sessions.reading() as session:
+            return part_record(part_rows.newest_part(session, part_id))
+
+    def part_named(self, name: str) -> PartRecord:
+        """The part of that name, in any case and with or without accents."""
+        with self._sessions.reading() as session:
+            row = part_rows.find_part(session, name)
+            if row is not None:
+                return part_record(row)
+            names = ", ".join(each.name for each in part_rows.newest_parts(session)) or "none yet"
+        raise NotFound(f"There is no part {clean(name, longest=60)!r}. Parts: {names}")
+
+    def part_history(self, part_id: int) -> tuple[PartRecord, ...]:
+        """Every revision of a part, oldest first."""
+        statement = select(PartRevisionRow).where(PartRevisionRow.part_id == part_id)
+        with self._sessions.reading() as session:
+            part_rows.newest_part(session, part_id)
+            rows = session.scalars(statement.order_by(PartRevisionRow.revision))
+            return tuple(part_record(row) for row in rows)
+
+    def add_part(self, part: Part) -> PartRecord:
+        checked = checked_part(part)
+        with self._sessions.writing() as session:
+            part_rows.refuse_taken_name(session, checked.name)
+            now = self._clock()
+            owner = PartRow(uid=str(uuid.uuid4()), kind=checked.kind, created_utc=now)
+            row = part_rows.revision_row(owner, checked, revision=1, why="", now=now)
+            session.add(row)
+            session.flush()
+            return part_record(row)
+
+    def revise_part(self, part_id: int, part: Part, why: str = "") -> PartRecord:
+        """Keep a part as it is now, and every train in use that holds it, as new revisions."""
+        checked = checked_part(part)
+        reason = checks.line(why, "why the part was changed", NOTE_LENGTH)
+        with self._sessions.writing() as session:
+            old = part_rows.newest_part(session, part_id)
+            if checked.kind != old.part.kind:
+                raise BadInput(f"{old.name} is a {old.part.kind}: add a new part instead.")
+            part_rows.refuse_taken_name(session, checked.name, besides=part_id)
+            now = self._clock()
+            row = part_rows.revision_row(old.part, checked, old.revision + 1, reason, now)
+            session.add(row)
+            session.flush()
+            trains.follow_part(session, row, f"{checked.name}: {reason}".removesuffix(": "), now)
+            return part_record(row)
+
+    def retire_part(self, part_id: int) -> None:
+        """Leave a part out of every list from now on. Refused while a train in use holds it."""
+        with self._sessions.writing() as session:
+            row = part_rows.newest_part(session, part_id)
+            holders = [each.train.name for each in trains.holding(session, part_id)]
+            if holders:
+                raise BadInput(
+                    f"{row.name} is in {', '.join(holders)}. Take it out or retire the train first."
+                )
+            row.part.retired_utc = self._clock()
+
+    # Trains
+
+    def trains(self, include_retired: bool = False) -> tuple[TrainRecord, ...]:
+        """Every train as it stands now, by name."""
+        with self._sessions.reading() as session:
+            rows = trains.newest(session, include_retired=include_retired)
+            return tuple(train_record(row) for row in rows)
+
+    def train(self, train_id: int) -> TrainRecord:
+        with self._sessions.reading() as session:
+            return train_record(trains.newest_of(session, train_id))
+
+    def train_named(self, name: str) -> TrainRecord:
+        """The train of that name, in any case and with or without accents."""
+        with self._sessions.reading() as session:
+            return train_record(trains.named(session, name))
+
+    def train_at(self, revision_id: int) -> TrainRecord:
+        """A train as it stood at one of its revisions."""
+        with self._sessions.reading() as session:
+            return train_record(trains.revision(session, revision_id))
+
+    def train_history(self, train_id: int) -> tuple[TrainRecord, ...]:
+        """Every revision of a train, oldest first."""
+        with self._sessions.reading() as session:
+            rows = trains.history(session, train_id)
+            return tuple(train_record(row) for row in rows)
+
+    def add_train(
+        self, name: str, kind: str, part_ids: tuple[int, ...], carried_ids: tuple[int, ...] = ()
+    ) -> TrainRecord:
+        """Keep a new train: parts in the order light meets them, and what rides along."""
+        with self._sessions.writing() as session:
+            row = trains.add(session, name, kind, part_ids, carried_ids, self._clock())
+            return train_record(row)
+
+    def revise_train(
+        self,
+        train_id: int,
+        part_ids: tuple[int, ...],
+        carried_ids: tuple[int, ...] = (),
+        note: str = "",
+    ) -> TrainRecord:
+        """Keep the train with these parts from now on."""
+        with self._sessions.writing() as session:
+            row = trains.revise(session, train_id, part_ids, carried_ids, note, self._clock())
+            return train_record(row)
+
+    def retire_train(self, train_id: int) -> None:
+        """Leave a train out of every list from now on."""
+        with self._sessions.writing() as session:
+            trains.newest_of(session, train_id).train.retired_utc = self._clock()
+
+    # Screws
+
+    def screws(self, telescope_part_id: int) -> tuple[Screw, ...]:
+        """The outer screws of a telescope's secondary, clockwise from the top."""
+        with self._sessions.reading() as session:
+            part_rows.newest_part(session, telescope_part_id)
+            return screw_rows.screws_of(session, telescope_part_id)
+
+    def set_screws(self, telescope_part_id: int, screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
+        """Keep these as the telescope's screws; one left out is retired."""
+        checked = checked_screws(tuple(screws))
+        with self._sessions.writing() as session:
+            part = part_rows.newest_part(session, telescope_part_id)
+            if part.part.kind != "telescope":
+                raise BadInput(f"{part.name} is a {part.part.kind}: only a telescope has screws.")
+            screw_rows.keep_screws(session, telescope_part_id, checked, self._clock())
+            session.flush()
+            return screw_rows.screws_of(session, telescope_part_id)

@@ -1,0 +1,89 @@
+"""What was done in each of many nights, counted by the database."""
+
+from collections.abc import Sequence
+
+from sqlalchemy import ColumnElement, and_, exists, func, select
+from sqlalchemy.orm import Session, aliased
+
+from logbook.store.models import EntryRow, FramesRow, TargetRow
+from logbook.store.records import NightRecord, NightSummary
+
+_NEWER = aliased(EntryRow)
+
+
+def is_current() -> ColumnElement[bool]:
+    """True for an entry that stands: nothing took its place, and it was not withdrawn."""
+    superseded = exists().where(_NEWER.supersedes_id == EntryRow.id)
+    return and_(EntryRow.kind != "withdrawn", ~superseded)
+
+
+def summaries_of(session: Session, nights: Sequence[NightRecord]) -> list[NightSummary]:
+    """A summary of each of these nights, in the same order."""
+    ids = [night.id for night in nights]
+    if not ids:
+        return []
+    counts = _counts(session, ids)
+    frames = _frames(session, ids)
+    objects = _objects(session, ids)
+    return [
+        NightSummary(
+            night=night,
+            entries=counts.get(night.id, (0, 0))[0],
+            frames=frames.get(night.id, (0, 0.0))[0],
+            exposure_s=frames.get(night.id, (0, 0.0))[1],
+            objects=tuple(objects.get(night.id, ())),
+            turns=counts.get(night.id, (0, 0))[1],
+        )
+        for night in nights
+    ]
+
+
+def _among(ids: list[int]) -> ColumnElement[bool]:
+    """A list of nights is most often a run of ids, which a range finds quicker than a long list."""
+    if max(ids) - min(ids) < 2 * len(ids):
+        return EntryRow.night_id.between(min(ids), max(ids))
+    return EntryRow.night_id.in_(ids)
+
+
+def _counts(session: Session, ids: list[int]) -> dict[int | None, tuple[int, int]]:
+    turns = func.count().filter(EntryRow.kind == "turn")
+    statement = (
+        select(EntryRow.night_id, func.count(), turns)
+        .where(_among(ids), is_current())
+        .group_by(EntryRow.night_id)
+    )
+    return {night: (entries, turned) for night, entries, turned in session.execute(statement)}
+
+
+def _frames(session: Session, ids: list[int]) -> dict[int | None, tuple[int, float]]:
+    """Frames of the sky and their exposure; darks, flats and bias frames are not counted."""
+    statement = (
+        select(
+            EntryRow.night_id,
+            func.sum(FramesRow.count),
+            func.sum(FramesRow.count * FramesRow.exposure_s),
+        )
+        .join(FramesRow, FramesRow.entry_id == EntryRow.id)
+        .where(_among(ids), is_current(), FramesRow.frame_type == "light")
+        .group_by(EntryRow.night_id)
+    )
+    return {
+        night: (int(count), float(exposure_s))
+        for night, count, exposure_s in session.execute(statement)
+    }
+
+
+def _objects(session: Session, ids: list[int]) -> dict[int | None, list[str]]:
+    """Names of the objects of each night, in the order in which they were first looked at."""
+    first = func.min(EntryRow.happened_utc)
+    statement = (
+        select(EntryRow.night_id, TargetRow.name)
+        .join(TargetRow, TargetRow.id == EntryRow.target_id)
+        .where(_among(ids), is_current())
+        .group_by(EntryRow.night_id, TargetRow.name)
+        .order_by(EntryRow.night_id, first)
+    )
+    names: dict[int | None, list[str]] = {}
+    for night, name in session.execute(statement):
+        names.setdefault(night, []).append(name)
+    return names

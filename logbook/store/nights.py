@@ -1,0 +1,199 @@
+"""Nights: by site and the local date of the evening."""
+
+import uuid
+from collections.abc import Callable, Iterable
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
+
+from logbook.errors import BadInput, NotFound
+from logbook.store import checks, timeline_rows, trains
+from logbook.store.engine import Sessions
+from logbook.store.kit_checks import zone_of
+from logbook.store.models import EntryRow, NightRow, TrainRevisionRow
+from logbook.store.night_sums import summaries_of
+from logbook.store.records import NewEntry, NightRecord, NightSummary, TrainRecord
+from logbook.store.rows import site_of, train_record
+from logbook.store.sites import site_row
+
+
+class Nights:
+    """The nights of a book. Of a night that was started only its end may change."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def start(
+        self,
+        site_id: int,
+        train_id: int | None,
+        observer: str,
+        started_utc: datetime,
+    ) -> NightRecord:
+        """Start a night, or take up again the one this site has on that local date.
+
+        A night taken up with another train gets an entry that says so. A night forgotten open
+        elsewhere is ended at its last entry. Raises BadInput, NotFound.
+        """
+        started = checks.instant(started_utc, "the start of the night")
+        name = checks.line(observer, "the observer's name", 120)
+        with self._sessions.writing() as session:
+            site = site_row(session, site_id)
+            local_date = night_date(started, zone_of(site.time_zone))
+            row = _find(session, local_date, site_id)
+            _end_forgotten(session, besides=row)
+            train = None if train_id is None else trains.in_use_at(session, train_id, started)
+            if row is None:
+                row = NightRow(
+                    uid=str(uuid.uuid4()),
+                    local_date=local_date,
+                    site=site,
+                    time_zone=site.time_zone,
+                    train_revision_id=None if train is None else train.id,
+                    observer=name,
+                    started_utc=started,
+                )
+                session.add(row)
+                session.flush()
+            else:
+                row.ended_utc = None
+                _note_other_train(session, row, train, started, self._clock())
+            return _records(session, [row])[0]
+
+    def end(self, night_id: int, at_utc: datetime) -> NightRecord:
+        """End a night. Raises BadInput if that is before its start."""
+        ended = checks.instant(at_utc, "the end of the night")
+        with self._sessions.writing() as session:
+            row = night_row(session, night_id)
+            if ended < row.started_utc:
+                raise BadInput("a night cannot end before it started")
+            row.ended_utc = ended
+            session.flush()
+            return _records(session, [row])[0]
+
+    def in_progress(self) -> NightRecord | None:
+        """The night that was started and not ended."""
+        with self._sessions.reading() as session:
+            row = session.scalars(_newest_first().where(NightRow.ended_utc.is_(None))).first()
+            return None if row is None else _records(session, [row])[0]
+
+    def get(self, night_id: int) -> NightRecord:
+        with self._sessions.reading() as session:
+            return _records(session, [night_row(session, night_id)])[0]
+
+    def latest(self) -> NightRecord | None:
+        """The night of the newest date, so that a next one may propose its site and train."""
+        with self._sessions.reading() as session:
+            row = session.scalars(_newest_first()).first()
+            return None if row is None else _records(session, [row])[0]
+
+    def on(self, local_date: date, site_id: int | None = None) -> NightRecord:
+        """The night of that evening. Raises NotFound, naming the nights nearest to it."""
+        with self._sessions.reading() as session:
+            row = _find(session, local_date, site_id)
+            if row is not None:
+                return _records(session, [row])[0]
+            dates = sorted(
+                set(session.scalars(select(NightRow.local_date))),
+                key=lambda each: abs((each - local_date).days),
+            )
+        near = ", ".join(each.isoformat() for each in sorted(dates[:3]))
+        found = f"The nearest nights are {near}." if near else "There are no nights yet."
+        raise NotFound(f"There is no night of {local_date.isoformat()}. {found}")
+
+    def summaries(self, limit: int = 50, before: date | None = None) -> list[NightSummary]:
+        """The newest nights, newest first, with what was done in each.
+
+        before -- only nights of an earlier date: the date of the last one had, to get the next.
+        Nights of one date are never parted, so a list may be a little longer than `limit`.
+        """
+        with self._sessions.reading() as session:
+            rows = _page(session, limit, before)
+            records = _records(session, rows)
+            return summaries_of(session, records)
+
+
+def _newest_first() -> Select[NightRow]:
+    return select(NightRow).order_by(NightRow.local_date.desc(), NightRow.started_utc.desc())
+
+
+def night_date(instant_utc: datetime, zone: ZoneInfo) -> date:
+    """The local date of the evening: a night runs from noon to noon."""
+    local = instant_utc.astimezone(zone)
+    return local.date() if local.hour >= 12 else local.date() - timedelta(days=1)
+
+
+def night_row(session: Session, night_id: int) -> NightRow:
+    row = session.get(NightRow, night_id)
+    if row is None:
+        raise NotFound(f"There is no night number {night_id}.")
+    return row
+
+
+def _find(session: Session, local_date: date, site_id: int | None) -> NightRow | None:
+    statement = _newest_first().where(NightRow.local_date == local_date)
+    if site_id is not None:
+        statement = statement.where(NightRow.site_id == site_id)
+    return session.scalars(statement).first()
+
+
+def _page(session: Session, limit: int, before: date | None) -> list[NightRow]:
+    statement = _newest_first()
+    if before is not None:
+        statement = statement.where(NightRow.local_date < before)
+    rows = list(session.scalars(statement.limit(max(limit, 0))))
+    if rows:
+        last = rows[-1].local_date
+        known = {row.id for row in rows}
+        same_date = session.scalars(_newest_first().where(NightRow.local_date == last))
+        rows.extend(row for row in same_date if row.id not in known)
+    return rows
+
+
+def _end_forgotten(session: Session, *, besides: NightRow | None) -> None:
+    for row in session.scalars(select(NightRow).where(NightRow.ended_utc.is_(None))):
+        if row is not besides:
+            last = session.scalar(
+                select(func.max(EntryRow.happened_utc)).where(EntryRow.night_id == row.id)
+            )
+            row.ended_utc = max(row.started_utc, last or row.started_utc)
+
+
+def _note_other_train(
+    session: Session,
+    night: NightRow,
+    train: TrainRevisionRow | None,
+    started: datetime,
+    now: datetime,
+) -> None:
+    if train is None or train.id == timeline_rows.train_in_use(session, night, started):
+        return
+    words = NewEntry("kit", started, f"train {train.train.name}", train_name=train.train.name)
+    ids = timeline_rows.Ids(train_revision_id=train.id)
+    timeline_rows.append(session, night.id, words, ids, now)
+
+
+def _records(session: Session, rows: Iterable[NightRow]) -> list[NightRecord]:
+    """Records of nights; each train revision is read once, however many nights used it."""
+    known: dict[int, TrainRecord] = {}
+    return [_record(session, row, known) for row in rows]
+
+
+def _record(session: Session, row: NightRow, known: dict[int, TrainRecord]) -> NightRecord:
+    revision_id = row.train_revision_id
+    if revision_id is not None and revision_id not in known:
+        known[revision_id] = train_record(trains.revision(session, revision_id))
+    return NightRecord(
+        id=row.id,
+        uid=row.uid,
+        local_date=row.local_date,
+        site=site_of(row.site),
+        site_id=row.site_id,
+        train=None if revision_id is None else known[revision_id],
+        observer=row.observer,
+        started_utc=row.started_utc,
+        ended_utc=row.ended_utc,
+    )

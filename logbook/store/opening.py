@@ -1,0 +1,274 @@
+"""Where the book lies, what state it is in, making one, and opening one.
+
+A look needs sqlite3 alone (0.2 ms), so that it can come before the first frame. SQLAlchemy is
+imported when a book is opened, Alembic only when one is made or brought up to date.
+"""
+
+import os
+import shutil
+import sqlite3
+import tempfile
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import Enum
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import platformdirs
+
+from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
+from logbook.store import sqlite
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+APPLICATION_ID = 0x6E496768  # in the file's header, so that another program's file is told apart
+HEAD = "0001"  # the newest revision in migrations/; a test holds the two together
+BOOK_VARIABLE = "LOGBOOK_BOOK"
+
+_MAGIC = b"SQLite format 3\0"
+_HEADER_BYTES = 100
+_APPLICATION_ID_AT = slice(68, 72)  # Source: sqlite.org/fileformat2.html, 1.3
+_READ_REVISION = "SELECT version_num FROM alembic_version"
+
+
+def now_utc() -> datetime:
+    return datetime.now(UTC)
+
+
+class Condition(Enum):
+    """What a look at a path found."""
+
+    MISSING = "missing"
+    CURRENT = "current"
+    OLDER = "older"
+    NEWER = "newer"
+    FOREIGN = "foreign"
+    DAMAGED = "damaged"
+
+
+@dataclass(frozen=True, slots=True)
+class BookState:
+    """What a look found; `words` says what to do, and is empty for a book that opens."""
+
+    path: Path
+    condition: Condition
+    revision: str = ""
+    words: str = ""
+
+    @property
+    def opens(self) -> bool:
+        return self.condition in (Condition.CURRENT, Condition.OLDER)
+
+
+def default_book_path() -> Path:
+    """Where the book lies if nobody says otherwise."""
+    return Path(platformdirs.user_data_path("observing-logbook", appauthor=False)) / "logbook.db"
+
+
+def chosen_book_path(option: str | None = None) -> Path:
+    """The path given as an option, else that in LOGBOOK_BOOK, else the default."""
+    chosen = option or os.environ.get(BOOK_VARIABLE)
+    return Path(chosen).expanduser().absolute() if chosen else default_book_path()
+
+
+def copies_folder(path: Path) -> Path:
+    """Where checked copies of the book at `path` are kept."""
+    return path.with_name(f"{path.stem} copies")
+
+
+def last_sound_copy(path: Path) -> Path | None:
+    """The newest copy of the book at `path`. Every copy was checked when it was made."""
+    copies = copies_folder(path).glob("*.db")
+    return max(copies, key=lambda each: each.stat().st_mtime, default=None)
+
+
+def look(path: Path) -> BookState:
+    """What lies at `path`. Nothing is made, changed or brought up to date; raises nothing."""
+    try:
+        with path.open("rb") as opened:
+            header = opened.read(_HEADER_BYTES)
+    except FileNotFoundError:
+        words = f"There is no book at {path}. Start the program without a command to make one."
+        return BookState(path, Condition.MISSING, words=words)
+    except OSError as error:
+        words = f"{path} cannot be read ({error.strerror}). It was left as it is."
+        return BookState(path, Condition.FOREIGN, words=words)
+    if not header.startswith(_MAGIC):
+        words = f"{path} is not a book of this program, or its beginning is lost. {_left(path)}"
+        return BookState(path, Condition.FOREIGN, words=words)
+    if int.from_bytes(header[_APPLICATION_ID_AT], "big") != APPLICATION_ID:
+        words = f"{path} is another program's database. It was left as it is."
+        return BookState(path, Condition.FOREIGN, words=words)
+    return _look_at_revision(path)
+
+
+def _left(path: Path) -> str:
+    """That a file was left alone, and where the last sound copy of a lost book is."""
+    copy = last_sound_copy(path)
+    if copy is None:
+        return "It was left as it is."
+    day = datetime.fromtimestamp(copy.stat().st_mtime, UTC).date()
+    return f"It was left as it is. The last sound copy is of {day}: {copy}"
+
+
+def _look_at_revision(path: Path) -> BookState:
+    try:
+        with _ReadablePlace(path) as place, closing(place.connect()) as connection:
+            row = connection.execute(_READ_REVISION).fetchone()
+    except sqlite3.Error as error:
+        return _state_after(error, path)
+    if row is None:
+        return BookState(path, Condition.DAMAGED, words=damaged_words(path, "no revision in it"))
+    revision = str(row[0])
+    if revision > HEAD:
+        words = (
+            f"The book at {path} was written by a newer program (revision {revision}; this one "
+            f"knows {HEAD}). It was left as it is: open it with the newer program."
+        )
+        return BookState(path, Condition.NEWER, revision, words)
+    return BookState(path, Condition.CURRENT if revision == HEAD else Condition.OLDER, revision)
+
+
+def _state_after(error: sqlite3.Error, path: Path) -> BookState:
+    """A book that is busy is no damaged book: opening it will wait, and say so."""
+    told = sqlite.in_words(error, path)
+    if isinstance(told, NotWritten):
+        return BookState(path, Condition.CURRENT, HEAD, str(told))
+    return BookState(path, Condition.DAMAGED, words=damaged_words(path, str(error)))
+
+
+def damaged_words(path: Path, what: str) -> str:
+    """That a book is damaged, and where its last sound copy is."""
+    return f"The book at {path} is damaged ({what}). {_left(path)}"
+
+
+class _ReadablePlace:
+    """The file to read a book from: where it lies, or a copy where it lies cannot be written.
+
+    On a medium that cannot be written SQLite opens a book only by promise that nobody changes it,
+    and then passes over what a killed program left in the -wal beside it; so such a pair is
+    copied away first.
+    """
+
+    def __init__(self, path: Path, *, always_copy: bool = False) -> None:
+        self.path = path
+        self.writable = sqlite.is_writable(path)
+        self.immutable = False
+        self._folder: tempfile.TemporaryDirectory[str] | None = None
+        left_behind = not self.writable and sqlite.log_beside(path).exists()
+        if always_copy or left_behind:
+            self._copy_away()
+        else:
+            self.immutable = not self.writable
+
+    def _copy_away(self) -> None:
+        self._folder = tempfile.TemporaryDirectory(prefix="logbook-")
+        original, self.path = self.path, Path(self._folder.name) / self.path.name
+        for source in (original, sqlite.log_beside(original)):
+            if source.exists():
+                copied = Path(shutil.copyfile(source, Path(self._folder.name) / source.name))
+                copied.chmod(0o600)
+        self.writable = True
+
+    def connect(self) -> sqlite3.Connection:
+        return sqlite.connect(
+            self.path, mode="rw" if self.writable else "ro", immutable=self.immutable
+        )
+
+    def close(self) -> None:
+        if self._folder is not None:
+            self._folder.cleanup()
+
+    def __enter__(self) -> "_ReadablePlace":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
+    """Make an empty book at `path`, and its folder. The only act that makes one.
+
+    It is made beside and moved into place whole, so that a kill leaves no half-made book.
+    Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
+    """
+    from logbook.store.upgrading import fill_new_book
+
+    if path.exists():
+        raise BookRefused(f"There is a file at {path} already. It was left as it is.")
+    part = path.with_name(f"{path.name}.{os.getpid()}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        part.unlink(missing_ok=True)
+        part.touch()
+        fill_new_book(part, APPLICATION_ID, clock())
+        sqlite.sync_file(part)
+        _move_into_free_place(part, path)
+        sqlite.sync_folder(path.parent)
+    except OSError as error:
+        raise NotWritten(f"No book was made at {path}: {error.strerror or error}.") from error
+    finally:
+        for left in (part, sqlite.log_beside(part), part.with_name(f"{part.name}-shm")):
+            left.unlink(missing_ok=True)
+    return path
+
+
+def _move_into_free_place(part: Path, path: Path) -> None:
+    """Give `part` the name `path`, refusing if another program took it meanwhile."""
+    try:
+        os.link(part, path)
+    except FileExistsError as error:
+        raise BookRefused(f"There is a file at {path} already. It was left as it is.") from error
+    except OSError:  # a file system without links
+        os.rename(part, path)
+
+
+def open_book(
+    path: Path, *, read_only: bool = False, clock: Callable[[], datetime] = now_utc
+) -> "Book":
+    """Open the book at `path`, bringing an older one up to date first (a copy is kept).
+
+    A book on a medium that cannot be written opens for reading. Close what this returns.
+    Raises NoBook if nothing is there, BookRefused for anything but a sound book of this or an
+    older program (left untouched), NotWritten if an older one cannot be brought up to date.
+    """
+    state = look(path)
+    if state.condition is Condition.MISSING:
+        raise NoBook(state.words)
+    if not state.opens:
+        raise BookRefused(state.words)
+    reads_only = read_only or not sqlite.is_writable(path)
+    older = state.condition is Condition.OLDER
+    try:
+        place = _ReadablePlace(path, always_copy=older and reads_only)
+        return _open_at(place, path, older=older, read_only=reads_only, clock=clock)
+    except sqlite3.Error as error:
+        raise sqlite.in_words(error, path) from error
+    except OSError as error:
+        raise BookRefused(f"{path} cannot be read ({error.strerror or error}).") from error
+
+
+def _open_at(
+    place: _ReadablePlace,
+    path: Path,
+    *,
+    older: bool,
+    read_only: bool,
+    clock: Callable[[], datetime],
+) -> "Book":
+    from logbook.store.book import Book
+
+    try:
+        if older:
+            from logbook.store.upgrading import bring_up_to_date
+
+            bring_up_to_date(place.path, copies=None if read_only else copies_folder(path))
+        return Book(
+            path, connect=place.connect, read_only=read_only, clock=clock, close=place.close
+        )
+    except (LogbookError, sqlite3.Error, OSError):
+        place.close()
+        raise

@@ -1,0 +1,71 @@
+"""Parts and their revisions, within a session of the caller's."""
+
+from datetime import datetime
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session, aliased
+
+from logbook.errors import BadInput, NotFound
+from logbook.kit.parts import Part
+from logbook.store.models import PartRevisionRow, PartRow
+from logbook.store.rows import value_rows
+from logbook.text import fold
+
+
+def newest_parts(session: Session, *, include_retired: bool = False) -> tuple[PartRevisionRow, ...]:
+    """The newest revision of every part, by kind and name."""
+    other = aliased(PartRevisionRow)
+    latest = select(func.max(other.revision)).where(other.part_id == PartRevisionRow.part_id)
+    statement = (
+        select(PartRevisionRow)
+        .join(PartRevisionRow.part)
+        .where(PartRevisionRow.revision == latest.scalar_subquery())
+        .order_by(PartRow.kind, PartRevisionRow.name, PartRow.id)
+    )
+    if not include_retired:
+        statement = statement.where(PartRow.retired_utc.is_(None))
+    return tuple(session.scalars(statement))
+
+
+def newest_part(session: Session, part_id: int) -> PartRevisionRow:
+    row = session.scalars(
+        select(PartRevisionRow)
+        .where(PartRevisionRow.part_id == part_id)
+        .order_by(PartRevisionRow.revision.desc())
+        .limit(1)
+    ).first()
+    if row is None:
+        raise NotFound(f"There is no part number {part_id}.")
+    return row
+
+
+def find_part(session: Session, name: str) -> PartRevisionRow | None:
+    """The part of that name, None if there is none."""
+    wanted = fold(name)
+    rows = newest_parts(session)
+    return next((row for row in rows if fold(row.name) == wanted), None)
+
+
+def revision_row(
+    owner: PartRow, part: Part, revision: int, why: str, now: datetime
+) -> PartRevisionRow:
+    return PartRevisionRow(
+        part=owner,
+        revision=revision,
+        name=part.name,
+        state=part.state,
+        reason=part.reason,
+        price=part.price,
+        note=part.note,
+        photo_path=part.photo_path,
+        link=part.link,
+        changed_utc=now,
+        change_note=why,
+        values=value_rows(part),
+    )
+
+
+def refuse_taken_name(session: Session, name: str, *, besides: int | None = None) -> None:
+    found = find_part(session, name)
+    if found is not None and found.part_id != besides:
+        raise BadInput(f"There is a part called {found.name} already. Choose another name.")

@@ -1,0 +1,177 @@
+"""Rows of the tables turned into records, and records into rows."""
+
+from dataclasses import fields
+from typing import Any
+
+from logbook.kit.parts import Part, Train, Value
+from logbook.sky.place import Site
+from logbook.store import models
+from logbook.store.records import (
+    EntryRecord,
+    Frames,
+    NewEntry,
+    PartRecord,
+    Screw,
+    SiteRecord,
+    StarLook,
+    TargetCopy,
+    TrainRecord,
+    Turn,
+    UpkeepDone,
+)
+
+
+def site_of(row: models.SiteRow) -> Site:
+    return Site(
+        name=row.name,
+        latitude_deg=row.latitude_deg,
+        longitude_deg=row.longitude_deg,
+        elevation_m=row.elevation_m,
+        time_zone=row.time_zone,
+        horizon=tuple((point.azimuth_deg, point.altitude_deg) for point in row.horizon),
+        dark_sky_mag_arcsec2=row.dark_sky_mag_arcsec2,
+    )
+
+
+def site_record(row: models.SiteRow) -> SiteRecord:
+    return SiteRecord(row.id, row.uid, site_of(row))
+
+
+def part_of(row: models.PartRevisionRow) -> Part:
+    return Part(
+        name=row.name,
+        kind=row.part.kind,
+        values=tuple(
+            Value(each.quantity, each.basis, each.number, each.word, each.how, each.measured_on)
+            for each in row.values
+        ),
+        state=row.state,
+        note=row.note,
+        reason=row.reason,
+        price=row.price,
+        photo_path=row.photo_path,
+        link=row.link,
+    )
+
+
+def value_rows(part: Part) -> list[models.PartValueRow]:
+    return [
+        models.PartValueRow(
+            quantity=each.quantity,
+            basis=each.basis,
+            number=each.number,
+            word=each.word,
+            how=each.how,
+            measured_on=each.measured_on,
+        )
+        for each in part.values
+    ]
+
+
+def part_record(row: models.PartRevisionRow) -> PartRecord:
+    return PartRecord(row.part_id, row.part.uid, row.id, row.revision, part_of(row))
+
+
+def train_record(row: models.TrainRevisionRow) -> TrainRecord:
+    places = row.parts
+    return TrainRecord(
+        id=row.train_id,
+        uid=row.train.uid,
+        revision_id=row.id,
+        revision=row.revision,
+        train=Train(
+            name=row.train.name,
+            kind=row.train.kind,
+            parts=tuple(part_of(each.part_revision) for each in places if not each.carried),
+            carried=tuple(part_of(each.part_revision) for each in places if each.carried),
+        ),
+        part_ids=tuple(each.part_revision.part_id for each in places if not each.carried),
+        carried_ids=tuple(each.part_revision.part_id for each in places if each.carried),
+        made_utc=row.made_utc,
+        note=row.note,
+        retired=row.train.retired_utc is not None,
+    )
+
+
+def screw_of(row: models.ScrewRow) -> Screw:
+    return Screw(row.name, row.clock_hour, row.tighten_clockwise)
+
+
+def entry_record(row: models.EntryRow, train_name: str | None) -> EntryRecord:
+    return EntryRecord(
+        id=row.id,
+        uid=row.uid,
+        night_id=row.night_id,
+        recorded_utc=row.recorded_utc,
+        content=content_of(row, train_name),
+        supersedes_id=row.supersedes_id,
+        cause=row.cause,
+        train_revision_id=row.train_revision_id,
+    )
+
+
+def content_of(row: models.EntryRow, train_name: str | None) -> NewEntry:
+    return NewEntry(
+        kind=row.kind,
+        happened_utc=row.happened_utc,
+        text=row.text,
+        action=row.action,
+        target=None if row.target is None else target_of(row.target),
+        readings=tuple((each.quantity, each.number) for each in row.readings),
+        frames=None if row.frames is None else _frames_of(row.frames),
+        turn=None if row.turn is None else _turn_of(row.turn),
+        look=None if row.look is None else _look_of(row.look),
+        upkeep=None if row.upkeep is None else _upkeep_of(row.upkeep),
+        train_name=train_name,
+    )
+
+
+def target_of(row: models.TargetRow) -> TargetCopy:
+    return TargetCopy(**_same_names(row, TargetCopy))
+
+
+def target_row(target: TargetCopy) -> models.TargetRow:
+    return models.TargetRow(**_same_names(target, TargetCopy))
+
+
+def _frames_of(row: models.FramesRow) -> Frames:
+    return Frames(**_same_names(row, Frames))
+
+
+def frames_row(frames: Frames | None) -> models.FramesRow | None:
+    return None if frames is None else models.FramesRow(**_same_names(frames, Frames))
+
+
+def _turn_of(row: models.TurnRow) -> Turn:
+    return Turn(**_same_names(row, Turn))
+
+
+def turn_row(turn: Turn | None, telescope_id: int | None) -> models.TurnRow | None:
+    if turn is None:
+        return None
+    return models.TurnRow(telescope_id=telescope_id, **_same_names(turn, Turn))
+
+
+def _look_of(row: models.StarLookRow) -> StarLook:
+    return StarLook(**_same_names(row, StarLook))
+
+
+def look_row(look: StarLook | None, telescope_id: int | None) -> models.StarLookRow | None:
+    if look is None:
+        return None
+    return models.StarLookRow(telescope_id=telescope_id, **_same_names(look, StarLook))
+
+
+def _upkeep_of(row: models.UpkeepRow) -> UpkeepDone:
+    return UpkeepDone(**_same_names(row, UpkeepDone))
+
+
+def upkeep_row(upkeep: UpkeepDone | None, part_id: int | None) -> models.UpkeepRow | None:
+    if upkeep is None:
+        return None
+    return models.UpkeepRow(part_id=part_id, **_same_names(upkeep, UpkeepDone))
+
+
+def _same_names(source: object, record: type) -> dict[str, Any]:
+    """What a record and its row share: columns and fields bear the same names."""
+    return {each.name: getattr(source, each.name) for each in fields(record)}

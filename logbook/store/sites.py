@@ -1,0 +1,106 @@
+"""The places one observes from."""
+
+import uuid
+from collections.abc import Callable
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from logbook.errors import BadInput, NotFound
+from logbook.sky.place import Site
+from logbook.store.engine import Sessions
+from logbook.store.kit_checks import checked_site
+from logbook.store.models import HorizonPointRow, SiteRow
+from logbook.store.records import SiteRecord
+from logbook.store.rows import site_record
+from logbook.text import clean, fold
+
+
+class Sites:
+    """Sites by name. A site is retired, never deleted: old nights point at it."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def all(self, *, include_retired: bool = False) -> tuple[SiteRecord, ...]:
+        """Every site, by name."""
+        statement = select(SiteRow).order_by(SiteRow.name)
+        if not include_retired:
+            statement = statement.where(SiteRow.retired_utc.is_(None))
+        with self._sessions.reading() as session:
+            return tuple(site_record(row) for row in session.scalars(statement))
+
+    def named(self, name: str) -> SiteRecord:
+        """The site of that name, in any case and with or without accents. Raises NotFound."""
+        known = self.all()
+        wanted = fold(name)
+        for each in known:
+            if fold(each.site.name) == wanted:
+                return each
+        names = ", ".join(each.site.name for each in known) or "none yet"
+        raise NotFound(f"There is no site {clean(name, longest=60)!r}. Sites: {names}")
+
+    def get(self, site_id: int) -> SiteRecord:
+        """The site of that id, retired or not. Raises NotFound."""
+        with self._sessions.reading() as session:
+            return site_record(site_row(session, site_id))
+
+    def add(self, site: Site) -> SiteRecord:
+        """Keep a new site. Raises BadInput."""
+        checked = checked_site(site)
+        with self._sessions.writing() as session:
+            _refuse_taken_name(session, checked.name)
+            row = SiteRow(uid=str(uuid.uuid4()), created_utc=self._clock())
+            _fill(row, checked)
+            session.add(row)
+            session.flush()
+            return site_record(row)
+
+    def revise(self, site_id: int, site: Site) -> SiteRecord:
+        """Correct what is known of a site, for its old nights too. Raises BadInput, NotFound."""
+        checked = checked_site(site)
+        with self._sessions.writing() as session:
+            row = site_row(session, site_id)
+            _refuse_taken_name(session, checked.name, besides=site_id)
+            for point in row.horizon:
+                session.delete(point)
+            session.flush()
+            session.expire(row, ["horizon"])
+            _fill(row, checked)
+            session.flush()
+            return site_record(row)
+
+    def retire(self, site_id: int) -> None:
+        """Leave a site out of every list from now on."""
+        with self._sessions.writing() as session:
+            site_row(session, site_id).retired_utc = self._clock()
+
+
+def site_row(session: Session, site_id: int) -> SiteRow:
+    row = session.get(SiteRow, site_id)
+    if row is None:
+        raise NotFound(f"There is no site number {site_id}.")
+    return row
+
+
+def _fill(row: SiteRow, site: Site) -> None:
+    row.name = site.name
+    row.latitude_deg = site.latitude_deg
+    row.longitude_deg = site.longitude_deg
+    row.elevation_m = site.elevation_m
+    row.time_zone = site.time_zone
+    row.dark_sky_mag_arcsec2 = site.dark_sky_mag_arcsec2
+    row.horizon = [
+        HorizonPointRow(azimuth_deg=azimuth, altitude_deg=altitude)
+        for azimuth, altitude in site.horizon
+    ]
+
+
+def _refuse_taken_name(session: Session, name: str, *, besides: int | None = None) -> None:
+    rows = session.execute(select(SiteRow.id, SiteRow.name, SiteRow.retired_utc))
+    for site_id, taken, retired_utc in rows:
+        if site_id != besides and fold(taken) == fold(name):
+            retired = " (retired)" if retired_utc else ""
+            raise BadInput(f"There is a site called {taken} already{retired}. Choose another name.")

@@ -1,0 +1,160 @@
+"""What is SQLite's own: connecting, the pragmas, checked copies, and what its errors mean.
+
+Only the standard library is imported, so that a book can be looked at before the first frame.
+"""
+
+import os
+import sqlite3
+import sys
+from contextlib import closing
+from pathlib import Path
+
+from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
+
+BUSY_TIMEOUT_MS = 5000
+STILL_HERE = "What was typed is still here"
+
+_FULL = f"Not written: the disk is full. {STILL_HERE}: free some space and try again."
+_READ_ONLY = (
+    "Not written: the book at {path} may only be read. "
+    f"{STILL_HERE}: copy the book to a place that can be written, or allow writing, and try again."
+)
+_BUSY = (
+    "Not written: another program is writing in the book at {path}. "
+    f"{STILL_HERE}: try again in a moment."
+)
+_FAILED = (
+    "Not written: the disk gave an error at {path} ({name}). "
+    f"{STILL_HERE}: check the disk or the stick, then try again."
+)
+_GONE = (
+    "Not written: the book at {path} is gone. "
+    f"{STILL_HERE}: put the stick or the folder back and try again."
+)
+_DAMAGED = (
+    "The book at {path} is damaged ({name}). It was left as it is. "
+    "Put a sound copy in its place; keep the damaged file."
+)
+
+
+def connect(
+    path: Path, *, mode: str = "rw", immutable: bool = False, foreign_keys: bool = True
+) -> sqlite3.Connection:
+    """A connection to the file at `path`, with every pragma a book needs.
+
+    mode -- "rw", or "ro" for a medium that cannot be written. A missing file is never made.
+    immutable -- for a file nobody can be writing in, with no -wal beside it.
+    foreign_keys -- off only while a book is brought up to date.
+
+    Raises sqlite3.Error; see `in_words`.
+    """
+    uri = f"{path.absolute().as_uri()}?mode={mode}{'&immutable=1' if immutable else ''}"
+    connection = sqlite3.connect(
+        uri,
+        uri=True,
+        timeout=BUSY_TIMEOUT_MS / 1000,
+        isolation_level=None,  # the library's own BEGIN is never wanted
+        check_same_thread=False,  # the pool hands a connection to one thread at a time
+    )
+    try:
+        _set_pragmas(connection, writable=mode == "rw", foreign_keys=foreign_keys)
+    except sqlite3.Error:
+        connection.close()
+        raise
+    return connection
+
+
+def _set_pragmas(connection: sqlite3.Connection, *, writable: bool, foreign_keys: bool) -> None:
+    connection.execute(f"PRAGMA busy_timeout={BUSY_TIMEOUT_MS}")
+    connection.execute(f"PRAGMA foreign_keys={'ON' if foreign_keys else 'OFF'}")
+    # Without it INSERT OR REPLACE deletes a row past the triggers that refuse deleting.
+    connection.execute("PRAGMA recursive_triggers=ON")
+    if not writable:
+        connection.execute("PRAGMA query_only=ON")
+        return
+    connection.execute("PRAGMA journal_mode=WAL")
+    connection.execute("PRAGMA synchronous=FULL")
+    if sys.platform == "darwin":
+        connection.execute("PRAGMA fullfsync=ON")
+
+
+def log_beside(path: Path) -> Path:
+    """Where SQLite keeps what is committed but not yet moved into the file at `path`."""
+    return path.with_name(f"{path.name}-wal")
+
+
+def is_writable(path: Path) -> bool:
+    """True if both the file and its folder (for the -wal) can be written."""
+    return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+
+
+def back_up(source: Path, target: Path) -> None:
+    """Copy the book at `source`, in use or not, to `target` as one sound file on disk.
+
+    Raises BookRefused if the copy is not sound, NotWritten if it cannot be written; `target` is
+    then as it was.
+    """
+    part = target.with_name(f"{target.name}.{os.getpid()}.part")
+    try:
+        with closing(connect(source)) as original, closing(sqlite3.connect(part)) as copy:
+            original.backup(copy)
+            copy.execute("PRAGMA journal_mode=DELETE")
+            found = quick_check(copy)
+        if found:
+            raise BookRefused(f"A copy of {source} was not sound ({found}). No copy was kept.")
+        sync_file(part)
+        os.replace(part, target)
+        sync_folder(target.parent)
+    except sqlite3.Error as error:
+        raise in_words(error, target) from error
+    except OSError as error:
+        raise NotWritten(f"No copy was made at {target}: {error.strerror or error}.") from error
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def quick_check(connection: sqlite3.Connection) -> str:
+    """What SQLite finds wrong with the file in about 0.1 s, in its words; "" if nothing."""
+    lines = [str(row[0]) for row in connection.execute("PRAGMA quick_check(3)")]
+    return "" if lines == ["ok"] else "; ".join(lines)
+
+
+def sync_file(path: Path) -> None:
+    """Have the disk hold the file's content."""
+    with path.open("rb+") as opened:
+        os.fsync(opened.fileno())
+
+
+def sync_folder(folder: Path) -> None:
+    """Have the disk hold the folder's list of names, where the system can do that."""
+    if os.name == "nt":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def gone(path: Path) -> NotWritten:
+    return NotWritten(_GONE.format(path=path))
+
+
+def read_only(path: Path) -> NotWritten:
+    return NotWritten(_READ_ONLY.format(path=path))
+
+
+def in_words(error: sqlite3.Error, path: Path) -> LogbookError:
+    """What to tell the owner about an error SQLite gave for the book at `path`."""
+    name = getattr(error, "sqlite_errorname", None) or type(error).__name__
+    if name.startswith("SQLITE_FULL"):
+        return NotWritten(_FULL)
+    if name.startswith("SQLITE_READONLY"):
+        return read_only(path)
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return NotWritten(_BUSY.format(path=path))
+    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
+        return BookRefused(_DAMAGED.format(path=path, name=name))
+    if name.startswith("SQLITE_CANTOPEN"):
+        return gone(path) if path.exists() else NoBook(f"There is no book at {path}.")
+    return NotWritten(_FAILED.format(path=path, name=name))

@@ -1,0 +1,191 @@
+"""The timeline: what happened, entry by entry. Only ever added to."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+
+from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session, aliased
+
+from logbook.errors import BadInput, NotWritten
+from logbook.store import sqlite, timeline_rows, undoing
+from logbook.store.engine import Sessions
+from logbook.store.entry_checks import checked_entry
+from logbook.store.models import EntryRow, NightRow, TurnRow
+from logbook.store.night_sums import is_current
+from logbook.store.nights import night_row
+from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord
+from logbook.store.rows import train_record
+from logbook.store.timeline_rows import Cause
+from logbook.store.trains import revision
+from logbook.store.typed import clear_draft
+
+
+class Timeline:
+    """Entries of nights, and of days (night None). What these return is on disk."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def keep(
+        self, night_id: int | None, new: NewEntry, *, draft_slot: str | None = None
+    ) -> EntryRecord:
+        """Keep an entry; the draft it was typed as is cleared with it.
+
+        Raises BadInput, NotFound, NotWritten; nothing was kept then.
+        """
+        checked = checked_entry(new)
+        with self._sessions.writing() as session:
+            row = self._append(session, night_id, checked)
+            if draft_slot is not None:
+                clear_draft(session, draft_slot)
+            return timeline_rows.records_of(session, [row])[0]
+
+    def correct(self, entry_id: int, new: NewEntry) -> EntryRecord:
+        """Put `new` in the place of an entry; the old text stays in its history."""
+        checked = checked_entry(new)
+        with self._sessions.writing() as session:
+            old = _standing(session, entry_id)
+            row = self._append(session, old.night_id, checked, old)
+            return timeline_rows.records_of(session, [row])[0]
+
+    def withdraw(self, entry_id: int) -> EntryRecord:
+        """Take an entry out of the timeline; its history keeps it."""
+        with self._sessions.writing() as session:
+            old = _standing(session, entry_id)
+            row = undoing.append_withdrawn(session, old, Cause("withdraw", old.id), self._clock())
+            return timeline_rows.records_of(session, [row])[0]
+
+    def undo(self, night_id: int | None) -> EntryRecord | None:
+        """Undo the last action of a night; None if nothing is left to undo."""
+        return self._step(undoing.undo, night_id)
+
+    def redo(self, night_id: int | None) -> EntryRecord | None:
+        """Do again what was undone last; None if nothing was, or if something was kept since."""
+        return self._step(undoing.redo, night_id)
+
+    def of_night(self, night_id: int | None) -> tuple[EntryRecord, ...]:
+        """The entries of a night that stand, in the order in which they happened."""
+        statement = (
+            select(EntryRow)
+            .where(undoing.in_night(night_id), is_current())
+            .order_by(EntryRow.happened_utc, EntryRow.id)
+        )
+        return self._read(statement)
+
+    def get(self, entry_id: int) -> EntryRecord:
+        """One version of an entry, standing or not. Raises NotFound."""
+        with self._sessions.reading() as session:
+            row = timeline_rows.entry_row(session, entry_id)
+            return timeline_rows.records_of(session, [row])[0]
+
+    def history(self, entry_id: int) -> tuple[EntryRecord, ...]:
+        """Every version of an entry, oldest first, from the id of any of them."""
+        with self._sessions.reading() as session:
+            timeline_rows.entry_row(session, entry_id)
+            return timeline_rows.records(session, _versions(entry_id))
+
+    def latest(self, limit: int = 20) -> tuple[EntryRecord, ...]:
+        """The entries of any night that happened last, newest first."""
+        newest_first = (EntryRow.happened_utc.desc(), EntryRow.id.desc())
+        statement = select(EntryRow).where(is_current()).order_by(*newest_first)
+        return self._read(statement.limit(max(limit, 0)))
+
+    def turns(self, telescope_part_id: int) -> tuple[EntryRecord, ...]:
+        """Every turn of a screw on one telescope, in the order in which they happened."""
+        statement = (
+            select(EntryRow)
+            .join(TurnRow, TurnRow.entry_id == EntryRow.id)
+            .where(TurnRow.telescope_id == telescope_part_id, is_current())
+            .order_by(EntryRow.happened_utc, EntryRow.id)
+        )
+        return self._read(statement)
+
+    def screw_sums(self, telescope_part_id: int) -> tuple[ScrewSum, ...]:
+        """How far each screw of a telescope was turned in all, tightening positive, by name."""
+        statement = (
+            select(TurnRow.screw, func.sum(TurnRow.turns), func.count())
+            .join(EntryRow, TurnRow.entry_id == EntryRow.id)
+            .where(TurnRow.telescope_id == telescope_part_id, is_current())
+            .group_by(TurnRow.screw)
+            .order_by(TurnRow.screw)
+        )
+        with self._sessions.reading() as session:
+            return tuple(
+                ScrewSum(screw, float(turns), count)
+                for screw, turns, count in session.execute(statement)
+            )
+
+    def train_in_use(self, night_id: int, at_utc: datetime | None = None) -> TrainRecord | None:
+        """The train on the telescope at that time of a night: now, unless said otherwise."""
+        with self._sessions.reading() as session:
+            night = night_row(session, night_id)
+            at = self._clock() if at_utc is None else at_utc
+            found = timeline_rows.train_in_use(session, night, at)
+            return None if found is None else train_record(revision(session, found))
+
+    def _append(
+        self,
+        session: Session,
+        night_id: int | None,
+        new: NewEntry,
+        old: EntryRow | None = None,
+    ) -> EntryRow:
+        night: NightRow | None = None if night_id is None else night_row(session, night_id)
+        ids = timeline_rows.resolve(session, night, new, old)
+        if new.turn is not None:
+            name = timeline_rows.screw_named(session, ids.telescope_id, new.turn.screw)
+            new = replace(new, turn=replace(new.turn, screw=name))
+            _check_put_back(session, new)
+        cause = None if old is None else Cause("correct", old.id)
+        return timeline_rows.append(session, night_id, new, ids, self._clock(), cause)
+
+    def _step(self, step: undoing.Step, night_id: int | None) -> EntryRecord | None:
+        with self._sessions.writing() as session:
+            if night_id is not None:
+                night_row(session, night_id)
+            row = step(session, night_id, self._clock())
+            return None if row is None else timeline_rows.records_of(session, [row])[0]
+
+    def _read(self, statement: Select[EntryRow]) -> tuple[EntryRecord, ...]:
+        with self._sessions.reading() as session:
+            return timeline_rows.records(session, statement)
+
+
+def _standing(session: Session, entry_id: int) -> EntryRow:
+    """An entry that may be corrected: it stands as it was last seen."""
+    row = timeline_rows.entry_row(session, entry_id)
+    newer = session.scalar(select(EntryRow.id).where(EntryRow.supersedes_id == entry_id))
+    if newer is not None:
+        raise NotWritten(
+            "Not written: this line was changed meanwhile, perhaps by another program. "
+            f"{sqlite.STILL_HERE}: look at the line as it is now, then change that."
+        )
+    if row.kind == "withdrawn":
+        raise BadInput("this line was taken out; undo brings it back")
+    return row
+
+
+def _check_put_back(session: Session, new: NewEntry) -> None:
+    if new.turn is None or new.turn.puts_back_entry_id is None:
+        return
+    if timeline_rows.entry_row(session, new.turn.puts_back_entry_id).kind != "turn":
+        raise BadInput("only a turn of a screw can be put back")
+
+
+def _versions(entry_id: int) -> Select[EntryRow]:
+    """A chain walked back to its first version, then forward from there."""
+    back = (
+        select(EntryRow.id, EntryRow.supersedes_id)
+        .where(EntryRow.id == entry_id)
+        .cte("back", recursive=True)
+    )
+    older = aliased(EntryRow)
+    back = back.union_all(
+        select(older.id, older.supersedes_id).where(older.id == back.c.supersedes_id)
+    )
+    chain = select(back.c.id).where(back.c.supersedes_id.is_(None)).cte("chain", recursive=True)
+    newer = aliased(EntryRow)
+    chain = chain.union_all(select(newer.id).where(newer.supersedes_id == chain.c.id))
+    return select(EntryRow).where(EntryRow.id.in_(select(chain.c.id))).order_by(EntryRow.id)

@@ -1,0 +1,215 @@
+"""Entries and what they belong to, within a session of the caller's."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from logbook.errors import BadInput, NotFound
+from logbook.store import rows
+from logbook.store.models import (
+    EntryRow,
+    NightRow,
+    PartRow,
+    ReadingRow,
+    TargetRow,
+    TrainRevisionRow,
+    TrainRow,
+)
+from logbook.store.night_sums import is_current
+from logbook.store.parts import find_part
+from logbook.store.records import EntryRecord, NewEntry, TargetCopy
+from logbook.store.screws import screws_of
+from logbook.store.trains import in_use_at, named, revision, telescope_id_of
+from logbook.text import fold
+
+
+@dataclass(frozen=True, slots=True)
+class Ids:
+    """What an entry belongs to, found from its words and its night."""
+
+    train_revision_id: int | None = None
+    telescope_id: int | None = None
+    part_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """Why an entry takes the place of another."""
+
+    name: str  # correct, withdraw, undo, redo
+    supersedes_id: int
+    undoes_id: int | None = None
+
+
+def entry_row(session: Session, entry_id: int) -> EntryRow:
+    row = session.get(EntryRow, entry_id)
+    if row is None:
+        raise NotFound(f"There is no entry number {entry_id}.")
+    return row
+
+
+def append(
+    session: Session,
+    night_id: int | None,
+    content: NewEntry,
+    ids: Ids,
+    now: datetime,
+    cause: Cause | None = None,
+) -> EntryRow:
+    """Add one entry with all its details."""
+    row = EntryRow(
+        uid=str(uuid.uuid4()),
+        night_id=night_id,
+        happened_utc=content.happened_utc,
+        recorded_utc=now,
+        kind=content.kind,
+        action=content.action,
+        text=content.text,
+        target=_target(session, content.target, now),
+        train_revision_id=ids.train_revision_id,
+        supersedes_id=cause.supersedes_id if cause else None,
+        cause=cause.name if cause else None,
+        undoes_id=cause.undoes_id if cause else None,
+        readings=[ReadingRow(quantity=name, number=number) for name, number in content.readings],
+        frames=rows.frames_row(content.frames),
+        turn=rows.turn_row(content.turn, ids.telescope_id),
+        look=rows.look_row(content.look, ids.telescope_id),
+        upkeep=rows.upkeep_row(content.upkeep, ids.part_id),
+    )
+    session.add(row)
+    session.flush()
+    return row
+
+
+def _target(session: Session, target: TargetCopy | None, now: datetime) -> TargetRow | None:
+    """The book's own copy, made when the object is first used."""
+    if target is None:
+        return None
+    found = session.scalars(
+        select(TargetRow).where(TargetRow.catalogue_id == target.catalogue_id)
+    ).first()
+    if found is not None:
+        return found
+    row = rows.target_row(target)
+    row.uid, row.created_utc = str(uuid.uuid4()), now
+    session.add(row)
+    return row
+
+
+def records(session: Session, statement: Select[EntryRow]) -> tuple[EntryRecord, ...]:
+    """The entries a statement finds, whole."""
+    found = session.scalars(statement).all()
+    return records_of(session, found)
+
+
+def records_of(session: Session, found: Sequence[EntryRow]) -> tuple[EntryRecord, ...]:
+    names = _train_names(session, found)
+    return tuple(rows.entry_record(row, names.get(row.id)) for row in found)
+
+
+def _train_names(session: Session, found: Sequence[EntryRow]) -> dict[int, str]:
+    """Names of the trains that entries name themselves; the rest have them from their night."""
+    naming = {row.id: row.train_revision_id for row in found if _names_train(row)}
+    if not naming:
+        return {}
+    statement = (
+        select(TrainRevisionRow.id, TrainRow.name)
+        .join(TrainRow, TrainRow.id == TrainRevisionRow.train_id)
+        .where(TrainRevisionRow.id.in_(set(naming.values())))
+    )
+    names: dict[int, str] = dict(session.execute(statement).tuples())
+    return {entry_id: names[revision_id] for entry_id, revision_id in naming.items() if revision_id}
+
+
+def _names_train(row: EntryRow) -> bool:
+    return row.train_revision_id is not None and (row.kind == "kit" or row.night_id is None)
+
+
+def ids_of(row: EntryRow) -> Ids:
+    """What an entry in the book belongs to."""
+    telescope_id = None
+    if row.turn is not None:
+        telescope_id = row.turn.telescope_id
+    elif row.look is not None:
+        telescope_id = row.look.telescope_id
+    part_id = row.upkeep.part_id if row.upkeep is not None else None
+    return Ids(row.train_revision_id, telescope_id, part_id)
+
+
+def resolve(
+    session: Session, night: NightRow | None, new: NewEntry, old: EntryRow | None = None
+) -> Ids:
+    """What a new entry, or a correction of `old`, belongs to. Raises BadInput, NotFound."""
+    train_revision_id = _train_of(session, night, new, old)
+    telescope_id = None
+    if new.turn is not None or new.look is not None:
+        telescope_id = _telescope_of(session, train_revision_id)
+    part_id = None
+    if new.upkeep is not None and new.upkeep.part_name:
+        part = find_part(session, new.upkeep.part_name)
+        part_id = part.part_id if part is not None else None
+    return Ids(train_revision_id, telescope_id, part_id)
+
+
+def _train_of(
+    session: Session, night: NightRow | None, new: NewEntry, old: EntryRow | None
+) -> int | None:
+    if new.train_name is not None and (new.kind == "kit" or night is None):
+        train = named(session, new.train_name)
+        if old is not None and old.train_revision_id is not None:
+            before = revision(session, old.train_revision_id)
+            if before.train_id == train.train_id:  # the same train, as it was then
+                return before.id
+        return in_use_at(session, train.train_id, new.happened_utc).id
+    if night is None:
+        return old.train_revision_id if old is not None else None
+    return train_in_use(session, night, new.happened_utc, besides=old)
+
+
+def train_in_use(
+    session: Session, night: NightRow, at_utc: datetime, *, besides: EntryRow | None = None
+) -> int | None:
+    """The revision id of the train in use then: the last change of kit, else the night's."""
+    statement = (
+        select(EntryRow.train_revision_id)
+        .where(
+            EntryRow.night_id == night.id,
+            EntryRow.kind == "kit",
+            EntryRow.happened_utc <= at_utc,
+            is_current(),
+        )
+        .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
+        .limit(1)
+    )
+    if besides is not None:
+        statement = statement.where(EntryRow.id != besides.id)
+    changed_to = session.scalar(statement)
+    return night.train_revision_id if changed_to is None else changed_to
+
+
+def _telescope_of(session: Session, train_revision_id: int | None) -> int | None:
+    """The telescope of the train, else the only one there is; None if there is none at all."""
+    if train_revision_id is not None:
+        found = telescope_id_of(revision(session, train_revision_id))
+        if found is not None:
+            return found
+    statement = select(PartRow.id).where(PartRow.kind == "telescope", PartRow.retired_utc.is_(None))
+    known = session.scalars(statement).all()
+    if len(known) > 1:
+        raise BadInput("Which telescope? Say first which train is in use.")
+    return known[0] if known else None
+
+
+def screw_named(session: Session, telescope_id: int | None, name: str) -> str:
+    """The screw's name as its owner wrote it. Raises BadInput naming the telescope's screws."""
+    known = [] if telescope_id is None else [each.name for each in screws_of(session, telescope_id)]
+    if not known:
+        return name
+    for each in known:
+        if fold(each) == fold(name):
+            return each
+    raise BadInput(f"this telescope has no screw {name!r}; its screws are {', '.join(known)}")

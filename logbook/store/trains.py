@@ -1,0 +1,190 @@
+"""Trains and their revisions, within a session of the caller's."""
+
+import uuid
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session, aliased
+
+from logbook.errors import BadInput, NotFound
+from logbook.store import checks
+from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
+from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
+from logbook.store.parts import newest_part
+from logbook.store.records import TRAIN_KINDS
+from logbook.text import clean, fold
+
+# A train entered or changed within a day after it was used was used as it was entered.
+_WRITTEN_UP_WITHIN = timedelta(days=1)
+
+
+def newest(session: Session, *, include_retired: bool = False) -> tuple[TrainRevisionRow, ...]:
+    """The newest revision of every train, by name."""
+    other = aliased(TrainRevisionRow)
+    latest = select(func.max(other.revision)).where(other.train_id == TrainRevisionRow.train_id)
+    statement = (
+        select(TrainRevisionRow)
+        .join(TrainRevisionRow.train)
+        .where(TrainRevisionRow.revision == latest.scalar_subquery())
+        .order_by(TrainRow.name, TrainRow.id)
+    )
+    if not include_retired:
+        statement = statement.where(TrainRow.retired_utc.is_(None))
+    return tuple(session.scalars(statement))
+
+
+def newest_of(session: Session, train_id: int) -> TrainRevisionRow:
+    return history(session, train_id)[-1]
+
+
+def history(session: Session, train_id: int) -> tuple[TrainRevisionRow, ...]:
+    """Every revision, oldest first; never empty. Raises NotFound."""
+    statement = select(TrainRevisionRow).where(TrainRevisionRow.train_id == train_id)
+    rows = tuple(session.scalars(statement.order_by(TrainRevisionRow.revision)))
+    if not rows:
+        raise NotFound(f"There is no train number {train_id}.")
+    return rows
+
+
+def revision(session: Session, revision_id: int) -> TrainRevisionRow:
+    row = session.get(TrainRevisionRow, revision_id)
+    if row is None:
+        raise NotFound(f"There is no revision {revision_id} of a train.")
+    return row
+
+
+def named(session: Session, name: str) -> TrainRevisionRow:
+    """The newest revision of the train of that name. Raises NotFound."""
+    rows = newest(session)
+    wanted = fold(name)
+    for row in rows:
+        if fold(row.train.name) == wanted:
+            return row
+    names = ", ".join(row.train.name for row in rows) or "none yet"
+    raise NotFound(f"There is no train {clean(name, longest=60)!r}. Trains: {names}")
+
+
+def in_use_at(session: Session, train_id: int, used_utc: datetime) -> TrainRevisionRow:
+    """The revision a train had when it was used; the first if it was used before it was entered."""
+    rows = history(session, train_id)
+    latest = used_utc + _WRITTEN_UP_WITHIN
+    return next((row for row in reversed(rows) if row.made_utc <= latest), rows[0])
+
+
+def telescope_id_of(row: TrainRevisionRow) -> int | None:
+    """The part id of the telescope in a train."""
+    for place in row.parts:
+        if place.part_revision.part.kind == "telescope" and not place.carried:
+            return place.part_revision.part_id
+    return None
+
+
+def add(
+    session: Session,
+    name: str,
+    kind: str,
+    part_ids: Sequence[int],
+    carried_ids: Sequence[int],
+    now: datetime,
+) -> TrainRevisionRow:
+    kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
+    checks.one_of(kind, "the kind of train", TRAIN_KINDS)
+    for taken, retired_utc in session.execute(select(TrainRow.name, TrainRow.retired_utc)):
+        if fold(taken) == fold(kept_name):
+            retired = " (retired)" if retired_utc else ""
+            raise BadInput(
+                f"There is a train called {taken} already{retired}. Choose another name."
+            )
+    train = TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
+    places = _places(session, part_ids, carried_ids, ())
+    return _keep(session, train, 1, places, "", now)
+
+
+def revise(
+    session: Session,
+    train_id: int,
+    part_ids: Sequence[int],
+    carried_ids: Sequence[int],
+    note: str,
+    now: datetime,
+) -> TrainRevisionRow:
+    kept_note = checks.line(note, "the note", NOTE_LENGTH)
+    old = newest_of(session, train_id)
+    places = _places(session, part_ids, carried_ids, old.parts)
+    return _keep(session, old.train, old.revision + 1, places, kept_note, now)
+
+
+def holding(session: Session, part_id: int) -> tuple[TrainRevisionRow, ...]:
+    """The trains in use that hold a part."""
+    return tuple(
+        row
+        for row in newest(session)
+        if any(place.part_revision.part_id == part_id for place in row.parts)
+    )
+
+
+def follow_part(session: Session, part: PartRevisionRow, note: str, now: datetime) -> None:
+    """Give every train in use that holds a part a revision with the part as it is now."""
+    for old in holding(session, part.part_id):
+        places = [
+            _place(
+                place.position,
+                part if place.part_revision.part_id == part.part_id else place.part_revision,
+                place.carried,
+                place,
+            )
+            for place in old.parts
+        ]
+        _keep(session, old.train, old.revision + 1, places, note[:NOTE_LENGTH], now)
+
+
+def _keep(
+    session: Session,
+    train: TrainRow,
+    number: int,
+    places: list[TrainPartRow],
+    note: str,
+    now: datetime,
+) -> TrainRevisionRow:
+    row = TrainRevisionRow(
+        uid=str(uuid.uuid4()), train=train, revision=number, made_utc=now, note=note, parts=places
+    )
+    session.add(row)
+    session.flush()
+    return row
+
+
+def _places(
+    session: Session,
+    part_ids: Sequence[int],
+    carried_ids: Sequence[int],
+    old_places: Sequence[TrainPartRow],
+) -> list[TrainPartRow]:
+    """Places for these parts as they are now; a part that stays keeps where it was set."""
+    if not part_ids:
+        raise BadInput("a train needs at least one part")
+    if len({*part_ids, *carried_ids}) < len(part_ids) + len(carried_ids):
+        raise BadInput("a part can be in a train only once")
+    before = {place.part_revision.part_id: place for place in old_places}
+    wanted = [(part_id, False) for part_id in part_ids]
+    wanted += [(part_id, True) for part_id in carried_ids]
+    places = []
+    for position, (part_id, carried) in enumerate(wanted):
+        part = newest_part(session, part_id)
+        if part.part.retired_utc is not None:
+            raise BadInput(f"{part.name} was retired; it cannot be put into a train.")
+        places.append(_place(position, part, carried, before.get(part_id)))
+    return places
+
+
+def _place(
+    position: int, part: PartRevisionRow, carried: bool, before: TrainPartRow | None
+) -> TrainPartRow:
+    return TrainPartRow(
+        position=position,
+        part_revision=part,
+        carried=carried,
+        setting_mm=before.setting_mm if before else None,
+        along_tube_mm=before.along_tube_mm if before else None,
+    )

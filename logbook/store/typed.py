@@ -1,0 +1,71 @@
+"""Half-typed text and last choices: the two things of a book that are overwritten."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from sqlalchemy.orm import Session
+
+from logbook.store import checks
+from logbook.store.engine import Sessions
+from logbook.store.entry_checks import LONGEST_LINE
+from logbook.store.models import ChoiceRow, DraftRow
+
+_SLOT_LENGTH = 60
+_CHOICE_LENGTH = 400
+
+
+class Drafts:
+    """Half-typed text by the place it was typed in, there again after a kill."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def get(self, slot: str) -> str:
+        """What was being typed there; "" if nothing."""
+        with self._sessions.reading() as session:
+            row = session.get(DraftRow, slot)
+            return "" if row is None else row.text
+
+    def put(self, slot: str, text: str) -> None:
+        """Keep what is being typed, as it is, at most 4,000 characters of it."""
+        name = checks.line(slot, "the draft's place", _SLOT_LENGTH, wanted=True)
+        kept = text.encode("utf-8", "replace").decode("utf-8").replace("\0", "")[:LONGEST_LINE]
+        with self._sessions.writing() as session:
+            row = session.get(DraftRow, name) or DraftRow(slot=name)
+            row.text = kept
+            row.updated_utc = self._clock()
+            session.add(row)
+
+    def clear(self, slot: str) -> None:
+        """Forget what was being typed there."""
+        with self._sessions.writing() as session:
+            clear_draft(session, slot)
+
+
+def clear_draft(session: Session, slot: str) -> None:
+    row = session.get(DraftRow, slot)
+    if row is not None:
+        session.delete(row)
+
+
+class Choices:
+    """What was last chosen (site, train, view), proposed at the next start."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def get(self, name: str) -> str | None:
+        with self._sessions.reading() as session:
+            row = session.get(ChoiceRow, name)
+            return None if row is None else row.value
+
+    def put(self, name: str, value: str) -> None:
+        key = checks.line(name, "the choice's name", _SLOT_LENGTH, wanted=True)
+        kept = checks.line(value, "the choice", _CHOICE_LENGTH)
+        with self._sessions.writing() as session:
+            row = session.get(ChoiceRow, key) or ChoiceRow(name=key)
+            row.value = kept
+            row.updated_utc = self._clock()
+            session.add(row)
