@@ -29,7 +29,7 @@ class Sessions:
         self.read_only = read_only
         self._connect = connect
         self._file = _identity(path)
-        self._engine = create_engine("sqlite://", creator=self._new, poolclass=QueuePool)
+        self._engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool)
         event.listen(self._engine, "begin", _begin)
         self._writes = self._engine.execution_options(logbook_writes=True)
         try:
@@ -37,12 +37,6 @@ class Sessions:
         except BaseException:
             self.close()
             raise
-
-    def _new(self) -> sqlite3.Connection:
-        connection = self._connect()
-        if self.read_only:
-            connection.execute("PRAGMA query_only=ON")
-        return connection
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -65,7 +59,7 @@ class Sessions:
 
     def raw(self) -> sqlite3.Connection:
         """A connection of one's own, past SQLAlchemy. Close it."""
-        return self._new()
+        return self._connect()
 
     def close(self) -> None:
         self._engine.dispose()

@@ -321,7 +321,7 @@ class NightRow(Base):
     started_utc: Mapped[datetime]
     ended_utc: Mapped[datetime | None]
 
-    site: Mapped[SiteRow] = relationship(lazy="joined")
+    site: Mapped[SiteRow] = relationship()
 
 
 class EntryRow(Base):

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Select, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, joinedload
 
 from logbook.errors import BadInput, NotFound
 from logbook.store import checks, timeline_rows, trains
@@ -117,7 +117,8 @@ class Nights:
 
 
 def _newest_first() -> Select[NightRow]:
-    return select(NightRow).order_by(NightRow.local_date.desc(), NightRow.started_utc.desc())
+    statement = select(NightRow).options(joinedload(NightRow.site))
+    return statement.order_by(NightRow.local_date.desc(), NightRow.started_utc.desc())
 
 
 def night_date(instant_utc: datetime, zone: ZoneInfo) -> date:

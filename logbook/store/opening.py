@@ -5,14 +5,13 @@ imported when a book is opened, Alembic only when one is made or brought up to d
 """
 
 import os
-import shutil
 import sqlite3
-import tempfile
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ import platformdirs
 
 from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
 from logbook.store import sqlite
+from logbook.store.place import ReadablePlace
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -116,7 +116,7 @@ def _left(path: Path) -> str:
 
 def _look_at_revision(path: Path) -> BookState:
     try:
-        with _ReadablePlace(path) as place, closing(place.connect()) as connection:
+        with ReadablePlace(path) as place, closing(place.connect(reads=True)) as connection:
             row = connection.execute(_READ_REVISION).fetchone()
     except sqlite3.Error as error:
         return _state_after(error, path)
@@ -134,59 +134,14 @@ def _look_at_revision(path: Path) -> BookState:
 
 def _state_after(error: sqlite3.Error, path: Path) -> BookState:
     """A book that is busy is no damaged book: opening it will wait, and say so."""
-    told = sqlite.in_words(error, path)
-    if isinstance(told, NotWritten):
-        return BookState(path, Condition.CURRENT, HEAD, str(told))
+    if sqlite.is_busy(error):
+        return BookState(path, Condition.CURRENT, HEAD, str(sqlite.in_words(error, path)))
     return BookState(path, Condition.DAMAGED, words=damaged_words(path, str(error)))
 
 
 def damaged_words(path: Path, what: str) -> str:
     """That a book is damaged, and where its last sound copy is."""
     return f"The book at {path} is damaged ({what}). {_left(path)}"
-
-
-class _ReadablePlace:
-    """The file to read a book from: where it lies, or a copy where it lies cannot be written.
-
-    On a medium that cannot be written SQLite opens a book only by promise that nobody changes it,
-    and then passes over what a killed program left in the -wal beside it; so such a pair is
-    copied away first.
-    """
-
-    def __init__(self, path: Path, *, always_copy: bool = False) -> None:
-        self.path = path
-        self.writable = sqlite.is_writable(path)
-        self.immutable = False
-        self._folder: tempfile.TemporaryDirectory[str] | None = None
-        left_behind = not self.writable and sqlite.log_beside(path).exists()
-        if always_copy or left_behind:
-            self._copy_away()
-        else:
-            self.immutable = not self.writable
-
-    def _copy_away(self) -> None:
-        self._folder = tempfile.TemporaryDirectory(prefix="logbook-")
-        original, self.path = self.path, Path(self._folder.name) / self.path.name
-        for source in (original, sqlite.log_beside(original)):
-            if source.exists():
-                copied = Path(shutil.copyfile(source, Path(self._folder.name) / source.name))
-                copied.chmod(0o600)
-        self.writable = True
-
-    def connect(self) -> sqlite3.Connection:
-        return sqlite.connect(
-            self.path, mode="rw" if self.writable else "ro", immutable=self.immutable
-        )
-
-    def close(self) -> None:
-        if self._folder is not None:
-            self._folder.cleanup()
-
-    def __enter__(self) -> "_ReadablePlace":
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.close()
 
 
 def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
@@ -212,7 +167,8 @@ def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
         raise NotWritten(f"No book was made at {path}: {error.strerror or error}.") from error
     finally:
         for left in (part, sqlite.log_beside(part), part.with_name(f"{part.name}-shm")):
-            left.unlink(missing_ok=True)
+            with suppress(OSError):
+                left.unlink()
     return path
 
 
@@ -243,7 +199,7 @@ def open_book(
     reads_only = read_only or not sqlite.is_writable(path)
     older = state.condition is Condition.OLDER
     try:
-        place = _ReadablePlace(path, always_copy=older and reads_only)
+        place = ReadablePlace(path, always_copy=older and reads_only)
         return _open_at(place, path, older=older, read_only=reads_only, clock=clock)
     except sqlite3.Error as error:
         raise sqlite.in_words(error, path) from error
@@ -252,7 +208,7 @@ def open_book(
 
 
 def _open_at(
-    place: _ReadablePlace,
+    place: ReadablePlace,
     path: Path,
     *,
     older: bool,
@@ -266,9 +222,8 @@ def _open_at(
             from logbook.store.upgrading import bring_up_to_date
 
             bring_up_to_date(place.path, copies=None if read_only else copies_folder(path))
-        return Book(
-            path, connect=place.connect, read_only=read_only, clock=clock, close=place.close
-        )
+        connect = partial(place.connect, reads=read_only)
+        return Book(path, connect=connect, read_only=read_only, clock=clock, close=place.close)
     except (LogbookError, sqlite3.Error, OSError):
         place.close()
         raise

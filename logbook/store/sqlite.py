@@ -6,10 +6,10 @@ Only the standard library is imported, so that a book can be looked at before th
 import os
 import sqlite3
 import sys
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
-from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
+from logbook.errors import BookRefused, NotWritten
 
 BUSY_TIMEOUT_MS = 5000
 STILL_HERE = "What was typed is still here"
@@ -31,24 +31,32 @@ _GONE = (
     "Not written: the book at {path} is gone. "
     f"{STILL_HERE}: put the stick or the folder back and try again."
 )
+_NOT_OPENED = (
+    "The book at {path} cannot be opened ({error}). "
+    f"{STILL_HERE}: check that its folder can be read, then try again."
+)
+_REFUSED = (
+    f"Not written: the book does not take this ({{error}}). {STILL_HERE}: change it and try again."
+)
 _DAMAGED = (
-    "The book at {path} is damaged ({name}). It was left as it is. "
+    "The book at {path} is damaged ({error}). It was left as it is. "
     "Put a sound copy in its place; keep the damaged file."
 )
 
 
 def connect(
-    path: Path, *, mode: str = "rw", immutable: bool = False, foreign_keys: bool = True
+    path: Path, *, reads: bool = False, immutable: bool = False, foreign_keys: bool = True
 ) -> sqlite3.Connection:
-    """A connection to the file at `path`, with every pragma a book needs.
+    """A connection to the file at `path`, with every pragma a book needs. It is never made.
 
-    mode -- "rw", or "ro" for a medium that cannot be written. A missing file is never made.
-    immutable -- for a file nobody can be writing in, with no -wal beside it.
+    reads -- refuse to write, and leave the file's journal as it is.
+    immutable -- for a medium that cannot be written, with no -wal beside the file.
     foreign_keys -- off only while a book is brought up to date.
 
     Raises sqlite3.Error; see `in_words`.
     """
-    uri = f"{path.absolute().as_uri()}?mode={mode}{'&immutable=1' if immutable else ''}"
+    mode = "ro&immutable=1" if immutable else "rw"
+    uri = f"{path.absolute().as_uri()}?mode={mode}"
     connection = sqlite3.connect(
         uri,
         uri=True,
@@ -57,19 +65,19 @@ def connect(
         check_same_thread=False,  # the pool hands a connection to one thread at a time
     )
     try:
-        _set_pragmas(connection, writable=mode == "rw", foreign_keys=foreign_keys)
+        _set_pragmas(connection, reads=reads or immutable, foreign_keys=foreign_keys)
     except sqlite3.Error:
         connection.close()
         raise
     return connection
 
 
-def _set_pragmas(connection: sqlite3.Connection, *, writable: bool, foreign_keys: bool) -> None:
+def _set_pragmas(connection: sqlite3.Connection, *, reads: bool, foreign_keys: bool) -> None:
     connection.execute(f"PRAGMA busy_timeout={BUSY_TIMEOUT_MS}")
     connection.execute(f"PRAGMA foreign_keys={'ON' if foreign_keys else 'OFF'}")
     # Without it INSERT OR REPLACE deletes a row past the triggers that refuse deleting.
     connection.execute("PRAGMA recursive_triggers=ON")
-    if not writable:
+    if reads:
         connection.execute("PRAGMA query_only=ON")
         return
     connection.execute("PRAGMA journal_mode=WAL")
@@ -96,7 +104,10 @@ def back_up(source: Path, target: Path) -> None:
     """
     part = target.with_name(f"{target.name}.{os.getpid()}.part")
     try:
-        with closing(connect(source)) as original, closing(sqlite3.connect(part)) as copy:
+        with (
+            closing(connect(source, reads=True)) as original,
+            closing(sqlite3.connect(part)) as copy,
+        ):
             original.backup(copy)
             copy.execute("PRAGMA journal_mode=DELETE")
             found = quick_check(copy)
@@ -110,7 +121,8 @@ def back_up(source: Path, target: Path) -> None:
     except OSError as error:
         raise NotWritten(f"No copy was made at {target}: {error.strerror or error}.") from error
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):
+            part.unlink()
 
 
 def quick_check(connection: sqlite3.Connection) -> str:
@@ -136,6 +148,12 @@ def sync_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
+def is_busy(error: sqlite3.Error) -> bool:
+    """True if another program holds the file."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
+
+
 def gone(path: Path) -> NotWritten:
     return NotWritten(_GONE.format(path=path))
 
@@ -144,17 +162,20 @@ def read_only(path: Path) -> NotWritten:
     return NotWritten(_READ_ONLY.format(path=path))
 
 
-def in_words(error: sqlite3.Error, path: Path) -> LogbookError:
+def in_words(error: sqlite3.Error, path: Path) -> NotWritten | BookRefused:
     """What to tell the owner about an error SQLite gave for the book at `path`."""
     name = getattr(error, "sqlite_errorname", None) or type(error).__name__
     if name.startswith("SQLITE_FULL"):
         return NotWritten(_FULL)
     if name.startswith("SQLITE_READONLY"):
         return read_only(path)
-    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+    if is_busy(error):
         return NotWritten(_BUSY.format(path=path))
-    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
-        return BookRefused(_DAMAGED.format(path=path, name=name))
+    if name.startswith("SQLITE_CONSTRAINT"):
+        return NotWritten(_REFUSED.format(error=error))
     if name.startswith("SQLITE_CANTOPEN"):
-        return gone(path) if path.exists() else NoBook(f"There is no book at {path}.")
+        missing = not path.exists()
+        return gone(path) if missing else NotWritten(_NOT_OPENED.format(path=path, error=error))
+    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")) or name == "SQLITE_ERROR":
+        return BookRefused(_DAMAGED.format(path=path, error=error))
     return NotWritten(_FAILED.format(path=path, name=name))

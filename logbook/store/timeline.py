@@ -8,7 +8,7 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotWritten
-from logbook.store import sqlite, timeline_rows, undoing
+from logbook.store import checks, sqlite, timeline_rows, undoing
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
 from logbook.store.models import EntryRow, NightRow, TurnRow
@@ -119,9 +119,9 @@ class Timeline:
 
     def train_in_use(self, night_id: int, at_utc: datetime | None = None) -> TrainRecord | None:
         """The train on the telescope at that time of a night: now, unless said otherwise."""
+        at = checks.instant(self._clock() if at_utc is None else at_utc)
         with self._sessions.reading() as session:
             night = night_row(session, night_id)
-            at = self._clock() if at_utc is None else at_utc
             found = timeline_rows.train_in_use(session, night, at)
             return None if found is None else train_record(revision(session, found))
 

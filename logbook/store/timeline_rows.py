@@ -121,7 +121,7 @@ def _train_names(session: Session, found: Sequence[EntryRow]) -> dict[int, str]:
         .join(TrainRow, TrainRow.id == TrainRevisionRow.train_id)
         .where(TrainRevisionRow.id.in_(set(naming.values())))
     )
-    names: dict[int, str] = dict(session.execute(statement).tuples())
+    names: dict[int, str] = dict(session.execute(statement).all())
     return {entry_id: names[revision_id] for entry_id, revision_id in naming.items() if revision_id}
 
 
@@ -158,16 +158,19 @@ def resolve(
 def _train_of(
     session: Session, night: NightRow | None, new: NewEntry, old: EntryRow | None
 ) -> int | None:
+    before = old.train_revision_id if old is not None else None
     if new.train_name is not None and (new.kind == "kit" or night is None):
+        if before is not None and _is_called(session, before, new.train_name):
+            return before  # the same train, as it was then
         train = named(session, new.train_name)
-        if old is not None and old.train_revision_id is not None:
-            before = revision(session, old.train_revision_id)
-            if before.train_id == train.train_id:  # the same train, as it was then
-                return before.id
         return in_use_at(session, train.train_id, new.happened_utc).id
     if night is None:
-        return old.train_revision_id if old is not None else None
+        return before
     return train_in_use(session, night, new.happened_utc, besides=old)
+
+
+def _is_called(session: Session, revision_id: int, name: str) -> bool:
+    return fold(revision(session, revision_id).train.name) == fold(name)
 
 
 def train_in_use(

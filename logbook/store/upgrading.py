@@ -36,12 +36,14 @@ def migration_config(connection: Connection | None = None) -> Config:
     return config
 
 
-def fill_new_book(path: Path, application_id: int, made_utc: datetime) -> None:
+def fill_new_book(
+    path: Path, application_id: int, made_utc: datetime, *, revision: str = "head"
+) -> None:
     """Make the tables of a book in the empty file at `path`. Raises NotWritten."""
     try:
         with closing(sqlite.connect(path, foreign_keys=False)) as raw:
             with _one_transaction(raw) as connection:
-                command.upgrade(migration_config(connection), "head")
+                command.upgrade(migration_config(connection), revision)
                 connection.exec_driver_sql(f"PRAGMA application_id = {application_id}")
                 connection.execute(insert(BookRow).values(**_first_row(made_utc)))
             # The header must say whose file it is, not only the log beside it.
@@ -107,14 +109,13 @@ def _not_upgraded(path: Path, why: str) -> str:
 
 
 def _words_of(error: DBAPIError, path: Path) -> NotWritten | BookRefused:
+    """A full disk or a held book can be helped; a migration that fails cannot."""
     original = error.orig
-    name = getattr(original, "sqlite_errorname", "")
+    name = getattr(original, "sqlite_errorname", None) or "SQLITE_ERROR"
     if isinstance(original, sqlite3.Error) and not name.startswith(
         ("SQLITE_ERROR", "SQLITE_CONSTRAINT")
     ):
-        told = sqlite.in_words(original, path)
-        if isinstance(told, NotWritten | BookRefused):
-            return told
+        return sqlite.in_words(original, path)
     return BookRefused(_not_upgraded(path, str(original)))
 
 
