@@ -1,0 +1,353 @@
+"""The screen: the night strip, one page, the entry line, the keys.
+
+Threads: workers touch no widget, they post messages; the handlers here own the desk. What writes
+in the book goes to its one writer thread, and "kept" is said only when that has it on disk.
+"""
+
+from collections.abc import Iterable, Sequence
+from concurrent.futures import Future
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on, work
+from textual.app import App, ComposeResult, SystemCommand
+from textual.binding import BindingType
+from textual.filter import LineFilter
+from textual.screen import Screen
+from textual.widgets import ContentSwitcher
+
+from logbook.errors import LogbookError
+from logbook.screen import night_flow
+from logbook.screen.crash import crash_words, write_crash_log
+from logbook.screen.desk import Desk
+from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.screen.key_line import KeyLine
+from logbook.screen.keys import KEYS, PAGES
+from logbook.screen.messages import (
+    BookOpened,
+    BookRefusedWords,
+    CatalogueReady,
+    JobDone,
+    JobFailed,
+    JobWanted,
+    SkyFailed,
+    SkyReady,
+)
+from logbook.screen.page import Page
+from logbook.screen.pages import make_page
+from logbook.screen.red import RedFilter
+from logbook.screen.strip import NightStrip
+from logbook.screen.view import read_view
+from logbook.store.book_source import BookSource
+
+if TYPE_CHECKING:
+    from logbook.store.writer import DraftKeeper
+
+SKY_EVERY_S = 60.0
+
+
+class LogbookApp(App[int]):
+    """The program on the screen.
+
+    source -- makes or opens the book; the first frame is drawn before it is asked.
+    desk -- holds the sky and the clock; tests put stand-ins there.
+    """
+
+    CSS_PATH = "app.tcss"
+    TITLE = "Observing logbook"
+    BINDINGS: ClassVar[list[BindingType]] = [key.binding() for key in KEYS]
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [
+        (0, "-narrow"),
+        (100, "-wide"),
+    ]
+    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-low"), (22, "-home")]
+
+    def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
+        super().__init__()
+        self.source = source
+        self.desk = desk
+        self.crash: str = ""
+        self._red_filter = RedFilter(enabled=red)
+        self._drafts: DraftKeeper | None = None
+
+    # --- what is drawn ---
+
+    def compose(self) -> ComposeResult:
+        yield NightStrip(self.desk)
+        with ContentSwitcher(id="pages", initial="choose"):
+            yield make_page("choose", self.desk)
+        yield EntryBar(self.desk)
+        yield KeyLine()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        filters = list(super().get_line_filters())
+        return [*filters, self._red_filter] if self._red_filter.enabled else filters
+
+    # --- opening ---
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        """After the first frame: open the book, or ask for a site and a train first."""
+        if self.source.is_missing():
+            self.ask_first_run()
+        else:
+            self.open_book()
+        self.read_catalogue()
+
+    def ask_first_run(self) -> None:
+        """No book yet: ask for a site and a train, or offer the demo season."""
+        from logbook.screen.first_run import FirstRun
+
+        self.push_screen(FirstRun(self.desk), self._first_run_answered)
+
+    def _first_run_answered(self, source: BookSource | None) -> None:
+        if source is not None:
+            self.source = source
+        self.open_book()
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="book")
+    def open_book(self) -> None:
+        try:
+            from logbook.store.writer import Writer
+
+            book = self.source.open()
+            self.desk.book, self.desk.writer = book, Writer(book)
+            self.post_message(BookOpened(read_view(book), book.drafts.get(DRAFT_SLOT)))
+        except LogbookError as error:
+            self.post_message(BookRefusedWords(str(error)))
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
+    def read_catalogue(self) -> None:
+        self.desk.sky.load()
+        self.post_message(CatalogueReady())
+
+    @on(BookOpened)
+    def _book_opened(self, event: BookOpened) -> None:
+        from logbook.store.writer import DraftKeeper
+
+        assert self.desk.writer is not None
+        self._drafts = DraftKeeper(self.desk.writer, DRAFT_SLOT)
+        self.desk.view = event.view
+        bar = self.query_one(EntryBar)
+        if event.draft and not bar.line.value:
+            bar.restore(event.draft)
+        self.redraw()
+        self.work_out_sky()
+        self.set_interval(SKY_EVERY_S, self._tick)
+        if event.view.night is not None:
+            self.action_turn_to("night")
+
+    @on(BookRefusedWords)
+    def _book_refused(self, event: BookRefusedWords) -> None:
+        from logbook.screen.refused import Refused
+
+        self.push_screen(Refused(event.words))
+
+    # --- the sky ---
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="sky")
+    def work_out_sky(self) -> None:
+        """Work out the night for the site and train in use, away from the screen's thread."""
+        view = self.desk.view
+        if view.site is None:
+            return
+        try:
+            train = view.train.train if view.train else None
+            tonight = self.desk.sky.tonight(view.site.site, train, self.desk.night_date)
+            self.post_message(SkyReady(tonight))
+        except LogbookError as error:
+            self.post_message(SkyFailed(str(error)))
+
+    @on(SkyReady)
+    def _sky_ready(self, event: SkyReady) -> None:
+        self.desk.tonight, self.desk.sky_words = event.tonight, ""
+        self._redraw_sky()
+
+    @on(SkyFailed)
+    def _sky_failed(self, event: SkyFailed) -> None:
+        self.desk.tonight, self.desk.sky_words = None, event.words
+        self._redraw_sky()
+
+    @on(CatalogueReady)
+    def _catalogue_ready(self) -> None:
+        self.query_one(EntryBar).understand_again()
+
+    def _redraw_sky(self) -> None:
+        self.query_one(NightStrip).redraw()
+        for page in self.query(Page):
+            page.redraw_sky()
+
+    def _tick(self) -> None:
+        """Once a minute: the clock on the strip; at noon the night is another one."""
+        tonight = self.desk.tonight
+        if tonight is not None and tonight.night.local_date != self.desk.night_date:
+            self.work_out_sky()
+        self.query_one(NightStrip).redraw()
+
+    # --- pages ---
+
+    def action_turn_to(self, page: str) -> None:
+        """Show a page; it is made when it is first turned to."""
+        self._turn_to(page)
+
+    @work(exclusive=True, group="page")
+    async def _turn_to(self, name: str) -> None:
+        switcher = self.query_one("#pages", ContentSwitcher)
+        if not self.query(f"#{name}"):
+            await switcher.add_content(make_page(name, self.desk), id=name)
+        switcher.current = name
+        page = self.query_one(f"#{name}", Page)
+        page.redraw()
+        page.redraw_sky()
+        page.take_focus()
+        self.query_one(KeyLine).mark(name)
+
+    def redraw(self) -> None:
+        """Draw everything from the desk."""
+        self.query_one(NightStrip).redraw()
+        current = self.query_one("#pages", ContentSwitcher).current
+        for page in self.query(Page):
+            if page.id == current:
+                page.redraw()
+
+    # --- keeping ---
+
+    @on(EntryBar.Typed)
+    def _typed(self, event: EntryBar.Typed) -> None:
+        if self._drafts is not None:
+            self._drafts.typed(event.text)
+
+    @on(EntryBar.Entered)
+    def _entered(self, event: EntryBar.Entered) -> None:
+        if self._drafts is not None:
+            self._drafts.forget()
+        job = night_flow.keep_entry(event.entry, event.spoken, DRAFT_SLOT)
+        self.post_message(JobWanted(job, typed=event.typed))
+
+    @on(EntryBar.Left)
+    def _left(self) -> None:
+        current = self.query_one("#pages", ContentSwitcher).current
+        self.query_one(f"#{current}", Page).take_focus()
+
+    @on(JobWanted)
+    def _job_wanted(self, event: JobWanted) -> None:
+        book, writer = self.desk.book, self.desk.writer
+        if book is None or writer is None:
+            self.post_message(
+                JobFailed("Not kept: the book is not open yet. The line is still here.")
+            )
+            return
+        future = writer.submit(event.job, book)
+        future.add_done_callback(lambda done: self._job_ended(done, event.typed))
+
+    def _job_ended(self, future: "Future[night_flow.Done]", typed: str | None) -> None:
+        """In the writer's thread: pass on what became of a job."""
+        error = future.exception()
+        if error is None:
+            self.post_message(JobDone(future.result(), typed))
+        elif isinstance(error, LogbookError):
+            self.post_message(JobFailed(str(error)))
+        else:
+            log = write_crash_log(error)
+            where = f" Details: {log}" if log else ""
+            self.post_message(JobFailed(f"Not kept: {type(error).__name__}.{where}"))
+
+    @on(JobDone)
+    def _job_done(self, event: JobDone) -> None:
+        before, self.desk.view = self.desk.view, event.done.view
+        self.query_one(EntryBar).kept(event.done.words, event.typed)
+        self.redraw()
+        if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):
+            self.work_out_sky()
+
+    @on(JobFailed)
+    def _job_failed(self, event: JobFailed) -> None:
+        self.query_one(EntryBar).say(event.words, bold=True)
+
+    # --- keys ---
+
+    def action_open_help(self) -> None:
+        from logbook.screen.help import HelpSheet
+
+        current = self.query_one("#pages", ContentSwitcher).current or "choose"
+        self.push_screen(HelpSheet(self.query_one(f"#{current}", Page)))
+
+    def action_red_view(self) -> None:
+        """Switch the red night view; every line is drawn anew."""
+        self._red_filter.enabled = not self._red_filter.enabled
+        self.screen.refresh(layout=True)
+        self.refresh(layout=True)
+
+    def action_undo(self) -> None:
+        self.post_message(JobWanted(night_flow.undo_last))
+
+    def action_redo(self) -> None:
+        self.post_message(JobWanted(night_flow.redo_last))
+
+    def action_type_entry(self) -> None:
+        self.query_one(EntryBar).line.focus()
+
+    def action_entry_form(self) -> None:
+        from logbook.screen.entry_form import EntryForm
+
+        if self.desk.book is not None:
+            self.push_screen(EntryForm(self.desk), self._keep_formed)
+
+    def _keep_formed(self, line: str | None) -> None:
+        """A form ends as an entry line, so that both go one way."""
+        if line:
+            self.query_one(EntryBar).enter(line)
+
+    def action_start_or_end_night(self) -> None:
+        from logbook.screen.night_form import EndNight, StartNight
+
+        if self.desk.book is None:
+            return
+        form = StartNight(self.desk) if self.desk.view.night is None else EndNight(self.desk)
+        self.push_screen(form, self._form_answered)
+
+    def _form_answered(self, job: night_flow.Job | None) -> None:
+        if job is not None:
+            self.post_message(JobWanted(job))
+            self.action_turn_to("night")
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a form is open only its own keys, red view and leaving work."""
+        if len(self.screen_stack) > 1 and action in _PAGE_ACTIONS:
+            return False
+        return super().check_action(action, parameters)
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """The palette: every key's action by name."""
+        for key in KEYS:
+            yield SystemCommand(key.help, f"key {key.shown}", lambda key=key: self._run(key.action))
+
+    async def _run(self, action: str) -> None:
+        await self.run_action(action)
+
+    # --- the end ---
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep the details in a file and end with one line, not a page of colours.
+
+        Textual's own, of the pinned release: the first error is kept for tests to raise.
+        """
+        self._return_code = 1
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+        self.crash = crash_words(error, write_crash_log(error))
+        self._close_messages_no_wait()
+
+
+_PAGE_ACTIONS = {
+    "open_help",
+    "turn_to",
+    "undo",
+    "redo",
+    "entry_form",
+    "start_or_end_night",
+    "type_entry",
+    "command_palette",
+}

@@ -1,0 +1,65 @@
+"""What the pages work with: the book as last read, the sky as last worked out, the clock.
+
+The desk knows no widget. The app sets its fields from messages; pages only read them.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from logbook.screen.view import BookView
+from logbook.sky.clock import night_date
+
+if TYPE_CHECKING:
+    from logbook.screen.sky_desk import SkyDesk
+    from logbook.sky.tonight import Tonight
+    from logbook.store.book import Book
+    from logbook.store.writer import Writer
+
+
+def now_utc() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass
+class Desk:
+    """The state that pages draw."""
+
+    sky: "SkyDesk"
+    clock: Callable[[], datetime] = now_utc
+    book: "Book | None" = None
+    writer: "Writer | None" = None
+    view: BookView = field(default_factory=BookView)
+    tonight: "Tonight | None" = None
+    sky_words: str = ""  # why there is no sky, if there is none
+    looked_at: date | None = None  # the night chosen for, if it isn't tonight
+
+    @property
+    def zone(self) -> ZoneInfo:
+        site = self.view.site
+        return ZoneInfo(site.site.time_zone) if site else ZoneInfo("UTC")
+
+    @property
+    def night_date(self) -> date:
+        """The local date of the evening that is being planned or logged."""
+        if self.view.night is not None:
+            return self.view.night.local_date
+        return self.looked_at or night_date(self.clock(), str(self.zone))
+
+    def local(self, instant: datetime) -> datetime:
+        return instant.astimezone(self.zone)
+
+    def clock_words(self, instant: datetime) -> str:
+        """`22:41` at the site."""
+        return f"{self.local(instant):%H:%M}"
+
+
+def duration_words(span: timedelta) -> str:
+    """`2 h 05 min`, `12 min`, `40 s`."""
+    seconds = max(0, round(span.total_seconds()))
+    hours, rest = divmod(seconds, 3600)
+    if hours:
+        return f"{hours} h {rest // 60:02d} min"
+    return f"{rest // 60} min" if rest >= 60 else f"{rest} s"

@@ -1,0 +1,183 @@
+"""The entry line at the foot of every page: type what happened, see what was understood, Enter."""
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from logbook.screen.desk import Desk
+from logbook.store.line import Surroundings, Understood, understand
+from logbook.store.running import last_frames, running_object
+
+if TYPE_CHECKING:
+    from logbook.store.records import NewEntry
+
+DRAFT_SLOT = "entry line"
+IDLE_WORDS = "Type what happened, e.g.  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
+
+
+class EntryInput(Input):
+    """The line itself. Tab completes, up brings back the last line, escape leaves it."""
+
+    BINDINGS = [  # noqa: RUF012 (Textual reads it)
+        Binding("tab", "complete", "Complete the word", show=False),
+        Binding("up", "recall", "Last line again", show=False),
+        Binding("escape", "leave", "Back to the page", show=False),
+    ]
+
+    def action_complete(self) -> None:
+        self.post_message(EntryBar.CompletionAsked())
+
+    def action_recall(self) -> None:
+        self.post_message(EntryBar.RecallAsked())
+
+    def action_leave(self) -> None:
+        self.post_message(EntryBar.Left())
+
+
+class EntryBar(Vertical):
+    """The entry line with the words above it that say what was understood, or what became of it."""
+
+    class CompletionAsked(Message):
+        """Tab was pressed."""
+
+    class RecallAsked(Message):
+        """The line kept last is wanted back."""
+
+    class Left(Message):
+        """The owner goes back to the page."""
+
+    class Typed(Message):
+        """The line changed; it is worth keeping as a draft."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    class Entered(Message):
+        """A line was understood and is to be kept."""
+
+        def __init__(self, entry: "NewEntry", typed: str, spoken: str) -> None:
+            super().__init__()
+            self.entry = entry
+            self.typed = typed
+            self.spoken = spoken
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(id="entry-bar")
+        self.desk = desk
+        self.last_kept = ""
+
+    def compose(self) -> ComposeResult:
+        yield Static(Text(IDLE_WORDS), id="understood", markup=False)
+        with Horizontal(id="entry"):
+            yield Static("▸ ", id="entry-mark", markup=False)
+            line = EntryInput(id="line", max_length=2000, select_on_focus=False)
+            line.cursor_blink = False
+            yield line
+
+    @property
+    def line(self) -> EntryInput:
+        return self.query_one("#line", EntryInput)
+
+    def on_mount(self) -> None:
+        self.set_interval(10.0, self.understand_again)
+
+    def say(self, words: str, *, bold: bool = False) -> None:
+        """Say something above the line."""
+        self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
+
+    def restore(self, text: str) -> None:
+        """Put text back into the line: a draft of last time, or a line that could not be kept."""
+        self.line.value = text
+        self.line.cursor_position = len(text)
+
+    def kept(self, words: str, typed: str | None) -> None:
+        """Say that something is on disk; clear the line if it still holds what was kept."""
+        if typed is not None:
+            self.last_kept = typed
+            if self.line.value == typed:
+                with self.prevent(Input.Changed):
+                    self.line.value = ""
+        self.say(words)
+
+    def enter(self, line: str) -> None:
+        """Take a line as if it had been typed and entered."""
+        understood = understand(line, surroundings(self.desk))
+        if understood.entry is None:
+            self.restore(line)
+            self._show(understood)
+            self.line.focus()
+            return
+        self.post_message(self.Entered(understood.entry, line, understood.said))
+
+    def understand_again(self) -> None:
+        """Objects can be found now: look at a waiting line once more."""
+        if self.line.value.strip():
+            self._show(self._understand())
+
+    def _understand(self) -> Understood | None:
+        typed = self.line.value
+        return understand(typed, surroundings(self.desk)) if typed.strip() else None
+
+    def _show(self, understood: Understood | None) -> None:
+        if understood is None:
+            self.say(IDLE_WORDS)
+        elif understood.problem:
+            self.say(understood.problem, bold=True)
+        else:
+            self.say(understood.said)
+
+    @on(Input.Changed, "#line")
+    def _changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if event.value.strip():
+            self._show(self._understand())
+        self.post_message(self.Typed(event.value))
+
+    @on(Input.Submitted, "#line")
+    def _submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        understood = self._understand()
+        if understood is None:
+            return
+        if understood.entry is None:
+            self._show(understood)
+            return
+        self.post_message(self.Entered(understood.entry, self.line.value, understood.said))
+
+    @on(CompletionAsked)
+    def _complete(self, event: CompletionAsked) -> None:
+        event.stop()
+        understood = self._understand()
+        if understood is not None and understood.completions:
+            self.restore(understood.completions[0])
+
+    @on(RecallAsked)
+    def _recall(self, event: RecallAsked) -> None:
+        event.stop()
+        if not self.line.value and self.last_kept:
+            self.restore(self.last_kept)
+
+
+def surroundings(desk: Desk) -> Surroundings:
+    """What the entry line may take for granted just now."""
+    view = desk.view
+    return Surroundings(
+        now_utc=desk.clock(),
+        time_zone=str(desk.zone),
+        night_date=desk.night_date,
+        find_object=desk.sky.find,
+        complete_object=desk.sky.complete,
+        filters=tuple(each.part.name for each in view.parts if each.part.kind == "filter"),
+        screws=view.screws,
+        trains=tuple(each.train.name for each in view.trains),
+        parts=tuple(each.part.name for each in view.parts),
+        running=running_object(view.timeline),
+        last_frames=last_frames(view.timeline),
+    )

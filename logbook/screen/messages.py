@@ -1,0 +1,74 @@
+"""What workers and pages tell the app. Small values; the app's handlers act on them."""
+
+from typing import TYPE_CHECKING
+
+from textual.message import Message
+
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import BookView
+
+if TYPE_CHECKING:
+    from logbook.sky.tonight import Tonight
+
+
+class BookOpened(Message):
+    """The book was opened and read; `draft` is the half-typed line of last time."""
+
+    def __init__(self, view: BookView, draft: str) -> None:
+        super().__init__()
+        self.view = view
+        self.draft = draft
+
+
+class BookRefusedWords(Message):
+    """The book cannot be opened; `words` say why and what to do."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
+
+
+class JobWanted(Message):
+    """Something is to be written in the book."""
+
+    def __init__(self, job: Job, *, typed: str | None = None) -> None:
+        super().__init__()
+        self.job = job
+        self.typed = typed  # the entry line it came from, if it did
+
+
+class JobDone(Message):
+    """It is on disk."""
+
+    def __init__(self, done: Done, typed: str | None) -> None:
+        super().__init__()
+        self.done = done
+        self.typed = typed
+
+
+class JobFailed(Message):
+    """It could not be kept; what was typed is still where it was."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words
+
+
+class SkyReady(Message):
+    """The night was worked out."""
+
+    def __init__(self, tonight: "Tonight") -> None:
+        super().__init__()
+        self.tonight = tonight
+
+
+class CatalogueReady(Message):
+    """Objects can be found by name now."""
+
+
+class SkyFailed(Message):
+    """The night could not be worked out; `words` say why."""
+
+    def __init__(self, words: str) -> None:
+        super().__init__()
+        self.words = words

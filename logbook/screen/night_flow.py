@@ -1,0 +1,107 @@
+"""Asking and keeping: the jobs that write in a book, as the screen gives them to the writer.
+
+Each job runs in the writer thread, reads the book anew after it and returns both, so that the
+screen can say "kept" and draw what the book now holds in one step.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput
+from logbook.screen.view import BookView, read_view
+from logbook.store.records import NewEntry
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+# What may be written down by day, with no night in progress.
+BY_DAY = ("upkeep", "transport", "note", "trouble", "setup")
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A job is on disk: what to say of it, and the book as it is now."""
+
+    words: str
+    view: BookView
+
+
+Job = Callable[["Book"], Done]
+
+
+def keep_entry(entry: NewEntry, spoken: str, draft_slot: str | None) -> Job:
+    """Keep one entry in the night in progress, or by day if it may be."""
+
+    def job(book: "Book") -> Done:
+        night = book.nights.in_progress()
+        if night is None and entry.kind not in BY_DAY:
+            raise BadInput("No night in progress: F10 starts one. The line is still here.")
+        book.timeline.keep(night.id if night else None, entry, draft_slot=draft_slot)
+        by_day = "" if night else " (by day: no night is in progress)"
+        return Done(f"Kept: {spoken}{by_day}", read_view(book))
+
+    return job
+
+
+def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
+    def job(book: "Book") -> Done:
+        book.timeline.correct(entry_id, entry)
+        return Done(f"Corrected, the old text is kept: {spoken}", read_view(book))
+
+    return job
+
+
+def withdraw_entry(entry_id: int) -> Job:
+    def job(book: "Book") -> Done:
+        book.timeline.withdraw(entry_id)
+        return Done(
+            "Withdrawn. Its text is kept in the history; F8 brings it back.", read_view(book)
+        )
+
+    return job
+
+
+def undo_last(book: "Book") -> Done:
+    night = book.nights.in_progress()
+    undone = book.timeline.undo(night.id if night else None)
+    words = "Undone; ctrl+y does it again." if undone else "Nothing to undo."
+    return Done(words, read_view(book))
+
+
+def redo_last(book: "Book") -> Done:
+    night = book.nights.in_progress()
+    redone = book.timeline.redo(night.id if night else None)
+    return Done("Done again." if redone else "Nothing to do again.", read_view(book))
+
+
+def start_night(site_id: int, train_id: int | None, observer: str, at: datetime) -> Job:
+    def job(book: "Book") -> Done:
+        night = book.nights.start(site_id, train_id, observer, at)
+        book.choices.put("site", night.site.name)
+        if observer:
+            book.choices.put("observer", observer)
+        if night.train is not None:
+            book.choices.put("train", night.train.train.name)
+        return Done(f"Kept: the night of {night.local_date} has begun.", read_view(book))
+
+    return job
+
+
+def end_night(night_id: int, at: datetime) -> Job:
+    def job(book: "Book") -> Done:
+        night = book.nights.end(night_id, at)
+        return Done(f"Kept: the night of {night.local_date} has ended.", read_view(book))
+
+    return job
+
+
+def choose(name: str, value: str) -> Job:
+    """Remember a chosen site or train."""
+
+    def job(book: "Book") -> Done:
+        book.choices.put(name, value)
+        return Done(f"Chosen {name}: {value}", read_view(book))
+
+    return job

@@ -1,0 +1,23 @@
+"""Start the screen on a book."""
+
+import sys
+from pathlib import Path
+
+from logbook.screen.app import LogbookApp
+from logbook.screen.desk import Desk
+from logbook.screen.sky_desk import RealSky
+from logbook.store.book_source import BookSource
+
+
+def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
+    """Show the book at `path` (or the demo season, kept in the folder `path`); the exit code."""
+    source = BookSource(path, demo=demo)
+    app = LogbookApp(source, Desk(sky=RealSky(), clock=source.clock), red=red)
+    app.run()
+    if app.crash:
+        print(f"\x1b[31m{app.crash}\x1b[0m", file=sys.stderr)
+    if app.desk.writer is not None:
+        app.desk.writer.close()
+    if app.desk.book is not None:
+        app.desk.book.close()
+    return app.return_code or 0

@@ -1,0 +1,63 @@
+"""The sky as the screen asks for it. Everything heavy is imported inside the calls.
+
+Tests put a small stand-in with the same methods in its place.
+"""
+
+from datetime import date
+from typing import TYPE_CHECKING, Protocol
+
+from logbook.store.records import TargetCopy
+
+if TYPE_CHECKING:
+    from logbook.kit.parts import Train
+    from logbook.sky.place import Site
+    from logbook.sky.tonight import Tonight
+
+
+class SkyDesk(Protocol):
+    """What the screen wants to know of the sky. Called from worker threads, but for `find`."""
+
+    def load(self) -> None:
+        """Read the catalogue, so that `find` and `complete` answer at once."""
+
+    def find(self, typed: str) -> TargetCopy | None:
+        """The object meant, or None. Before `load` has ended, None."""
+
+    def complete(self, typed: str) -> list[str]:
+        """Names that begin like what was typed, best first."""
+
+    def tonight(self, site: "Site", train: "Train | None", local_date: date) -> "Tonight":
+        """The night and what is worth doing in it. Raises LogbookError."""
+
+
+class RealSky:
+    """The sky of `logbook.sky`."""
+
+    def __init__(self) -> None:
+        self._ready = False
+
+    def load(self) -> None:
+        from logbook.sky.finding import finder
+
+        finder()
+        self._ready = True
+
+    def find(self, typed: str) -> TargetCopy | None:
+        if not self._ready:
+            return None
+        from logbook.store.targets import find_target
+
+        return find_target(typed)
+
+    def complete(self, typed: str) -> list[str]:
+        if not self._ready:
+            return []
+        from logbook.sky.finding import finder
+
+        return [found.matched for found in finder().find(typed, limit=6)]
+
+    def tonight(self, site: "Site", train: "Train | None", local_date: date) -> "Tonight":
+        from logbook.report.field_of_view import view_of
+        from logbook.sky.tonight import tonight
+
+        return tonight(site, view_of(train), local_date)

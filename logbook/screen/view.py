@@ -1,0 +1,105 @@
+"""What the screen shows of a book: one reading of it, taken whole and never changed.
+
+After every change the book is read anew and the pages draw from the new reading, so no page can
+show what the book does not hold.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from logbook.kit.parts import Part
+from logbook.store.records import (
+    EntryRecord,
+    NightRecord,
+    NightSummary,
+    PartRecord,
+    Screw,
+    ScrewSum,
+    SiteRecord,
+    TrainRecord,
+)
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+NIGHTS_LISTED = 200
+
+
+@dataclass(frozen=True, slots=True)
+class BookView:
+    """One reading of a book. `site`, `train` are those in use, or last chosen."""
+
+    sites: tuple[SiteRecord, ...] = ()
+    parts: tuple[PartRecord, ...] = ()
+    trains: tuple[TrainRecord, ...] = ()
+    site: SiteRecord | None = None
+    train: TrainRecord | None = None
+    observer: str = ""
+    night: NightRecord | None = None
+    timeline: tuple[EntryRecord, ...] = ()
+    telescope: PartRecord | None = None
+    screws: tuple[Screw, ...] = ()
+    screw_sums: tuple[ScrewSum, ...] = ()
+    turns: tuple[EntryRecord, ...] = ()
+    nights: tuple[NightSummary, ...] = ()
+
+
+def read_view(book: "Book") -> BookView:
+    """Read the book for the screen; may be called from any thread."""
+    sites = book.sites.all()
+    parts = book.kit.parts()
+    trains = book.kit.trains()
+    night = book.nights.in_progress()
+    site = _chosen_site(book, sites, night)
+    train = _train_in_use(book, trains, night)
+    telescope = telescope_of(train, parts)
+    return BookView(
+        sites=sites,
+        parts=parts,
+        trains=trains,
+        site=site,
+        train=train,
+        observer=(night.observer if night else book.choices.get("observer")) or "",
+        night=night,
+        timeline=book.timeline.of_night(night.id) if night else (),
+        telescope=telescope,
+        screws=book.kit.screws(telescope.id) if telescope else (),
+        screw_sums=book.timeline.screw_sums(telescope.id) if telescope else (),
+        turns=book.timeline.turns(telescope.id) if telescope else (),
+        nights=tuple(book.nights.summaries(NIGHTS_LISTED)),
+    )
+
+
+def telescope_of(train: TrainRecord | None, parts: tuple[PartRecord, ...]) -> PartRecord | None:
+    """The telescope of a train, as the book's part."""
+    if train is None:
+        return None
+    by_id = {record.id: record for record in parts}
+    used = (by_id[part_id] for part_id in train.part_ids if part_id in by_id)
+    return next((record for record in used if record.part.kind == "telescope"), None)
+
+
+def is_mirror_telescope(part: Part) -> bool:
+    """Whether a telescope has screws to turn; an unknown number of mirrors counts as yes."""
+    mirrors = part.number("mirror_count")
+    return mirrors is None or mirrors >= 2
+
+
+def _chosen_site(
+    book: "Book", sites: tuple[SiteRecord, ...], night: NightRecord | None
+) -> SiteRecord | None:
+    if night is not None:
+        return next((each for each in sites if each.id == night.site_id), None)
+    chosen = book.choices.get("site")
+    return next((each for each in sites if each.site.name == chosen), sites[0] if sites else None)
+
+
+def _train_in_use(
+    book: "Book", trains: tuple[TrainRecord, ...], night: NightRecord | None
+) -> TrainRecord | None:
+    if night is not None:
+        return book.timeline.train_in_use(night.id) or night.train
+    chosen = book.choices.get("train")
+    return next(
+        (each for each in trains if each.train.name == chosen), trains[0] if trains else None
+    )

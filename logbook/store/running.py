@@ -1,0 +1,63 @@
+"""What is going on in a night, read off its timeline."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from logbook.store.records import EntryRecord, Frames, TargetCopy
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One object from its start to its stop (None while it runs), with its light frames."""
+
+    target: TargetCopy
+    started_utc: datetime
+    stopped_utc: datetime | None
+    frames: int
+    exposure_s: float
+
+
+def runs(timeline: Sequence[EntryRecord]) -> tuple[Run, ...]:
+    """The object runs of a timeline, oldest first. A start ends the run before it."""
+    found: list[Run] = []
+    for record in timeline:
+        entry = record.content
+        if entry.kind == "object" and entry.action == "start" and entry.target is not None:
+            _stop_last(found, entry.happened_utc)
+            found.append(Run(entry.target, entry.happened_utc, None, 0, 0.0))
+        elif entry.kind == "object" and entry.action == "stop":
+            _stop_last(found, entry.happened_utc)
+        elif entry.frames is not None and entry.frames.frame_type == "light":
+            _count_frames(found, entry.frames)
+    return tuple(found)
+
+
+def running_object(timeline: Sequence[EntryRecord]) -> TargetCopy | None:
+    """The object that is being worked on, if one was started and not stopped."""
+    found = runs(timeline)
+    return found[-1].target if found and found[-1].stopped_utc is None else None
+
+
+def last_frames(timeline: Sequence[EntryRecord]) -> Frames | None:
+    """The frames logged last."""
+    return next((each.content.frames for each in reversed(timeline) if each.content.frames), None)
+
+
+def _stop_last(found: list[Run], at: datetime) -> None:
+    if found and found[-1].stopped_utc is None:
+        last = found[-1]
+        found[-1] = Run(last.target, last.started_utc, at, last.frames, last.exposure_s)
+
+
+def _count_frames(found: list[Run], frames: Frames) -> None:
+    if not found or found[-1].stopped_utc is not None:
+        return
+    last = found[-1]
+    found[-1] = Run(
+        last.target,
+        last.started_utc,
+        None,
+        last.frames + frames.count,
+        last.exposure_s + frames.count * frames.exposure_s,
+    )

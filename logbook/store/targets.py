@@ -1,0 +1,30 @@
+"""From the catalogue into the book: an object is copied when it is first used."""
+
+from logbook.errors import NotFound
+from logbook.sky.catalogue import SkyObject
+from logbook.sky.finding import finder
+from logbook.store.records import TargetCopy
+
+
+def copy_of(found: SkyObject) -> TargetCopy:
+    """What a book keeps of a catalogue object."""
+    return TargetCopy(
+        catalogue_id=found.id,
+        name=found.name,
+        kind=found.kind,
+        ra_deg=found.ra_deg,
+        dec_deg=found.dec_deg,
+        constellation=found.constellation,
+        major_arcmin=found.major_arcmin,
+        minor_arcmin=found.minor_arcmin,
+        position_angle_deg=found.position_angle_deg,
+        magnitude=found.magnitude,
+    )
+
+
+def find_target(typed: str) -> TargetCopy | None:
+    """The object that a name means, or None."""
+    try:
+        return copy_of(finder().exact(typed))
+    except NotFound:
+        return None
