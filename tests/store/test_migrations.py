@@ -277,7 +277,7 @@ def test_an_upgrade_that_finds_the_disk_full_is_not_kept(older_path: Path, later
 def test_migrations_are_found_beside_an_installed_package(tmp_path: Path) -> None:
     """In a wheel they lie inside the package; nothing of the checkout is needed then."""
     package = tmp_path / "site-packages" / "logbook"
-    source = Path(upgrading.logbook.__file__).parent
+    source = Path(opening.__file__).parent.parent
     shutil.copytree(source, package, ignore=shutil.ignore_patterns("__pycache__", "data"))
     shutil.copytree(upgrading.migrations_folder(), package / "migrations")
     program = (
