@@ -46,7 +46,7 @@ class Desk:
         """The local date of the evening that is being planned or logged."""
         if self.view.night is not None:
             return self.view.night.local_date
-        return self.looked_at or night_date(self.clock(), str(self.zone))
+        return self.looked_at or night_date(self.clock(), self.zone)
 
     def local(self, instant: datetime) -> datetime:
         return instant.astimezone(self.zone)

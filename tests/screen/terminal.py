@@ -1,0 +1,106 @@
+"""The real program in a real (pseudo) terminal, read through a terminal emulator."""
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import TracebackType
+
+import pyte
+
+PATIENCE_S = 60.0  # for a shared, noisy machine; nothing is timed by it
+
+
+class Terminal:
+    """A program running in a terminal of `columns` x `rows`."""
+
+    def __init__(
+        self,
+        arguments: list[str],
+        *,
+        environment: Mapping[str, str],
+        columns: int = 80,
+        rows: int = 24,
+    ) -> None:
+        self.screen = pyte.Screen(columns, rows)
+        self._stream = pyte.ByteStream(self.screen)
+        self.raw = bytearray()
+        self.pid, self._fd = pty.fork()
+        if self.pid == 0:
+            os.execvpe(sys.executable, [sys.executable, *arguments], dict(environment))
+        size = struct.pack("HHHH", rows, columns, 0, 0)
+        fcntl.ioctl(self._fd, termios.TIOCSWINSZ, size)
+
+    def read(self, wait_s: float = 0.05) -> bool:
+        """Take in what the program drew; False once it has gone."""
+        ready, _, _ = select.select([self._fd], [], [], wait_s)
+        if not ready:
+            return True
+        try:
+            data = os.read(self._fd, 65536)
+        except OSError:
+            return False
+        self.raw += data
+        self._stream.feed(data)
+        return bool(data)
+
+    @property
+    def text(self) -> str:
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def wait_for(self, seen: str | Callable[[str], bool]) -> str:
+        """Read until the words are on the screen; fails with the screen if they never are."""
+        ends = time.monotonic() + PATIENCE_S
+        matches = seen if callable(seen) else lambda text: seen in text
+        while not matches(self.text):
+            alive = self.read()
+            if not alive or time.monotonic() > ends:
+                raise AssertionError(f"{seen!r} was never on the screen:\n{self.text}")
+        return self.text
+
+    def press(self, text: str) -> None:
+        os.write(self._fd, text.encode())
+
+    def kill(self, how: signal.Signals = signal.SIGKILL) -> None:
+        """End the program and wait until it is gone."""
+        os.kill(self.pid, how)
+        while self.read():
+            pass
+        os.waitpid(self.pid, 0)
+        os.close(self._fd)
+
+    def __enter__(self) -> "Terminal":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        try:
+            self.kill()
+        except (ProcessLookupError, ChildProcessError, OSError):
+            return
+
+
+def quiet_environment(home: Path, **more: str) -> dict[str, str]:
+    """An environment whose home is `home`, with a plain truecolor terminal."""
+    kept = {name: os.environ[name] for name in ("PATH", "LANG", "PYTHONPATH") if name in os.environ}
+    return {
+        **kept,
+        "HOME": str(home),
+        "XDG_DATA_HOME": str(home / "data"),
+        "XDG_CACHE_HOME": str(home / "cache"),
+        "XDG_STATE_HOME": str(home / "state"),
+        "TERM": "xterm-256color",
+        "COLORTERM": "truecolor",
+        **more,
+    }
