@@ -1,0 +1,165 @@
+"""Lines about a named thing: objects, trains, work on a part; and lines that are mostly words."""
+
+import re
+from dataclasses import replace
+
+from logbook.store.line_around import Line, NotThis, Parsed, Unclear
+from logbook.store.line_signs import NUMBER, nearest, number
+from logbook.store.records import NewEntry, UpkeepDone
+from logbook.text import fold
+
+_FLAGS = re.IGNORECASE
+_LONGEST_NAME = 80
+_SUN = (
+    "The Sun is no object of this book. Never point a telescope or its finder at or near it "
+    "without a full-aperture filter in front of each."
+)
+
+
+def started(line: Line) -> Parsed:
+    """`start m31`. Raises Unclear for an object that the catalogue does not have."""
+    name = line.rest.strip(" .,:")
+    if not name:
+        raise Unclear("Start what? start m31.")
+    if fold(name) in ("sun", "the sun"):
+        raise Unclear(_SUN)
+    target = line.around.find_object(name[:_LONGEST_NAME])
+    if target is None:
+        raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
+    remarks: tuple[str, ...] = ()
+    running = line.around.running
+    if running is not None and running.catalogue_id != target.catalogue_id:
+        remarks = (f"{running.name} was running and ends here",)
+    return Parsed(replace(line.entry("object"), action="start", target=target), remarks)
+
+
+def _near(line: Line, name: str) -> str:
+    near = line.around.complete_object(name[:_LONGEST_NAME])[:3]
+    return f" Did you mean {', '.join(near)}?" if near else " Tab completes a name begun."
+
+
+def stopped(line: Line) -> Parsed:
+    """`stop`, `stop m31`. Raises Unclear if nothing is running."""
+    name = line.rest.strip(" .,:!")
+    entry = replace(line.entry("object"), action="stop", target=line.around.running)
+    if not name:
+        if line.around.running is None:
+            raise Unclear("Nothing is running. Name what ended, as in stop m31.")
+        return Parsed(entry)
+    target = line.around.find_object(name[:_LONGEST_NAME])
+    if target is None:
+        raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
+    return Parsed(replace(entry, target=target))
+
+
+def crossed_meridian(line: Line) -> Parsed:
+    return Parsed(replace(line.entry("meridian"), target=line.around.running))
+
+
+def kit_changed(line: Line) -> Parsed:
+    """`kit NAME`. Raises Unclear for a train that is not there."""
+    name = re.sub(r"^(?:train|now|to)\b[\s:]*", "", line.rest.strip(" .,:"), flags=_FLAGS)
+    if not name:
+        raise Unclear(f"Which train? {_listed(line.around.trains, 'kit and its name')}.")
+    remarks: list[str] = []
+    known = _named(name, line.around.trains, remarks)
+    if known is None and line.around.trains:
+        raise Unclear(f"There is no train {name[:40]}: {_listed(line.around.trains, '')}.")
+    return Parsed(
+        replace(line.entry("kit"), train_name=known or name[:120].strip()), tuple(remarks)
+    )
+
+
+def _listed(names: tuple[str, ...], otherwise: str) -> str:
+    return ", ".join(names)[:160] or otherwise
+
+
+def _named(name: str, known: tuple[str, ...], remarks: list[str]) -> str | None:
+    """The one known name meant: whole, begun, a word of it, or misspelt."""
+    wanted = fold(name)
+    folded = {fold(each): each for each in known}
+    if wanted in folded:
+        return folded[wanted]
+    begun = [each for each in folded if each.startswith(wanted)]
+    within = begun or [each for each in folded if wanted in each.split()]
+    if len(within) == 1:
+        return folded[within[0]]
+    near = nearest(wanted, tuple(folded))
+    if near is None or within:
+        return None
+    remarks.append(f"read {name} as {folded[near]}")
+    return folded[near]
+
+
+_LASTED = re.compile(
+    rf"\b({NUMBER})\s*(min(?:ute)?s?|hours?|h)\b(?!\s*of\s+(?:a\s+|the\s+)?clock)", _FLAGS
+)
+_COST = re.compile(rf"\b(?:cost|paid|price)\s*:?\s*({NUMBER})(?![0-9])", _FLAGS)
+_BEFORE_AFTER = re.compile(r"\bbefore:?\s+(.+?)\s*[,;]\s*after:?\s+(.+)$", _FLAGS)
+
+
+def upkeep(line: Line) -> Parsed:
+    """`upkeep PART: what was done`, with minutes, cost, before and after if they are said."""
+    words = line.raw_rest.strip(" :")
+    name, colon, action = words.partition(":")
+    remarks: list[str] = []
+    part = None
+    if colon and action.strip() and len(name) <= 120 and not re.search(r"\bbefore$", name, _FLAGS):
+        part = _named(name.strip(), line.around.parts, remarks)
+        if part is None:
+            remarks.append(f"{name.strip()[:40]} is none of your parts; kept by that name")
+            part = name.strip()
+    done = action.strip() if part else words
+    if not done:
+        raise Unclear("What was done? upkeep focuser: cleaned and greased.")
+    if len(done) > 200:
+        raise Unclear("Say what was done in 200 letters; the rest as a note.")
+    lasted, cost, change = _LASTED.search(done), _COST.search(done), _BEFORE_AFTER.search(done)
+    upkeep_done = UpkeepDone(
+        action=done,
+        part_name=part,
+        cost=None if cost is None else _positive(cost[1], "a cost"),
+        minutes=None if lasted is None else _minutes(lasted),
+        before=change[1] if change else None,
+        after=change[2] if change else None,
+    )
+    return Parsed(replace(line.entry("upkeep"), upkeep=upkeep_done), tuple(remarks))
+
+
+def _minutes(found: re.Match[str]) -> float:
+    minutes = _positive(found[1], "a time")
+    minutes *= 60.0 if found[2].casefold().startswith("h") else 1.0
+    if minutes > 1e5:
+        raise Unclear(f"{found[1]} {found[2]} of work is not possible in one entry.")
+    return minutes
+
+
+def _positive(digits: str, what: str) -> float:
+    value = number(digits)
+    if not 0.0 <= value <= 1e9:
+        raise Unclear(f"{what} of {value:g} is not possible.")
+    return value
+
+
+_PLAIN_KINDS = {"note": "note", "trouble": "trouble", "transport": "transport", "setup": "setup"}
+
+
+def plain_words(line: Line) -> Parsed:
+    """Notes, troubles, setting up, transport: the words are the entry."""
+    if line.word in ("note", "trouble") and not line.raw_rest.strip(" :;"):
+        raise Unclear(f"{line.word}: what about? Write it after the word.")
+    return Parsed(line.entry(_PLAIN_KINDS[line.word]))
+
+
+def paused(line: Line) -> Parsed:
+    return Parsed(replace(line.entry("break"), action="start"))
+
+
+def resumed(line: Line) -> Parsed:
+    if re.match(r"\s*focus\b", line.rest, _FLAGS):  # a length of the kit, not an end of a pause
+        raise NotThis
+    return Parsed(replace(line.entry("break"), action="stop"))
+
+
+def note_of(text: str, line: Line) -> NewEntry:
+    return NewEntry("note", line.happened_utc, text)
