@@ -21,7 +21,7 @@ from logbook.screen.crash import crash_words, write_crash_log
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.screen.key_line import KeyLine
-from logbook.screen.keys import KEYS, PAGES
+from logbook.screen.keys import KEYS
 from logbook.screen.messages import (
     BookOpened,
     BookRefusedWords,
@@ -55,11 +55,11 @@ class LogbookApp(App[int]):
     CSS_PATH = "app.tcss"
     TITLE = "Observing logbook"
     BINDINGS: ClassVar[list[BindingType]] = [key.binding() for key in KEYS]
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [
+    HORIZONTAL_BREAKPOINTS = [
         (0, "-narrow"),
         (100, "-wide"),
     ]
-    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-low"), (22, "-home")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (22, "-home")]
 
     def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
         super().__init__()
@@ -222,7 +222,7 @@ class LogbookApp(App[int]):
     def _entered(self, event: EntryBar.Entered) -> None:
         if self._drafts is not None:
             self._drafts.forget()
-        job = night_flow.keep_entry(event.entry, event.spoken, DRAFT_SLOT)
+        job = night_flow.keep_understood(event.understood, DRAFT_SLOT)
         self.post_message(JobWanted(job, typed=event.typed))
 
     @on(EntryBar.Left)
@@ -274,8 +274,10 @@ class LogbookApp(App[int]):
         self.push_screen(HelpSheet(self.query_one(f"#{current}", Page)))
 
     def action_red_view(self) -> None:
-        """Switch the red night view; every line is drawn anew."""
-        self._red_filter.enabled = not self._red_filter.enabled
+        """Switch the red night view, for this book from now on; every line is drawn anew."""
+        red = self._red_filter.enabled = not self._red_filter.enabled
+        if self.desk.book is not None:
+            self.post_message(JobWanted(night_flow.choose("view", "red" if red else "day")))
         self.screen.refresh(layout=True)
         self.refresh(layout=True)
 

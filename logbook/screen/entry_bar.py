@@ -1,7 +1,5 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
-from typing import TYPE_CHECKING
-
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
@@ -11,14 +9,12 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
-from logbook.store.line import Surroundings, Understood, understand
+from logbook.store.line import understand
+from logbook.store.line_around import Surroundings, Understood
 from logbook.store.running import last_frames, running_object
 
-if TYPE_CHECKING:
-    from logbook.store.records import NewEntry
-
 DRAFT_SLOT = "entry line"
-IDLE_WORDS = "Type what happened, e.g.  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
+IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
 
 
 class EntryInput(Input):
@@ -62,11 +58,10 @@ class EntryBar(Vertical):
     class Entered(Message):
         """A line was understood and is to be kept."""
 
-        def __init__(self, entry: "NewEntry", typed: str, spoken: str) -> None:
+        def __init__(self, understood: Understood, typed: str) -> None:
             super().__init__()
-            self.entry = entry
+            self.understood = understood
             self.typed = typed
-            self.spoken = spoken
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
@@ -114,7 +109,7 @@ class EntryBar(Vertical):
             self._show(understood)
             self.line.focus()
             return
-        self.post_message(self.Entered(understood.entry, line, understood.said))
+        self.post_message(self.Entered(understood, line))
 
     def understand_again(self) -> None:
         """Objects can be found now: look at a waiting line once more."""
@@ -149,7 +144,7 @@ class EntryBar(Vertical):
         if understood.entry is None:
             self._show(understood)
             return
-        self.post_message(self.Entered(understood.entry, self.line.value, understood.said))
+        self.post_message(self.Entered(understood, self.line.value))
 
     @on(CompletionAsked)
     def _complete(self, event: CompletionAsked) -> None:
@@ -180,4 +175,5 @@ def surroundings(desk: Desk) -> Surroundings:
         parts=tuple(each.part.name for each in view.parts),
         running=running_object(view.timeline),
         last_frames=last_frames(view.timeline),
+        last_turns=view.turns,
     )

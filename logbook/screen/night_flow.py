@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
 from logbook.screen.view import BookView, read_view
+from logbook.store.line_around import Understood
 from logbook.store.records import NewEntry
 
 if TYPE_CHECKING:
@@ -31,16 +32,24 @@ class Done:
 Job = Callable[["Book"], Done]
 
 
-def keep_entry(entry: NewEntry, spoken: str, draft_slot: str | None) -> Job:
-    """Keep one entry in the night in progress, or by day if it may be."""
+def keep_understood(understood: Understood, draft_slot: str) -> Job:
+    """Keep an understood line, in the night in progress or by day if it may be.
+
+    A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
+    """
 
     def job(book: "Book") -> Done:
+        entry, old_id = understood.entry, understood.corrects_entry_id
+        assert entry is not None
         night = book.nights.in_progress()
-        if night is None and entry.kind not in BY_DAY:
+        if old_id is not None:
+            book.timeline.correct(old_id, entry, draft_slot=draft_slot)
+        elif night is None and entry.kind not in BY_DAY:
             raise BadInput("No night in progress: F10 starts one. The line is still here.")
-        book.timeline.keep(night.id if night else None, entry, draft_slot=draft_slot)
-        by_day = "" if night else " (by day: no night is in progress)"
-        return Done(f"Kept: {spoken}{by_day}", read_view(book))
+        else:
+            book.timeline.keep(night.id if night else None, entry, draft_slot=draft_slot)
+        by_day = "" if night else " · by day: no night is in progress"
+        return Done(f"Kept: {understood.said}{by_day}", read_view(book))
 
     return job
 

@@ -7,11 +7,13 @@ from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.sky_desk import RealSky
 from logbook.store.book_source import BookSource
+from logbook.store.peek import peek_choice
 
 
 def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
     """Show the book at `path` (or the demo season, kept in the folder `path`); the exit code."""
     source = BookSource(path, demo=demo)
+    red = red or peek_choice(path, "view") == "red"  # known before the first frame: no white flash
     app = LogbookApp(source, Desk(sky=RealSky(), clock=source.clock), red=red)
     app.run()
     if app.crash:

@@ -42,12 +42,16 @@ class Timeline:
                 clear_draft(session, draft_slot)
             return timeline_rows.records_of(session, [row])[0]
 
-    def correct(self, entry_id: int, new: NewEntry) -> EntryRecord:
+    def correct(
+        self, entry_id: int, new: NewEntry, *, draft_slot: str | None = None
+    ) -> EntryRecord:
         """Put `new` in the place of an entry; the old text stays in its history."""
         checked = checked_entry(new)
         with self._sessions.writing() as session:
             old = _standing(session, entry_id)
             row = self._append(session, old.night_id, checked, old)
+            if draft_slot is not None:
+                clear_draft(session, draft_slot)
             return timeline_rows.records_of(session, [row])[0]
 
     def withdraw(self, entry_id: int) -> EntryRecord:
