@@ -17,9 +17,11 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from logbook.data.building import corrections, moon, nebulae, openngc, sources, stars
+from logbook.data.building.boundaries import constellations
 from logbook.data.building.rows import Row, dso_table
 
 HERE = Path(__file__).parent
+BY_HAND = ("corrections.csv", "star_names.csv")
 
 
 def deep_sky(database: bytes, geojson: bytes, corrected: str) -> str:
@@ -33,21 +35,15 @@ def deep_sky(database: bytes, geojson: bytes, corrected: str) -> str:
 
 
 def _place(rows: Iterable[Row]) -> None:
-    """Give rows the constellation their position falls in (boundaries: Roman 1987)."""
-    from astropy.coordinates import SkyCoord, get_constellation
-
     homeless = list(rows)
-    if not homeless:
-        return
-    ra_deg, dec_deg = [row.ra_deg for row in homeless], [row.dec_deg for row in homeless]
-    found = get_constellation(SkyCoord(ra_deg, dec_deg, unit="deg"), short_name=True)
-    for row, abbreviation in zip(homeless, found, strict=True):
-        row.constellation = str(abbreviation)
+    found = constellations([row.ra_deg for row in homeless], [row.dec_deg for row in homeless])
+    for row, short in zip(homeless, found, strict=True):
+        row.constellation = short
 
 
-def star_names(text: str) -> dict[str, str]:
-    """Return the names in use by HIP number."""
-    return {row["hip"]: row["name"] for row in csv.DictReader(text.splitlines())}
+def by_hand(text: str) -> dict[str, dict[str, str]]:
+    """Return the names and letters entered by hand, by HIP number."""
+    return {row["hip"]: row for row in csv.DictReader(text.splitlines())}
 
 
 def build(folder: Path) -> dict[str, str]:
@@ -65,24 +61,35 @@ def build(folder: Path) -> dict[str, str]:
             sources.from_zip(files["hipparcos"], stars.POSITIONS_MEMBER),
             sources.from_tar(d3, stars.MAGNITUDES_MEMBER),
             sources.from_tar(d3, stars.DESIGNATIONS_MEMBER),
-            star_names((HERE / "star_names.csv").read_text(encoding="utf-8")),
+            by_hand((HERE / "star_names.csv").read_text(encoding="utf-8")),
         ),
         "moon.csv": moon.read(sources.from_deb(files["marble"], moon.MEMBER)),
     }
 
 
 def manifest(tables: dict[str, str]) -> str:
-    """Return manifest.toml: what the tables were made from, and what they are."""
+    """Return manifest.toml: what the tables were made from, and what they are.
+
+    Sums are of the text with LF line ends. Those of the hand-written files tell when somebody
+    has changed one and not built again.
+    """
     lines = ["# Written by build.py. What the shipped tables are and what they were made from."]
     for source in sources.pinned().values():
         facts = ("name", "version", "sha256", "licence", "gives")
         lines += ["", f"[sources.{source.key}]"]
         lines += [f"{fact} = {json.dumps(getattr(source, fact))}" for fact in facts]
     for name, text in tables.items():
-        lines += ["", f"[tables.{json.dumps(name)}]"]
-        lines += [f"sha256 = {json.dumps(hashlib.sha256(text.encode()).hexdigest())}"]
+        lines += ["", f"[tables.{json.dumps(name)}]", f"sha256 = {json.dumps(checksum(text))}"]
         lines += [f"rows = {text.count(chr(10)) - 1}"]
+    for name in BY_HAND:
+        text = (HERE / name).read_text(encoding="utf-8")
+        lines += ["", f"[by_hand.{json.dumps(name)}]", f"sha256 = {json.dumps(checksum(text))}"]
     return "\n".join(lines) + "\n"
+
+
+def checksum(text: str) -> str:
+    """Return the sha256 of a text in UTF-8."""
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def main() -> None:

@@ -261,7 +261,11 @@ def _plain(value: np.float64) -> float | None:
 def _designation(identifier: str, kind: str, aliases: Sequence[str]) -> str:
     if kind == "star":
         return aliases[0] if aliases else identifier
-    return next((alias for alias in aliases if alias.startswith("M ")), identifier)
+    return next((alias for alias in aliases if _is_messier(alias)), identifier)
+
+
+def _is_messier(name: str) -> bool:
+    return name.startswith("M ") and name[2:].isdigit()
 
 
 def _star_aliases(bayer: str, flamsteed: str, constellation: str, hd: str) -> str:

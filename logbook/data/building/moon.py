@@ -14,7 +14,22 @@ MEMBER = "./usr/share/marble/data/placemarks/moonterrain.cache"
 COLUMNS = ("name", "kind", "latitude_deg", "longitude_deg", "diameter_km")
 MAGIC = 0x31415926
 
-KINDS = {"c": "crater", "a": "sea", "m": "mountains", "v": "valley", "o": "other"}
+KINDS = {"c": "crater", "a": "sea", "m": "mountain", "v": "valley"}
+# The rest is told by the first word of the name; other names are of landing sites.
+WORDS = {
+    "Montes": "mountains",
+    "Oceanus": "ocean",
+    "Lacus": "lake",
+    "Sinus": "bay",
+    "Palus": "marsh",
+    "Promontorium": "cape",
+    "Rima": "rille",
+    "Rimae": "rilles",
+    "Rupes": "scarp",
+    "Dorsum": "ridge",
+    "Dorsa": "ridges",
+    "Catena": "crater chain",
+}
 # Libration in longitude shows us 8 degrees round the limb.
 FARTHEST_LONGITUDE_DEG = 98.0
 SMALLEST_CRATER_KM = 20.0
@@ -37,9 +52,10 @@ Feature = tuple[str, str, float, float, float]
 
 
 def _wanted(feature: Feature) -> bool:
-    _, kind, _, longitude, diameter = feature
+    name, kind, _, longitude, diameter = feature
+    named = bool(kind) and not name.startswith("[")  # brackets mark names no longer approved
     large_enough = kind != "crater" or diameter >= SMALLEST_CRATER_KM
-    return abs(longitude) <= FARTHEST_LONGITUDE_DEG and large_enough
+    return named and large_enough and abs(longitude) <= FARTHEST_LONGITUDE_DEG
 
 
 def _features(stream: bytes) -> Iterator[Feature]:
@@ -58,7 +74,7 @@ def _features(stream: bytes) -> Iterator[Feature]:
         at += 19
         yield (
             name,
-            KINDS.get(role, "other"),
+            WORDS.get(name.split()[0]) or KINDS.get(role, ""),
             _degrees(latitude),
             _degrees(longitude),
             max(diameter_m, 0) / 1000.0,

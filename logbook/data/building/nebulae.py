@@ -11,7 +11,7 @@ MEMBER = "package/data/dsos.20.json"
 
 # Catalogue, and the smallest size in arcmin worth a place in the table.
 # PK numbers stand for the planetaries of Abell and others; LDN sizes come from an area.
-WANTED = {"B": 0.0, "Sh2": 0.0, "VdB": 0.0, "RCW": 0.0, "Cr": 0.0, "PK": 3.0, "LDN": 10.0}
+WANTED = {"B": 0.0, "Sh2": 0.0, "VdB": 0.0, "RCW": 0.0, "Cr": 0.0, "PK": 1.0, "LDN": 10.0}
 
 KINDS = {
     "bn": "bright nebula",
@@ -23,8 +23,11 @@ KINDS = {
     "snr": "supernova remnant",
     "sfr": "cluster with nebula",
 }
-# Elsewhere the number is an opacity class or belongs to the lighting star.
-_KINDS_WITH_MAGNITUDE = ("open cluster", "planetary nebula")
+# These catalogues hold one kind of object, whatever single rows say.
+_CATALOGUE_KINDS = {"B": "dark nebula", "LDN": "dark nebula"}
+_HII_CATALOGUES = ("Sh2", "RCW")
+# Elsewhere the number is an opacity class or belongs to the star that lights the nebula.
+_KINDS_WITH_MAGNITUDE = ("open cluster",)
 
 
 def read(geojson: bytes, taken: Iterable[str]) -> list[Row]:
@@ -39,7 +42,7 @@ def _row(feature: dict[str, Any]) -> Row | None:
     catalogue = name.split()[0]
     smallest = WANTED.get(catalogue)
     properties = feature["properties"]
-    kind = KINDS.get(properties["type"])
+    kind = _kind(catalogue, properties["type"])
     if smallest is None or kind is None:
         return None
     major, minor = _size(properties["dim"])
@@ -58,10 +61,16 @@ def _row(feature: dict[str, Any]) -> Row | None:
     )
 
 
+def _kind(catalogue: str, code: str) -> str | None:
+    if code == "bn" and catalogue in _HII_CATALOGUES:
+        return "HII region"
+    return _CATALOGUE_KINDS.get(catalogue) or KINDS.get(code)
+
+
 def _size(text: str) -> tuple[float | None, float | None]:
     """Return the axes in arcmin of "20x15" or "6.5"; the larger first."""
-    axes = sorted((float(part) for part in text.split("x") if part), reverse=True)
-    major = round(axes[0], 1) if axes and axes[0] > 0 else None
+    axes = sorted((round(float(part), 1) for part in text.split("x") if part), reverse=True)
+    major = axes[0] if axes and axes[0] > 0 else None
     minor = axes[1] if len(axes) > 1 and axes[1] > 0 else None
     return major, minor
 

@@ -42,8 +42,11 @@ def read(database: bytes) -> list[Row]:
     for record in records:
         if record["type"] == "Dup":
             _fold(record, rows)
+    ids = {row.id for row in rows.values()}
     for row in rows.values():
-        others = (alias for alias in row.aliases if alias not in ("", row.id, row.name))
+        others = (
+            alias for alias in row.aliases if alias not in ids and alias not in ("", row.name)
+        )
         row.aliases = list(dict.fromkeys(others))
     return list(rows.values())
 
@@ -99,7 +102,7 @@ def _constellation(abbreviation: str | None) -> str:
 
 def _common_name(text: str) -> str:
     bare = text.removeprefix("the ").strip()
-    return bare[:1].upper() + bare[1:]
+    return bare if bare[1:2] == " " else bare[:1].upper() + bare[1:]  # h Persei keeps its h
 
 
 def _cross_names(record: sqlite3.Row) -> list[str]:

