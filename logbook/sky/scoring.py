@@ -1,0 +1,49 @@
+"""What makes an object worth the night: factors from 0 to 1 whose product is the score.
+
+Each one is a number the owner can check, for a whole catalogue at once (arrays, one value an
+object). The curves are common practice without a source and are written out as tables.
+"""
+
+import numpy as np
+
+from logbook.sky import moonlit_sky
+from logbook.sky.arrays import Floats
+from logbook.sky.framing import fill_worth
+from logbook.sky.moonlight import MoonView
+
+ENOUGH_HOURS = 4.0  # more time than this in one night adds little to the choice
+
+UNKNOWN_SIZE = 0.2
+
+
+def hours_factor(hours: Floats, dark_hours: float) -> Floats:
+    """Share of a full evening's work, or of the whole darkness where that is shorter."""
+    return np.clip(hours / min(ENOUGH_HOURS, max(dark_hours, 0.1)), 0.0, 1.0)
+
+
+def airmass(altitude_deg: Floats | float) -> Floats:
+    """Air looked through, 1 at the zenith. Source: Pickering 2002, DIO 12:1, p. 20."""
+    altitude = np.maximum(np.asarray(altitude_deg, dtype=np.float64), 0.0)
+    return np.asarray(1.0 / np.sin(np.radians(altitude + 244.0 / (165.0 + 47.0 * altitude**1.1))))
+
+
+def altitude_factor(max_altitude_deg: Floats) -> Floats:
+    """One over the airmass at the highest."""
+    return 1.0 / airmass(max_altitude_deg)
+
+
+def framing_factor(fill: Floats, tightest: Floats) -> Floats:
+    """How the object suits the frame; a low value where its size is unknown."""
+    return np.where(np.isnan(fill), UNKNOWN_SIZE, fill_worth(fill, tightest))
+
+
+def moon_factor(moon: MoonView, surface_mag_arcsec2: Floats) -> Floats:
+    """What an hour of the window is worth against a moonless one.
+
+    While the Moon is up an hour on a target of surface brightness S under a sky D brightened by M
+    is worth (S + D) / (S + D + M): the share that photon noise leaves of the square of signal over
+    noise. The rest of the window counts in full.
+    """
+    target = moonlit_sky.nanolambert(surface_mag_arcsec2)
+    under_moon = (target + moon.dark_nl) / (target + moon.dark_nl + moon.moon_nl)
+    return np.asarray(1.0 - moon.up_part * (1.0 - under_moon))

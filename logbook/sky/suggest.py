@@ -1,0 +1,116 @@
+"""Suggestions for a night, each with its reasons in numbers."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from logbook.sky import earth, reasons
+from logbook.sky.catalogue import Catalogue
+from logbook.sky.framing import FieldOfView
+from logbook.sky.limits import Limits
+from logbook.sky.place import Site
+from logbook.sky.ranking import Ranking, prepare, rank
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """One factor of a score: its name, its value from 0 to 1, and why."""
+
+    name: str
+    value: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """An object worth this night. Instants are aware UTC; unknown is None.
+
+    object_id -- as the catalogue writes it; `name` the best one to show.
+    hours -- time above the wanted altitude (and the horizon) in darkness; from_utc and to_utc its
+        begin and end. Shorter than their difference if the object dips below in between.
+    transit_utc -- upper meridian passage in this night.
+    moon_separation_min_deg -- least in the window, seen from the site, whether the Moon is up
+        (`moon_up_part` of the window, 0 to 1) or not.
+    frame_fill -- major axis over the short side of the field.
+    """
+
+    object_id: str
+    name: str
+    kind: str
+    constellation: str
+    ra_deg: float
+    dec_deg: float
+    magnitude: float | None
+    major_arcmin: float | None
+    minor_arcmin: float | None
+    hours: float
+    from_utc: datetime
+    to_utc: datetime
+    max_altitude_deg: float
+    transit_utc: datetime | None
+    moon_separation_min_deg: float
+    moon_up_part: float
+    frame_fill: float | None
+    score: float
+    factors: tuple[Factor, ...]
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        return tuple(factor.words for factor in self.factors)
+
+
+def suggest(
+    site: Site,
+    local_date: date,
+    field: FieldOfView | None,
+    catalogue: Catalogue,
+    limits: Limits | None = None,
+    *,
+    most: int = 50,
+) -> list[Suggestion]:
+    """The best objects for one night, best first. Raises BadInput.
+
+    field -- what the train shows; None leaves framing out of the score.
+    """
+    return suggestions(rank(prepare(site, local_date, catalogue), field, limits or Limits()), most)
+
+
+def suggestions(ranking: Ranking, most: int) -> list[Suggestion]:
+    """The first of a ranking."""
+    return [suggestion(ranking, int(row)) for row in ranking.rows[:most]]
+
+
+def suggestion(ranking: Ranking, row: int) -> Suggestion:
+    """One object of a ranking, with its reasons. It must have a window."""
+    found, moon = ranking.windows, ranking.moon
+    thing = ranking.prepared.targets.catalogue.at(row)
+    words = reasons.reasons(ranking, row)
+    return Suggestion(
+        object_id=thing.id,
+        name=thing.name,
+        kind=thing.kind,
+        constellation=thing.constellation,
+        ra_deg=thing.ra_deg,
+        dec_deg=thing.dec_deg,
+        magnitude=thing.magnitude,
+        major_arcmin=thing.major_arcmin,
+        minor_arcmin=thing.minor_arcmin,
+        hours=float(found.hours[row]),
+        from_utc=earth.to_instant(found.first_mjd[row]),
+        to_utc=earth.to_instant(found.last_mjd[row]),
+        max_altitude_deg=float(found.max_altitude_deg[row]),
+        transit_utc=_maybe_instant(found.transit_mjd[row]),
+        moon_separation_min_deg=float(moon.nearest_deg[row]),
+        moon_up_part=float(moon.up_part[row]),
+        frame_fill=None if np.isnan(ranking.fill[row]) else float(ranking.fill[row]),
+        score=float(ranking.score[row]),
+        factors=tuple(
+            Factor(name, float(values[row]), words[name])
+            for name, values in ranking.factors.items()
+        ),
+    )
+
+
+def _maybe_instant(mjd: float) -> datetime | None:
+    return None if np.isnan(mjd) else earth.to_instant(mjd)

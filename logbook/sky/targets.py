@@ -1,0 +1,141 @@
+"""A catalogue made ready for ranking: what does not change from night to night."""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from logbook.sky.arrays import Bools, Floats
+from logbook.sky.catalogue import Catalogue
+
+# Total magnitude in V against worth; galaxies given in B are about 0.8 brighter in V (from memory).
+_MAGNITUDES = np.array([6.0, 9.0, 11.0, 13.0, 15.0, 17.0])
+_BRIGHTNESS = np.array([1.0, 0.95, 0.75, 0.40, 0.12, 0.03])
+_B_LESS_V = 0.8
+
+# What to think of an object whose magnitude nobody gives, by kind: nebulae seldom have one.
+_UNKNOWN_BRIGHTNESS = {
+    "HII region": 0.65,
+    "bright nebula": 0.6,
+    "cluster with nebula": 0.65,
+    "reflection nebula": 0.45,
+    "supernova remnant": 0.5,
+    "dark nebula": 0.25,
+    "planetary nebula": 0.25,
+    "open cluster": 0.3,
+    "globular cluster": 0.3,
+    "galaxy": 0.1,
+    "galaxy group": 0.15,
+}
+_UNKNOWN_KIND = 0.2
+
+# Stars of clusters stand out of a bright sky as points do, whatever the mean over the cluster is.
+_STELLAR = ("open cluster", "globular cluster", "association", "asterism", "double star", "star")
+_STELLAR_MAG_ARCSEC2 = 18.5
+_NEBULA_MAG_ARCSEC2 = 22.0  # without a magnitude or a size: faint
+_ARCSEC2_PER_ARCMIN2 = 3600.0
+
+
+class Renown(IntEnum):
+    """How well known an object is: others found it worth a look."""
+
+    OTHER = 0
+    NUMBERED = 1
+    NAMED = 2
+    MESSIER = 3
+
+
+_RENOWN_APPEAL = np.array([0.55, 0.70, 0.90, 1.0])
+# Sparse stars please less than nebulae, galaxies and globulars. Taste, no source.
+_KIND_APPEAL = {
+    "open cluster": 0.80,
+    "dark nebula": 0.80,
+    "star cloud": 0.60,
+    "association": 0.50,
+    "asterism": 0.50,
+    "double star": 0.40,
+    "star": 0.30,
+}
+# Mean surface brightness (V) of a galaxy against worth: large and thin ones hardly show.
+_SURFACES = np.array([21.5, 23.0, 24.5, 26.0])
+_SURFACE_WORTH = np.array([1.0, 0.80, 0.45, 0.12])
+
+
+@dataclass(frozen=True)
+class Targets:
+    """A catalogue and what ranking needs of it, one value an object.
+
+    magnitude -- roughly in V; NaN unknown.
+    brightness, appeal -- factors of the score, 0 to 1.
+    renown -- values of `Renown`.
+    surface_mag_arcsec2 -- mean over the object, for weighing it against moonlight.
+    """
+
+    catalogue: Catalogue
+    magnitude: Floats
+    brightness: Floats
+    appeal: Floats
+    renown: NDArray[np.intp]
+    surface_mag_arcsec2: Floats
+
+    def of_kinds(self, kinds: tuple[str, ...]) -> Bools:
+        """Which objects are of these kinds; all of them for none given."""
+        if not kinds:
+            return np.ones(len(self.catalogue), dtype=np.bool_)
+        return np.isin(self.catalogue.kinds, kinds)
+
+
+_kept: list[Targets] = []
+
+
+def targets_of(catalogue: Catalogue) -> Targets:
+    """The catalogue made ready. The last one asked for is kept."""
+    for ready in _kept:
+        if ready.catalogue is catalogue:
+            return ready
+    _kept[:] = [_ready(catalogue)]
+    return _kept[0]
+
+
+def _ready(catalogue: Catalogue) -> Targets:
+    kinds = catalogue.kinds
+    blue = np.array([band == "B" for band in catalogue.magnitude_bands]) & (kinds == "galaxy")
+    magnitude = catalogue.magnitude - np.where(blue, _B_LESS_V, 0.0)
+    surface = _surface_mag(catalogue, magnitude)
+    renown = np.array([_renown(catalogue, row) for row in range(len(catalogue))], dtype=np.intp)
+    liking = np.array([_KIND_APPEAL.get(str(kind), 1.0) for kind in kinds])
+    return Targets(
+        catalogue=catalogue,
+        magnitude=magnitude,
+        brightness=_brightness(magnitude, surface, kinds),
+        appeal=_RENOWN_APPEAL[renown] * liking,
+        renown=renown,
+        surface_mag_arcsec2=surface,
+    )
+
+
+def _brightness(magnitude: Floats, surface: Floats, kinds: NDArray[np.str_]) -> Floats:
+    """By total magnitude, for galaxies by surface brightness too; by kind where unknown."""
+    unknown = np.array([_UNKNOWN_BRIGHTNESS.get(str(kind), _UNKNOWN_KIND) for kind in kinds])
+    known = np.interp(magnitude, _MAGNITUDES, _BRIGHTNESS)
+    thin = np.where(kinds == "galaxy", np.interp(surface, _SURFACES, _SURFACE_WORTH), 1.0)
+    return np.where(np.isnan(magnitude), unknown, known * thin)
+
+
+def _surface_mag(catalogue: Catalogue, magnitude: Floats) -> Floats:
+    """Magnitude spread over the ellipse; a fixed value for clusters and for what is unknown."""
+    major, minor = catalogue.major_arcmin, catalogue.minor_arcmin
+    area = np.pi / 4.0 * major * np.where(np.isnan(minor), major, minor) * _ARCSEC2_PER_ARCMIN2
+    mean = magnitude + 2.5 * np.log10(np.maximum(area, 1.0))
+    mean = np.where(np.isnan(mean), _NEBULA_MAG_ARCSEC2, mean)
+    return np.where(np.isin(catalogue.kinds, _STELLAR), _STELLAR_MAG_ARCSEC2, mean)
+
+
+def _renown(catalogue: Catalogue, row: int) -> Renown:
+    names = (catalogue.ids[row], *catalogue.aliases(row))
+    if any(name.startswith("M ") and name[2:].isdigit() for name in names):
+        return Renown.MESSIER
+    if catalogue.common_names[row]:
+        return Renown.NAMED
+    return Renown.NUMBERED if names[0].startswith(("NGC", "IC")) else Renown.OTHER
