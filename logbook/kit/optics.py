@@ -1,0 +1,116 @@
+"""What lenses, mirrors and sensors do together: plain numbers in, plain numbers out.
+
+Every function raises ValueError for a length or size that cannot be; check a part first
+(`check.py`) to say so in words.
+"""
+
+import math
+
+ARCSEC_PER_RADIAN = math.degrees(1.0) * 3600.0  # 206264.806
+
+
+def _positive(**lengths: float) -> None:
+    for name, value in lengths.items():
+        if not (math.isfinite(value) and value > 0):
+            raise ValueError(f"{name} must be more than nothing: {value}")
+
+
+def reducer_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
+    """What a reducer multiplies the focal length by: 1 - s/f, for a thin lens.
+
+    spacing_mm -- from the reducer to the sensor; less than its focal length.
+    Source: thin-lens equation, 1/s - 1/x = 1/f with M = s/x (any optics text).
+    """
+    _positive(spacing_mm=spacing_mm, lens_focal_length_mm=lens_focal_length_mm)
+    if spacing_mm >= lens_focal_length_mm:
+        raise ValueError(f"a spacing of {spacing_mm} mm is past the reducer's own focus")
+    return 1.0 - spacing_mm / lens_focal_length_mm
+
+
+def reducer_in_travel_mm(spacing_mm: float, lens_focal_length_mm: float) -> float:
+    """How much nearer to the telescope the focus comes: s²/(f - s), for a thin lens."""
+    reducer_factor(spacing_mm, lens_focal_length_mm)
+    return spacing_mm**2 / (lens_focal_length_mm - spacing_mm)
+
+
+def barlow_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
+    """What a Barlow lens multiplies the focal length by: 1 + s/|f|, for a thin lens."""
+    lens_mm = abs(lens_focal_length_mm)
+    _positive(spacing_mm=spacing_mm, lens_focal_length_mm=lens_mm)
+    return 1.0 + spacing_mm / lens_mm
+
+
+def focal_ratio(focal_length_mm: float, aperture_mm: float) -> float:
+    _positive(focal_length_mm=focal_length_mm, aperture_mm=aperture_mm)
+    return focal_length_mm / aperture_mm
+
+
+def image_scale_arcsec_px(pixel_um: float, focal_length_mm: float, binning: int = 1) -> float:
+    """Arcseconds of sky on one pixel: 206.264806 p/f with p in µm and f in mm."""
+    _positive(pixel_um=pixel_um, focal_length_mm=focal_length_mm, binning=binning)
+    return ARCSEC_PER_RADIAN / 1000.0 * pixel_um * binning / focal_length_mm
+
+
+def field_deg(width_mm: float, focal_length_mm: float) -> float:
+    """Sky across a flat width at the focus, exactly: 2 atan(w / 2f)."""
+    _positive(width_mm=width_mm, focal_length_mm=focal_length_mm)
+    return math.degrees(2.0 * math.atan(width_mm / (2.0 * focal_length_mm)))
+
+
+def sensor_size_mm(pixel_um: float, count_px: float) -> float:
+    _positive(pixel_um=pixel_um, count_px=count_px)
+    return pixel_um * count_px / 1000.0
+
+
+def magnification(focal_length_mm: float, eyepiece_focal_length_mm: float) -> float:
+    _positive(focal_length_mm=focal_length_mm, eyepiece_focal_length_mm=eyepiece_focal_length_mm)
+    return focal_length_mm / eyepiece_focal_length_mm
+
+
+def exit_pupil_mm(eyepiece_focal_length_mm: float, ratio: float) -> float:
+    """Width of the bundle that leaves the eyepiece: its focal length over the focal ratio."""
+    _positive(eyepiece_focal_length_mm=eyepiece_focal_length_mm, ratio=ratio)
+    return eyepiece_focal_length_mm / ratio
+
+
+def true_field_from_apparent_deg(apparent_field_deg: float, magnifies: float) -> float:
+    """Apparent field over magnification. Distortion makes this good to 10 % only: prefer the
+    field stop (`field_deg`) when it is known."""
+    _positive(apparent_field_deg=apparent_field_deg, magnifies=magnifies)
+    return apparent_field_deg / magnifies
+
+
+def obstruction_by_diameter(obstruction_mm: float, aperture_mm: float) -> float:
+    """Width of the shadow over width of the aperture, 0 to less than 1."""
+    _positive(aperture_mm=aperture_mm)
+    if not 0.0 <= obstruction_mm < aperture_mm:
+        raise ValueError(f"an obstruction of {obstruction_mm} mm does not fit the aperture")
+    return obstruction_mm / aperture_mm
+
+
+def light_loss_fraction(by_diameter: float) -> float:
+    """Share of the light that a central obstruction keeps out: the square of its width."""
+    if not 0.0 <= by_diameter < 1.0:
+        raise ValueError(f"an obstruction is 0 to less than 1 of the aperture: {by_diameter}")
+    return by_diameter**2
+
+
+def light_loss_mag(by_diameter: float) -> float:
+    """The same loss in magnitudes: -2.5 log10(1 - e²)."""
+    return -2.5 * math.log10(1.0 - light_loss_fraction(by_diameter))
+
+
+def light_grasp(aperture_mm: float, pupil_mm: float = 7.0) -> float:
+    """How many times the light of an eye's pupil."""
+    _positive(aperture_mm=aperture_mm, pupil_mm=pupil_mm)
+    return (aperture_mm / pupil_mm) ** 2
+
+
+def glass_shift_mm(thickness_mm: float, refractive_index: float) -> float:
+    """How far a flat glass puts the focus back: t (1 - 1/n), for a slender bundle.
+
+    Source: Snell's law for small angles (any optics text); 2 % more at f/2.
+    """
+    if not (thickness_mm >= 0.0 and refractive_index >= 1.0):
+        raise ValueError(f"no such glass: {thickness_mm} mm of index {refractive_index}")
+    return thickness_mm * (1.0 - 1.0 / refractive_index)

@@ -1,0 +1,181 @@
+"""The sheet of a train: measured values count, and what is not known is said."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Train, Value
+from logbook.kit.sheet import sheet
+
+
+def part(name: str, kind: str, /, **numbers: float) -> Part:
+    values = tuple(Value(quantity, STATED, number) for quantity, number in numbers.items())
+    return Part(name, kind, values)
+
+
+TUBE = part(
+    "Long tube", "telescope", aperture_mm=203.0, focal_length_mm=1624.0, obstruction_mm=67.0,
+    back_focus_mm=160.0, mirror_count=2.0, mass_kg=9.4,
+)  # fmt: skip
+CAMERA = part(
+    "Night camera", "camera", pixel_um=3.76, width_px=6248.0, height_px=4176.0,
+    flange_distance_mm=17.5, mass_kg=0.62,
+)  # fmt: skip
+FOCUSER = part("Focuser", "focuser", optical_length_mm=80.0, mass_kg=0.9)
+RING = part("Ring 40", "extension ring", optical_length_mm=40.0, mass_kg=0.09)
+REDUCER = part(
+    "Reducer", "reducer", factor=0.72, lens_focal_length_mm=300.0, design_spacing_mm=85.0,
+    optical_length_mm=20.0, mass_kg=0.3,
+)  # fmt: skip
+NATIVE = Train("native", "camera", (TUBE, FOCUSER, RING, CAMERA))
+
+
+def test_native_train_against_worked_values() -> None:
+    """Image scale and exact field by arithmetic: 6248 px of 3.76 µm are 23.492 mm."""
+    made = sheet(NATIVE)
+    assert made.effective_focal_length_mm == 1624.0
+    assert made.focal_ratio == pytest.approx(8.0)
+    assert made.image_scale_arcsec_px == pytest.approx(0.47756, abs=5e-6)
+    assert made.field_deg == pytest.approx((0.82881, 0.55397), abs=1e-5)
+    assert made.obstruction_by_diameter == pytest.approx(0.33005, abs=1e-5)
+    assert made.light_loss_fraction == pytest.approx(0.1089, abs=1e-4)
+    assert made.missing == ()
+    assert made.mirrored is False
+
+
+def test_measured_wins_and_both_are_shown() -> None:
+    measured = TUBE.with_number(
+        "focal_length_mm", 1631.0, basis=MEASURED, how="plate", on="2026-04-02"
+    )
+    made = sheet(replace(NATIVE, parts=(measured, *NATIVE.parts[1:])))
+    assert made.effective_focal_length_mm == 1631.0
+    line = next(each for each in made.parts[0].values if each.label == "focal length")
+    assert (line.stated, line.measured, line.difference) == (1624.0, 1631.0, 7.0)
+    assert (line.counts, line.how, line.measured_on) == (1631.0, "plate", "2026-04-02")
+
+
+def test_mass_is_what_the_mount_carries() -> None:
+    mount = part("Mount", "mount", payload_kg=18.0, mass_kg=12.0)
+    weight = part("Weight", "counterweight", mass_kg=5.0)
+    rail = part("Rail", "dovetail", mass_kg=0.8)
+    made = sheet(replace(NATIVE, carried=(mount, weight, rail)))
+    assert made.mass_kg == pytest.approx(9.4 + 0.9 + 0.09 + 0.62 + 0.8)
+    assert made.payload_kg == 18.0
+
+
+def test_back_focus_from_the_telescope() -> None:
+    made = sheet(NATIVE)
+    assert made.back_focus is not None
+    assert made.back_focus.reached_mm == pytest.approx(80.0 + 40.0 + 17.5)
+    assert made.back_focus.off_mm == pytest.approx(137.5 - 160.0)
+
+
+def test_filter_glass_is_taken_off_the_length() -> None:
+    """t (1 - 1/n): 3 mm of index 1.517 put the focus back by 1.0224 mm."""
+    glass = part("Ha 3 mm", "filter", thickness_mm=3.0, refractive_index=1.517)
+    made = sheet(replace(NATIVE, parts=(TUBE, FOCUSER, RING, glass, CAMERA)))
+    assert made.back_focus is not None
+    assert made.back_focus.reached_mm == pytest.approx(137.5 - 1.0224, abs=1e-4)
+
+
+def test_reducer_at_its_real_spacing() -> None:
+    """f 300 mm at 85 mm gives 0.71667 and 1163.87 mm; at 57.5 mm it would be 0.80833."""
+    right = part("Ring 67.5", "extension ring", optical_length_mm=67.5)
+    made = sheet(Train("reduced", "camera", (TUBE, FOCUSER, REDUCER, right, CAMERA)))
+    assert made.factor == pytest.approx(0.71667, abs=5e-6)
+    assert made.effective_focal_length_mm == pytest.approx(1163.87, abs=5e-3)
+    assert made.focal_ratio == pytest.approx(5.733, abs=5e-4)
+    assert made.back_focus is not None
+    assert made.back_focus.off_mm == pytest.approx(0.0)
+    wrong = sheet(Train("too near", "camera", (TUBE, FOCUSER, REDUCER, RING, CAMERA)))
+    assert wrong.factor == pytest.approx(1 - 57.5 / 300.0)
+    assert "57.5 mm" in wrong.notes[0]
+
+
+def test_reducer_of_unknown_lens_is_taken_as_stated() -> None:
+    bare = part("Reducer", "reducer", factor=0.72)
+    made = sheet(Train("reduced", "camera", (TUBE, bare, RING, CAMERA)))
+    assert made.factor == 0.72
+    assert "0.72×" in made.notes[0]
+
+
+def test_barlow_lengthens() -> None:
+    barlow = part("Barlow", "barlow", factor=2.0, optical_length_mm=60.0)
+    made = sheet(Train("planets", "camera", (TUBE, barlow, CAMERA)))
+    assert made.effective_focal_length_mm == 3248.0
+
+
+def test_visual_train_prefers_the_field_stop() -> None:
+    """27.4 mm of field stop at 1624 mm: 0.96667° (2 atan(w/2f)); 64.96 times; 3.125 mm."""
+    diagonal = part("Diagonal", "diagonal", mirror_count=1.0)
+    eyepiece = part(
+        "Eyepiece 25", "eyepiece", focal_length_mm=25.0, field_stop_mm=27.4, apparent_field_deg=68.0
+    )
+    made = sheet(Train("visual", "visual", (TUBE, diagonal, eyepiece)))
+    assert made.magnification == pytest.approx(64.96)
+    assert made.exit_pupil_mm == pytest.approx(3.125)
+    assert made.field_deg == pytest.approx((0.96667, 0.96667), abs=1e-5)
+    assert made.mirrored is True
+    assert made.sensor is None
+
+
+def test_visual_train_falls_back_to_the_apparent_field_and_says_so() -> None:
+    eyepiece = part("Eyepiece 25", "eyepiece", focal_length_mm=25.0, apparent_field_deg=68.0)
+    made = sheet(Train("visual", "visual", (TUBE, eyepiece)))
+    assert made.field_deg == pytest.approx((1.0468, 1.0468), abs=1e-4)
+    assert any("10 %" in note for note in made.notes)
+
+
+def test_a_refractor_has_no_obstruction() -> None:
+    small = part("Small", "telescope", aperture_mm=80.0, focal_length_mm=480.0, mirror_count=0.0)
+    assert sheet(Train("wide", "camera", (small, CAMERA))).obstruction_by_diameter == 0.0
+
+
+def test_what_is_not_known_is_said_in_words() -> None:
+    bare = part("Tube", "telescope", aperture_mm=203.0)
+    made = sheet(Train("new", "camera", (bare, part("Camera", "camera", pixel_um=3.76))))
+    assert made.effective_focal_length_mm is None
+    assert made.image_scale_arcsec_px is None
+    assert made.field_deg is None
+    assert made.mass_kg is None
+    for words in ("the focal length of Tube", "the sensor width of Camera", "the mass of Tube",
+                  "the secondary housing of Tube"):  # fmt: skip
+        assert words in made.missing
+
+
+def test_an_empty_train_wants_a_telescope_and_a_camera() -> None:
+    made = sheet(Train("empty", "camera"))
+    assert made.missing == ("a telescope", "a camera")
+    assert made.back_focus is None
+    assert sheet(Train("empty", "visual")).missing == ("a telescope", "an eyepiece")
+
+
+@given(
+    st.lists(
+        st.sampled_from(sorted(KINDS)).flatmap(
+            lambda kind: st.builds(
+                lambda numbers: Part(
+                    kind,
+                    kind,
+                    tuple(
+                        Value(quantity.name, STATED, number)
+                        for quantity, number in zip(KINDS[kind].quantities, numbers, strict=False)
+                        if not quantity.is_text
+                    ),
+                ),
+                st.lists(st.floats(-10.0, 5000.0), max_size=12),
+            )
+        ),
+        max_size=8,
+    ),
+    st.sampled_from(["camera", "visual"]),
+)
+def test_any_train_has_a_sheet(parts: list[Part], kind: str) -> None:
+    made = sheet(Train("any", kind, tuple(parts)))
+    assert len(made.parts) == len(parts)
+    if made.focal_ratio is not None:
+        assert made.focal_ratio > 0
+    if made.field_deg is not None:
+        assert min(made.field_deg) > 0
