@@ -5,8 +5,6 @@ from datetime import UTC, datetime
 from sqlalchemy import DateTime, Dialect, String
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-_AS_TEXT = "%Y-%m-%dT%H:%M:%S.%fZ"
-
 
 class UtcDateTime(TypeDecorator[datetime]):
     """An aware instant. SQLite keeps 27 characters ending in Z, which sort in time order."""
@@ -25,12 +23,14 @@ class UtcDateTime(TypeDecorator[datetime]):
         if value.tzinfo is None:
             raise ValueError(f"an instant without a time zone cannot be kept: {value.isoformat()}")
         utc = value.astimezone(UTC)
-        return utc.strftime(_AS_TEXT) if dialect.name == "sqlite" else utc
+        if dialect.name != "sqlite":
+            return utc
+        return utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
     def process_result_value(self, value: object, dialect: Dialect) -> datetime | None:
         if value is None:
             return None
         if isinstance(value, str):
-            return datetime.strptime(value, _AS_TEXT).replace(tzinfo=UTC)
+            return datetime.fromisoformat(value)
         assert isinstance(value, datetime)
         return value.astimezone(UTC)

@@ -335,6 +335,7 @@ class EntryRow(Base):
         ),
         Index("ix_entry_night_happened", "night_id", "happened_utc", "id"),
         Index("ix_entry_kind_happened", "kind", "happened_utc"),
+        Index("ix_entry_happened", "happened_utc", "id"),
         Index("ix_entry_target", "target_id"),
     )
 

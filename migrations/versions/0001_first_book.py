@@ -443,6 +443,7 @@ def _make_nights() -> None:
         _unique("entry", "supersedes_id"),
         _unique("entry", "uid"),
     )
+    op.create_index("ix_entry_happened", "entry", ["happened_utc", "id"])
     op.create_index("ix_entry_kind_happened", "entry", ["kind", "happened_utc"])
     op.create_index("ix_entry_night_happened", "entry", ["night_id", "happened_utc", "id"])
     op.create_index("ix_entry_target", "entry", ["target_id"])

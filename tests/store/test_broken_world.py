@@ -6,13 +6,14 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from logbook.errors import BookRefused, NotWritten
+from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import sqlite, timeline_rows
 from logbook.store.book import Book
 from logbook.store.opening import look, make_book, open_book
@@ -95,6 +96,43 @@ def test_another_book_in_the_place_of_the_open_one_is_not_written(
         book.timeline.keep(None, note("into the wrong one?"))
     with open_book(book_path) as wrong:
         assert texts(wrong) == []
+
+
+def test_no_connection_ever_makes_a_file(tmp_path: Path) -> None:
+    """After a stick was pulled, making one would begin an empty book at the mount point."""
+    with pytest.raises(sqlite3.OperationalError):
+        sqlite.connect(tmp_path / "none.db")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_two_programs_that_write_at_once_both_keep_everything(
+    book_path: Path, note: MakeNote
+) -> None:
+    """Each correction reads, then writes: without the lock from the start, many would fail."""
+    each = 60
+    failures: list[Exception] = []
+
+    def correct_again_and_again(name: str) -> None:
+        try:
+            with open_book(book_path) as book:
+                kept = book.timeline.keep(None, note(f"{name} 0"))
+                for number in range(1, each):
+                    kept = book.timeline.correct(kept.id, note(f"{name} {number}"))
+        except LogbookError as error:
+            failures.append(error)
+
+    threads = [threading.Thread(target=correct_again_and_again, args=(name,)) for name in "ab"]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failures == []
+    with open_book(book_path) as book:
+        assert sorted(texts(book)) == [f"a {each - 1}", f"b {each - 1}"]
+        assert [len(book.timeline.history(line.id)) for line in book.timeline.of_night(None)] == [
+            each,
+            each,
+        ]
 
 
 def test_a_book_held_by_another_program_is_waited_for_then_said_so(

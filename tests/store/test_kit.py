@@ -9,7 +9,7 @@ from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import MEASURED, Part, Value
 from logbook.sky.place import Site
 from logbook.store.book import Book
-from logbook.store.records import NightRecord, Screw, TrainRecord
+from logbook.store.records import NewEntry, NightRecord, Screw, TrainRecord
 from tests.store.clock import Clock
 
 CAMERA = (
@@ -171,3 +171,17 @@ def test_a_train_written_up_after_the_night_still_counts(
     begun = clock.now - timedelta(hours=2)
     night = book.nights.start(where.id, train.id, "", begun)
     assert night.train == train
+
+
+def test_what_is_written_up_much_later_gets_the_train_as_it_was(
+    book: Book, site: Site, train: TrainRecord, clock: Clock
+) -> None:
+    evening = clock.now
+    clock.forward(days=90)
+    revised = book.kit.revise_train(train.id, train.part_ids[:1], (), "camera sold")
+    where = book.sites.add(site)
+    old = book.nights.start(where.id, train.id, "", evening)
+    new = book.nights.start(where.id, train.id, "", clock.now)
+    assert (old.train, new.train) == (train, revised)
+    change = NewEntry("kit", evening, "train planet", train_name="Planet train")
+    assert book.timeline.keep(old.id, change).train_revision_id == train.revision_id

@@ -1,0 +1,173 @@
+"""How long a book takes: looking, opening, keeping one entry, listing nights.
+
+`python -m tests.bench_store [nights]` prints it; nothing is asserted.
+"""
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from sqlalchemy import insert
+
+from logbook.kit.parts import Part
+from logbook.sky.place import Site
+from logbook.store import models
+from logbook.store.book import Book
+from logbook.store.opening import look, make_book, open_book
+from logbook.store.records import Frames, NewEntry, TargetCopy
+
+FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)
+ENTRIES_A_NIGHT = 40
+TARGETS = 300
+
+
+def run(nights: int = 500, commits: int = 400) -> list[str]:
+    """Lines with figures, measured on a generated book of `nights` nights in a temporary folder."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "bench.db"
+        took_ms = _timed(lambda: make_book(path))
+        lines = [f"make a book: {took_ms:.0f} ms"]
+        with open_book(path) as book:
+            _fill(book, nights)
+        lines.append(_spread("look at a book", [_timed(lambda: look(path)) for _ in range(200)]))
+        opened = [_timed(lambda: open_book(path).close()) for _ in range(20)]
+        lines.append(_spread("open a book", opened))
+        with open_book(path) as book:
+            lines += _reading(book, nights)
+            lines.append(_spread("keep one entry", _keeping(book, commits)))
+        size_mb = path.stat().st_size / 1e6
+    return [
+        f"book of {nights} nights, {nights * ENTRIES_A_NIGHT} entries, {size_mb:.1f} MB",
+        *lines,
+    ]
+
+
+def _timed(job: Callable[[], object]) -> float:
+    """Milliseconds a job takes."""
+    begun = time.perf_counter()
+    job()
+    return (time.perf_counter() - begun) * 1e3
+
+
+def _spread(what: str, times_ms: list[float]) -> str:
+    ordered = sorted(times_ms)
+    middle, late = ordered[len(ordered) // 2], ordered[int(len(ordered) * 0.99)]
+    return f"{what}: p50 {middle:.2f} ms, p99 {late:.2f} ms, of {len(ordered)}"
+
+
+def _reading(book: Book, nights: int) -> list[str]:
+    middle = book.nights.summaries(1)[0].night.id - nights // 2
+    turned = book.kit.parts()[0].id
+    jobs: dict[str, Callable[[], object]] = {
+        "list 50 nights": lambda: book.nights.summaries(50),
+        f"list all {nights} nights": lambda: book.nights.summaries(nights),
+        "read one night": lambda: book.timeline.of_night(middle),
+        "history of one line": lambda: book.timeline.history(1),
+        "latest 20 entries": lambda: book.timeline.latest(20),
+        "sums of the screws": lambda: book.timeline.screw_sums(turned),
+        "check the whole file": book.whole_check,
+    }
+    for job in jobs.values():
+        job()
+    return [_spread(what, [_timed(job) for _ in range(7)]) for what, job in jobs.items()]
+
+
+def _keeping(book: Book, commits: int) -> list[float]:
+    night = book.nights.summaries(1)[0].night
+    target = TargetCopy("bench 1", "Bench 1", "nebula", 10.0, 20.0)
+    entry = NewEntry(
+        "frames",
+        night.started_utc,
+        "20 x 180s Ha",
+        target=target,
+        frames=Frames(20, 180.0, "Ha"),
+        readings=(("air_temperature_c", 4.2), ("humidity_percent", 71.0)),
+    )
+    return [_timed(lambda: book.timeline.keep(night.id, entry)) for _ in range(commits)]
+
+
+def _fill(book: Book, nights: int) -> None:
+    """Rows put in by the handful: a season written line by line would take minutes."""
+    site = book.sites.add(Site("Bench", 48.0, 16.0, 300.0, "Europe/Vienna"))
+    telescope = book.kit.add_part(Part("Bench tube", "telescope").with_number("aperture_mm", 250))
+    train = book.kit.add_train("Bench train", "camera", (telescope.id,))
+    numbers = range(1, nights + 1)
+    entries = [(night, place) for night in numbers for place in range(ENTRIES_A_NIGHT)]
+    with book._sessions.writing() as session:
+        session.execute(insert(models.TargetRow), [_target(each) for each in range(1, TARGETS + 1)])
+        session.execute(
+            insert(models.NightRow), [_night(n, site.id, train.revision_id) for n in numbers]
+        )
+        session.execute(insert(models.EntryRow), [_entry(*each) for each in entries])
+        session.execute(
+            insert(models.FramesRow),
+            [
+                {"entry_id": number, "count": 20, "exposure_s": 180.0, "frame_type": "light"}
+                for number, (_, place) in enumerate(entries, 1)
+                if place % 2 == 0
+            ],
+        )
+        session.execute(
+            insert(models.TurnRow),
+            [
+                {"entry_id": number, "telescope_id": telescope.id, "screw": "A", "turns": 0.125}
+                for number, (_, place) in enumerate(entries, 1)
+                if place % 20 == 1
+            ],
+        )
+        session.execute(
+            insert(models.ReadingRow),
+            [
+                {"entry_id": number, "quantity": "fwhm_arcsec", "number": 2.0}
+                for number in range(1, len(entries) + 1)
+            ],
+        )
+
+
+def _target(number: int) -> dict[str, object]:
+    return {
+        "uid": f"target {number}",
+        "catalogue_id": f"bench {number}",
+        "name": f"Bench {number}",
+        "kind": "nebula",
+        "created_utc": FIRST,
+    }
+
+
+def _night(number: int, site_id: int, revision_id: int) -> dict[str, object]:
+    started = FIRST + timedelta(days=number)
+    return {
+        "id": number,
+        "uid": f"night {number}",
+        "local_date": started.date(),
+        "site_id": site_id,
+        "time_zone": "Europe/Vienna",
+        "train_revision_id": revision_id,
+        "observer": "",
+        "started_utc": started,
+        "ended_utc": started + timedelta(hours=6),
+    }
+
+
+def _entry(night: int, place: int) -> dict[str, object]:
+    happened = FIRST + timedelta(days=night, minutes=5 * place)
+    number = (night - 1) * ENTRIES_A_NIGHT + place + 1
+    return {
+        "id": number,
+        "uid": f"entry {number}",
+        "night_id": night,
+        "happened_utc": happened,
+        "recorded_utc": happened,
+        "kind": "frames" if place % 2 == 0 else "turn" if place % 20 == 1 else "note",
+        "text": "20 x 180s Ha, clouds from the west, dew on the finder",
+        "target_id": 1 + (night + place // 10) % TARGETS if place % 2 == 0 else None,
+        "supersedes_id": number - 1 if place % 20 == 19 else None,
+        "cause": "correct" if place % 20 == 19 else None,
+    }
+
+
+if __name__ == "__main__":
+    print("\n".join(run(int(sys.argv[1]) if len(sys.argv) > 1 else 500)))
