@@ -149,7 +149,8 @@ class Catalogue:
 class MoonFeature:
     """A named feature of the Moon; selenographic degrees, east and north positive.
 
-    Good to about 0.1 degree for craters; the centres of large features are a matter of taste.
+    Craters are good to some tenths of a degree; diameters are of an older edition of the
+    gazetteer and up to a fifth larger than today's; centres of large features are loose.
     """
 
     name: str

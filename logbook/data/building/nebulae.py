@@ -24,7 +24,7 @@ KINDS = {
     "sfr": "cluster with nebula",
 }
 # These catalogues hold one kind of object, whatever single rows say.
-_CATALOGUE_KINDS = {"B": "dark nebula", "LDN": "dark nebula"}
+_CATALOGUE_KINDS = {"B": "dark nebula", "LDN": "dark nebula", "VdB": "reflection nebula"}
 _HII_CATALOGUES = ("Sh2", "RCW")
 # Elsewhere the number is an opacity class or belongs to the star that lights the nebula.
 _KINDS_WITH_MAGNITUDE = ("open cluster",)
@@ -76,5 +76,5 @@ def _size(text: str) -> tuple[float | None, float | None]:
 
 
 def _magnitude(text: str) -> float | None:
-    value = float(text) if text else 999.0
-    return value if value < 90.0 else None
+    value = float(text) if text else 0.0
+    return value if 0.0 < value < 90.0 else None  # 0 and 999 stand for "not known" there

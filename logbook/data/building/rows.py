@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -87,14 +88,7 @@ def _cells(row: Row) -> list[str]:
     ]
 
 
-def sort_key(designation: str) -> tuple[str, int, str]:
+def sort_key(designation: str) -> list[tuple[str, int]]:
     """Return a key that puts NGC 9 before NGC 10."""
-    letters = designation.rstrip("0123456789ABCDEFabcdef+-. ")
-    start = len(letters)
-    while start < len(designation) and not designation[start].isdigit():
-        start += 1
-    end = start
-    while end < len(designation) and designation[end].isdigit():
-        end += 1
-    digits = designation[start:end]
-    return designation[:start], int(digits or 0), designation[end:]
+    parts = re.findall(r"(\D*)(\d*)", designation)
+    return [(letters, int(digits or 0)) for letters, digits in parts]
