@@ -163,7 +163,7 @@ def test_star_names_agree_with_another_library_where_both_know_them() -> None:
     assert {name for name in shared if known[name] != ours[name]} == set()
 
 
-# Source: common names as the trade uses them; the sizes are those of the issue's own research.
+# Common names as the trade uses them: common practice, no source.
 @pytest.mark.parametrize(
     ("name", "identifier", "kind"),
     [
