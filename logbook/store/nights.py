@@ -2,16 +2,16 @@
 
 import uuid
 from collections.abc import Callable, Iterable
-from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from dataclasses import replace
+from datetime import date, datetime
 
 from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session, joinedload
 
 from logbook.errors import BadInput, NotFound
+from logbook.sky.clock import night_date, zone_of
 from logbook.store import checks, timeline_rows, trains
 from logbook.store.engine import Sessions
-from logbook.store.kit_checks import zone_of
 from logbook.store.models import EntryRow, NightRow, TrainRevisionRow
 from logbook.store.night_sums import summaries_of
 from logbook.store.records import NewEntry, NightRecord, NightSummary, TrainRecord
@@ -121,12 +121,6 @@ def _newest_first() -> Select[NightRow]:
     return statement.order_by(NightRow.local_date.desc(), NightRow.started_utc.desc())
 
 
-def night_date(instant_utc: datetime, zone: ZoneInfo) -> date:
-    """The local date of the evening: a night runs from noon to noon."""
-    local = instant_utc.astimezone(zone)
-    return local.date() if local.hour >= 12 else local.date() - timedelta(days=1)
-
-
 def night_row(session: Session, night_id: int) -> NightRow:
     row = session.get(NightRow, night_id)
     if row is None:
@@ -191,7 +185,7 @@ def _record(session: Session, row: NightRow, known: dict[int, TrainRecord]) -> N
         id=row.id,
         uid=row.uid,
         local_date=row.local_date,
-        site=site_of(row.site),
+        site=replace(site_of(row.site), time_zone=row.time_zone),
         site_id=row.site_id,
         train=None if revision_id is None else known[revision_id],
         observer=row.observer,

@@ -158,6 +158,12 @@ def test_a_site_is_corrected_with_its_horizon(book: Book, site: Site) -> None:
     assert book.sites.get(kept.id).site == better
 
 
+def test_an_old_night_keeps_the_time_zone_it_was_timed_in(book: Book, night: NightRecord) -> None:
+    moved = replace(night.site, time_zone="Europe/Lisbon")
+    book.sites.revise(night.site_id, moved)
+    assert book.nights.get(night.id) == night
+
+
 def test_a_night_shows_its_site_also_after_that_was_retired(book: Book, night: NightRecord) -> None:
     book.sites.retire(night.site_id)
     assert book.nights.get(night.id) == night
