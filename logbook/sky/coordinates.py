@@ -112,7 +112,7 @@ def _tokens(text: str) -> list[_Token]:
     position = 0
     while position < len(text):
         match = _TOKEN.match(text, position)
-        if match is None:
+        if match is None or _runs_on(text, match):
             rest = text[position : position + 20]
             raise BadInput(f"{rest!r} cannot be read as part of a place: {_HELP}")
         position = match.end()
@@ -129,6 +129,15 @@ def _tokens(text: str) -> list[_Token]:
     if not any(token.kind == "number" for token in tokens):
         raise BadInput(f"no latitude and longitude in it: {_HELP}")
     return tokens
+
+
+def _runs_on(text: str, match: re.Match[str]) -> bool:
+    """Whether a number follows another with nothing between, or with an E that may be a power."""
+    if match["number"] is None:
+        return False
+    before = text[: match.start()]
+    after_number = not match["sign"] and re.search(r"\d\.?$", before)
+    return bool(after_number or re.search(r"\d\.?[eE]$", before))
 
 
 def _halves(tokens: list[_Token]) -> tuple[list[_Token], list[_Token]]:

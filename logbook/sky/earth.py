@@ -22,11 +22,10 @@ ARCSEC_RAD = float(np.pi / 648000.0)
 AU_M = 149597870700.0  # IAU 2012 resolution B2
 TURNS_A_DAY = 1.00273781191135448  # Earth rotation angle, IERS Conventions 2010, eq. 5.15
 
-# Columns of finals2000A, counted from 0. Source: IERS, readme.finals2000A.
+# Columns of finals2000A, counted from 0: the day, x and y of the pole, UT1 - UTC, all as
+# Bulletin A has them. Source: IERS, readme.finals2000A.
 _ROW_BYTES = 188
-_MJD, _POLE_X, _POLE_Y, _UT1_UTC = (
-    slice(*ends) for ends in ((7, 15), (18, 27), (37, 46), (58, 68))
-)
+_MJD, _POLE_X, _POLE_Y, _UT1_UTC = slice(7, 15), slice(18, 27), slice(37, 46), slice(58, 68)
 
 
 def to_mjd(instant: datetime) -> float:

@@ -30,10 +30,9 @@ def _sun_words(night: Night, zone: tzinfo) -> list[str]:
     if night.sun_down[0].start == night.noon_utc and night.sun_down[0].end == night.next_noon_utc:
         words.append("The Sun does not rise.")
     elif night.sunset is None or night.sunrise is None:
-        words.append("The Sun is below the horizon at noon by this clock.")
+        words.append("The Sun is below the horizon at noon by the clock: is the time zone right?")
     if not night.below_12:
-        twilight = "nautical" if night.below_6 else "civil or nautical"
-        words.append(f"No {twilight} darkness: the Sun only reaches {lowest}.")
+        words.append(f"It does not get dark: the Sun only reaches {lowest}.")
     elif not night.below_18:
         words.append(f"No astronomical darkness: the Sun only reaches {lowest}.")
     return words
