@@ -4,8 +4,10 @@ Threads: workers touch no widget, they post messages; the handlers here own the 
 in the book goes to its one writer thread, and "kept" is said only when that has it on disk.
 """
 
+import tempfile
 from collections.abc import Iterable, Sequence
 from concurrent.futures import Future
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -31,6 +33,7 @@ from logbook.screen.messages import (
     JobWanted,
     SkyFailed,
     SkyReady,
+    SkyWanted,
 )
 from logbook.screen.page import Page
 from logbook.screen.pages import make_page
@@ -55,11 +58,8 @@ class LogbookApp(App[int]):
     CSS_PATH = "app.tcss"
     TITLE = "Observing logbook"
     BINDINGS: ClassVar[list[BindingType]] = [key.binding() for key in KEYS]
-    HORIZONTAL_BREAKPOINTS = [
-        (0, "-narrow"),
-        (100, "-wide"),
-    ]
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (22, "-home")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 (Textual's own)
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (22, "-home")]  # noqa: RUF012
 
     def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
         super().__init__()
@@ -99,7 +99,7 @@ class LogbookApp(App[int]):
         """No book yet: ask for a site and a train, or offer the demo season."""
         from logbook.screen.first_run import FirstRun
 
-        self.push_screen(FirstRun(self.desk), self._first_run_answered)
+        self.push_screen(FirstRun(self.source), self._first_run_answered)
 
     def _first_run_answered(self, source: BookSource | None) -> None:
         if source is not None:
@@ -142,7 +142,13 @@ class LogbookApp(App[int]):
     def _book_refused(self, event: BookRefusedWords) -> None:
         from logbook.screen.refused import Refused
 
-        self.push_screen(Refused(event.words))
+        self.push_screen(Refused(event.words), self._refused_answered)
+
+    def _refused_answered(self, what: str | None) -> None:
+        """After a refusal: the demo season, or another try."""
+        if what == "demo":
+            self.source = self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-")))
+        self.open_book()
 
     # --- the sky ---
 
@@ -154,10 +160,15 @@ class LogbookApp(App[int]):
             return
         try:
             train = view.train.train if view.train else None
-            tonight = self.desk.sky.tonight(view.site.site, train, self.desk.night_date)
+            desk = self.desk
+            tonight = desk.sky.tonight(view.site.site, train, desk.chosen_date, desk.limits)
             self.post_message(SkyReady(tonight))
         except LogbookError as error:
             self.post_message(SkyFailed(str(error)))
+
+    @on(SkyWanted)
+    def _sky_wanted(self) -> None:
+        self.work_out_sky()
 
     @on(SkyReady)
     def _sky_ready(self, event: SkyReady) -> None:
@@ -181,7 +192,7 @@ class LogbookApp(App[int]):
     def _tick(self) -> None:
         """Once a minute: the clock on the strip; at noon the night is another one."""
         tonight = self.desk.tonight
-        if tonight is not None and tonight.night.local_date != self.desk.night_date:
+        if tonight is not None and tonight.night.local_date != self.desk.chosen_date:
             self.work_out_sky()
         self.query_one(NightStrip).redraw()
 

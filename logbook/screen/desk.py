@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.screen.view import BookView
 from logbook.sky.clock import night_date
+from logbook.sky.limits import Limits
 
 if TYPE_CHECKING:
     from logbook.screen.sky_desk import SkyDesk
@@ -35,6 +36,7 @@ class Desk:
     tonight: "Tonight | None" = None
     sky_words: str = ""  # why there is no sky, if there is none
     looked_at: date | None = None  # the night chosen for, if it isn't tonight
+    limits: Limits = field(default_factory=Limits)  # of what is suggested
 
     @property
     def zone(self) -> ZoneInfo:
@@ -43,10 +45,15 @@ class Desk:
 
     @property
     def night_date(self) -> date:
-        """The local date of the evening that is being planned or logged."""
+        """The local date of the evening that is being logged, or that it is now."""
         if self.view.night is not None:
             return self.view.night.local_date
-        return self.looked_at or night_date(self.clock(), self.zone)
+        return night_date(self.clock(), self.zone)
+
+    @property
+    def chosen_date(self) -> date:
+        """The local date of the evening that is being chosen for."""
+        return self.looked_at or self.night_date
 
     def local(self, instant: datetime) -> datetime:
         return instant.astimezone(self.zone)

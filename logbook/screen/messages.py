@@ -62,6 +62,10 @@ class SkyReady(Message):
         self.tonight = tonight
 
 
+class SkyWanted(Message):
+    """Another night, site or limit was asked for."""
+
+
 class CatalogueReady(Message):
     """Objects can be found by name now."""
 

@@ -98,8 +98,10 @@ def start_night(site_id: int, train_id: int | None, observer: str, at: datetime)
     return job
 
 
-def end_night(night_id: int, at: datetime) -> Job:
+def end_night(night_id: int, at: datetime, last_word: str = "") -> Job:
     def job(book: "Book") -> Done:
+        if last_word:
+            book.timeline.keep(night_id, NewEntry("note", at, last_word))
         night = book.nights.end(night_id, at)
         return Done(f"Kept: the night of {night.local_date} has ended.", read_view(book))
 

@@ -10,8 +10,13 @@ from logbook.store.records import TargetCopy
 
 if TYPE_CHECKING:
     from logbook.kit.parts import Train
+    from logbook.sky.curve import AltitudeCurve
+    from logbook.sky.limits import Limits
+    from logbook.sky.night import Night
     from logbook.sky.place import Site
     from logbook.sky.tonight import Tonight
+
+SUGGESTIONS_SHOWN = 60
 
 
 class SkyDesk(Protocol):
@@ -26,8 +31,16 @@ class SkyDesk(Protocol):
     def complete(self, typed: str) -> list[str]:
         """Names that begin like what was typed, best first."""
 
-    def tonight(self, site: "Site", train: "Train | None", local_date: date) -> "Tonight":
+    def tonight(
+        self, site: "Site", train: "Train | None", local_date: date, limits: "Limits | None"
+    ) -> "Tonight":
         """The night and what is worth doing in it. Raises LogbookError."""
+
+    def curve(self, site: "Site", object_id: str, night: "Night") -> "AltitudeCurve":
+        """The altitudes of an object through a night. Raises NotFound."""
+
+    def position_angle_deg(self, object_id: str) -> float | None:
+        """North through east; None if it is not known."""
 
 
 class RealSky:
@@ -56,8 +69,23 @@ class RealSky:
 
         return [found.matched for found in finder().find(typed, limit=6)]
 
-    def tonight(self, site: "Site", train: "Train | None", local_date: date) -> "Tonight":
+    def tonight(
+        self, site: "Site", train: "Train | None", local_date: date, limits: "Limits | None"
+    ) -> "Tonight":
         from logbook.report.field_of_view import view_of
         from logbook.sky.tonight import tonight
 
-        return tonight(site, view_of(train), local_date)
+        return tonight(site, view_of(train), local_date, limits, most=SUGGESTIONS_SHOWN)
+
+    def curve(self, site: "Site", object_id: str, night: "Night") -> "AltitudeCurve":
+        from logbook.sky.catalogue import deep_sky
+        from logbook.sky.curve import altitude_curve
+
+        objects = deep_sky()
+        return altitude_curve(site, objects.at(objects.index_of(object_id)), night)
+
+    def position_angle_deg(self, object_id: str) -> float | None:
+        from logbook.sky.catalogue import deep_sky
+
+        objects = deep_sky()
+        return objects.at(objects.index_of(object_id)).position_angle_deg

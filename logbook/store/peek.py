@@ -4,13 +4,15 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from logbook.store.sqlite import connect
+
 
 def peek_choice(path: Path, name: str) -> str | None:
     """What was last chosen under `name`; None if there is no book or it cannot be read yet."""
     if not path.is_file():
         return None
     try:
-        with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True, timeout=0.2)) as book:
+        with closing(connect(path, reads=True)) as book:
             row = book.execute("SELECT value FROM choice WHERE name = ?", (name,)).fetchone()
     except sqlite3.Error:
         return None

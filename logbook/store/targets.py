@@ -5,6 +5,8 @@ from logbook.sky.catalogue import SkyObject
 from logbook.sky.finding import finder
 from logbook.store.records import TargetCopy
 
+_WANDERING = ("moon", "planet")
+
 
 def copy_of(found: SkyObject) -> TargetCopy:
     """What a book keeps of a catalogue object."""
@@ -23,8 +25,11 @@ def copy_of(found: SkyObject) -> TargetCopy:
 
 
 def find_target(typed: str) -> TargetCopy | None:
-    """The object that a name means, or None."""
+    """The object that a name means, or None. The Moon and the planets have no fixed place."""
     try:
-        return copy_of(finder().exact(typed))
+        named = finder().named(typed)
     except NotFound:
         return None
+    if named.kind in _WANDERING:
+        return TargetCopy(named.id, named.shown, named.kind, None, None)
+    return copy_of(finder().exact(typed))
