@@ -18,8 +18,8 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher
 
 from logbook.errors import LogbookError
+from logbook.report.crash import crash_words, write_crash_log
 from logbook.screen import night_flow
-from logbook.screen.crash import crash_words, write_crash_log
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.screen.key_line import KeyLine

@@ -1,0 +1,242 @@
+"""The commands. Nothing heavy is imported at the top: each command brings its own.
+
+What is asked for goes to standard output; what is said about it, and errors, to standard error.
+"""
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from logbook import __version__
+from logbook.errors import BadInput, LogbookError
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+EXIT_CODES = """\
+exit codes: 0 done; 1 unforeseen; 2 cannot be understood or cannot be true; 3 no such object,
+site, train or night; 4 the book is not there, not a book, newer or damaged; 5 it cannot be written
+"""
+
+Command = Callable[[argparse.Namespace], int]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; its exit code."""
+    options = parser().parse_args(arguments)
+    run: Command = options.run
+    try:
+        return run(options)
+    except LogbookError as error:
+        print(f"logbook: {error}", file=sys.stderr)
+        return error.exit_code
+    except BrokenPipeError:
+        # The reader went away, as `| head` does; keep the interpreter from saying so at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        return _unforeseen(error)
+
+
+def _unforeseen(error: Exception) -> int:
+    """Keep the details in a file and say one line."""
+    from logbook.report.crash import crash_words, write_crash_log
+
+    print(f"logbook: {crash_words(error, write_crash_log(error))}", file=sys.stderr)
+    return 1
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command with its options."""
+    top = argparse.ArgumentParser(
+        prog="logbook",
+        description="A logbook for observing nights. Without a command: the screen.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"observing-logbook {__version__}")
+    _book_options(top, demo=False)
+    top.add_argument("--red", action="store_true", help="begin in the red night view")
+    top.set_defaults(run=_screen)
+    commands = top.add_subparsers(title="commands", metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="a fresh copy of the demo season on the screen")
+    demo.add_argument("--red", action="store_true", help="begin in the red night view")
+    demo.set_defaults(run=_demo)
+
+    _command(commands, "where", _where, "print where the book is")
+    _command(commands, "begin", _begin, "make an empty book", demo=False)
+
+    night = _command(commands, "tonight", _tonight, "the night, and what is worth doing in it")
+    night.add_argument("--site", metavar="S", help="a site of the book; else the one used last")
+    night.add_argument("--train", metavar="T", help="a train of the book; else the one used last")
+    night.add_argument(
+        "--date", metavar="YYYY-MM-DD", default="tonight", help="date of the evening"
+    )
+    night.add_argument("--min-altitude", metavar="DEG", type=float, help="wanted altitude (30)")
+    night.add_argument(
+        "--min-moon-separation", metavar="DEG", type=float, help="distance to a risen Moon (30)"
+    )
+    night.add_argument("--limit", metavar="N", type=int, default=20, help="how many objects (20)")
+    night.add_argument("--json", action="store_true", help="as JSON")
+
+    _command(commands, "nights", _nights, "list the nights of the book")
+
+    one = _command(commands, "night", _night, "read one night back")
+    one.add_argument(
+        "date", nargs="?", metavar="YYYY-MM-DD", help="date of the evening; else the last"
+    )
+
+    add = _command(commands, "add", _add, "keep an entry in the night in progress", demo=False)
+    add.add_argument("line", nargs="+", metavar="WORD", help="as typed on the entry line")
+
+    train = _command(commands, "train", _train, "what a train does")
+    train.add_argument("name", nargs="?", help="a train of the book; else every one")
+    train.add_argument("--json", action="store_true", help="as JSON")
+
+    find = commands.add_parser("find", help="find an object of the catalogue")
+    find.add_argument("name", nargs="+", help="any usual name")
+    find.set_defaults(run=_find)
+    return top
+
+
+def _command(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    run: Command,
+    words: str,
+    *,
+    demo: bool = True,
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=words, description=words.capitalize() + ".")
+    # Left out here, an option given before the command's name still counts.
+    _book_options(command, demo=demo, default=argparse.SUPPRESS)
+    command.set_defaults(run=run)
+    return command
+
+
+def _book_options(
+    command: argparse.ArgumentParser, *, demo: bool, default: str | None = None
+) -> None:
+    command.add_argument(
+        "--book",
+        metavar="FILE",
+        default=default,
+        help="the book; else LOGBOOK_BOOK, else the usual",
+    )
+    if demo:
+        command.add_argument(
+            "--demo", action="store_true", help="the demo season instead of a book"
+        )
+
+
+def _book_path(options: argparse.Namespace) -> Path:
+    """The book meant; for the demo season a fresh copy that nothing else uses."""
+    from logbook.store.opening import chosen_book_path
+
+    if not getattr(options, "demo", False):
+        return chosen_book_path(options.book)
+    if options.book:
+        raise BadInput("--book and --demo exclude each other: give one of them")
+    from logbook.store.demo import fresh_demo
+
+    return fresh_demo(_demo_folder())
+
+
+def _demo_folder() -> Path:
+    return Path(tempfile.mkdtemp(prefix="observing-logbook-"))
+
+
+def _screen(options: argparse.Namespace) -> int:
+    from logbook.screen.run import run
+    from logbook.store.opening import chosen_book_path
+
+    return run(chosen_book_path(options.book), red=options.red)
+
+
+def _demo(options: argparse.Namespace) -> int:
+    from logbook.screen.run import run
+
+    return run(_demo_folder(), demo=True, red=options.red)
+
+
+def _where(options: argparse.Namespace) -> int:
+    print(_book_path(options))
+    return 0
+
+
+def _begin(options: argparse.Namespace) -> int:
+    from logbook.store.opening import chosen_book_path, make_book
+
+    print(make_book(chosen_book_path(options.book)))
+    return 0
+
+
+def _tonight(options: argparse.Namespace) -> int:
+    from logbook.report.tonight_page import print_tonight
+
+    with _reading(options) as book:
+        print_tonight(
+            book,
+            site_name=options.site,
+            train_name=options.train,
+            date_typed=options.date,
+            min_altitude_deg=options.min_altitude,
+            min_moon_separation_deg=options.min_moon_separation,
+            most=options.limit,
+            as_json=options.json,
+        )
+    return 0
+
+
+def _nights(options: argparse.Namespace) -> int:
+    from logbook.report.printing import print_nights
+
+    with _reading(options) as book:
+        print_nights(book)
+    return 0
+
+
+def _night(options: argparse.Namespace) -> int:
+    from logbook.report.printing import print_night
+
+    with _reading(options) as book:
+        print_night(book, options.date)
+    return 0
+
+
+def _train(options: argparse.Namespace) -> int:
+    from logbook.report.train_page import print_trains
+
+    with _reading(options) as book:
+        print_trains(book, options.name, as_json=options.json)
+    return 0
+
+
+def _add(options: argparse.Namespace) -> int:
+    from logbook.report.adding import add_line
+    from logbook.store.opening import open_book
+
+    with open_book(_book_path(options)) as book:
+        print(add_line(book, " ".join(options.line)))
+    return 0
+
+
+def _find(options: argparse.Namespace) -> int:
+    from logbook.report.printing import print_found
+
+    print_found(" ".join(options.name))
+    return 0
+
+
+def _reading(options: argparse.Namespace) -> "Book":
+    """The book, for a command that only reads it."""
+    from logbook.store.opening import open_book
+
+    return open_book(_book_path(options), read_only=True)
