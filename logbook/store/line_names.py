@@ -5,11 +5,18 @@ from dataclasses import replace
 
 from logbook.store.line_around import Line, NotThis, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, nearest, number
-from logbook.store.records import NewEntry, UpkeepDone
+from logbook.store.records import NewEntry, TargetCopy, UpkeepDone
 from logbook.text import fold
 
 _FLAGS = re.IGNORECASE
 _LONGEST_NAME = 80
+# What moves has no place in a catalogue; it is known by name alone.
+_MOVING = {
+    "moon": "moon",
+    **dict.fromkeys(
+        ("mercury", "venus", "mars", "jupiter", "saturn", "uranus", "neptune"), "planet"
+    ),
+}
 _SUN = (
     "The Sun is no object of this book. Never point a telescope or its finder at or near it "
     "without a full-aperture filter in front of each."
@@ -23,14 +30,23 @@ def started(line: Line) -> Parsed:
         raise Unclear("Start what? start m31.")
     if fold(name) in ("sun", "the sun"):
         raise Unclear(_SUN)
-    target = line.around.find_object(name[:_LONGEST_NAME])
-    if target is None:
-        raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
+    target = _target(line, name)
     remarks: tuple[str, ...] = ()
     running = line.around.running
     if running is not None and running.catalogue_id != target.catalogue_id:
         remarks = (f"{running.name} was running and ends here",)
     return Parsed(replace(line.entry("object"), action="start", target=target), remarks)
+
+
+def _target(line: Line, name: str) -> TargetCopy:
+    """The object of that name. Raises Unclear with names that are near."""
+    moving = fold(name).removeprefix("the ")
+    if moving in _MOVING:
+        return TargetCopy(moving.capitalize(), moving.capitalize(), _MOVING[moving], None, None)
+    target = line.around.find_object(name[:_LONGEST_NAME])
+    if target is None:
+        raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
+    return target
 
 
 def _near(line: Line, name: str) -> str:
@@ -46,10 +62,7 @@ def stopped(line: Line) -> Parsed:
         if line.around.running is None:
             raise Unclear("Nothing is running. Name what ended, as in stop m31.")
         return Parsed(entry)
-    target = line.around.find_object(name[:_LONGEST_NAME])
-    if target is None:
-        raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
-    return Parsed(replace(entry, target=target))
+    return Parsed(replace(entry, target=_target(line, name)))
 
 
 def crossed_meridian(line: Line) -> Parsed:

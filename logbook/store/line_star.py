@@ -37,7 +37,11 @@ _SIDE = re.compile(rf"\s*(?:(?:toward|towards|to|at|near|the)\s+)*({'|'.join(_SI
 _CENTRED = re.compile(r"\s*(?:is\s+)?(?:well\s+)?(?:centred|centered|central|concentric)\b", _FLAGS)
 _FOCUS_SIDE = re.compile(r"\s*(inside|outside|intra|extra)(?:[\s-]*focus|[\s-]*focal)?\b", _FLAGS)
 _UNCERTAIN = re.compile(rf"\s*(?:±|\+/?-)\s*({NUMBER})")
-_ON_STAR = re.compile(r"\s*(?:on|of)\s+([^\s,;0-9][^,;0-9]{0,59})", _FLAGS)
+_ON_STAR = re.compile(
+    r"\s*on\s+((?!the\b)[^\W\d_][\w'-]*"
+    r"(?:\s+(?!(?:towards?|at|inside|outside|and|with|a|an|the)\b)[^\W\d_][\w'-]*){0,2})",
+    _FLAGS,
+)
 _LOOK_SKIPPED = re.compile(
     r"[\s,.:]+|(?:of|off|by|the|disc|disk|radius|test|look|shadow|star|about|is|sits|a|way|and)\b",
     _FLAGS,
