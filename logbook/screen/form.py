@@ -46,10 +46,10 @@ class Form(ModalScreen[T | None], Generic[T]):
     Form .sheet { width: 100%; max-width: 84; height: auto; max-height: 100%; }
     Form VerticalScroll { height: auto; max-height: 1fr; }
     Form .form-intro { height: auto; }
-    Form .field { height: 1; }
+    Form .field { height: auto; }
     Form .field-label { width: 20; }
     Form .field Input { width: 30; }
-    Form .field-said { width: 1fr; padding: 0 0 0 1; }
+    Form .field-said { width: 1fr; height: auto; padding: 0 0 0 1; }
     Form .form-foot { height: auto; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [

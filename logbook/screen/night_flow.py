@@ -89,8 +89,6 @@ def start_night(site_id: int, train_id: int | None, observer: str, at: datetime)
     def job(book: "Book") -> Done:
         night = book.nights.start(site_id, train_id, observer, at)
         book.choices.put("site", night.site.name)
-        if observer:
-            book.choices.put("observer", observer)
         if night.train is not None:
             book.choices.put("train", night.train.train.name)
         return Done(f"Kept: the night of {night.local_date} has begun.", read_view(book))

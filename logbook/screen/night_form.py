@@ -49,9 +49,10 @@ class StartNight(Form[night_flow.Job]):
             "Start the night", fields, f"It begins now, {desk.clock_words(desk.clock())}."
         )
 
-    def on_mount(self) -> None:
-        super().on_mount()
-        self._input(self.fields[-1]).focus()  # all is proposed: one Enter starts
+    def _first_to_fill(self) -> Field:
+        """The last one: all is proposed, so one Enter starts."""
+        empty = (each for each in self.fields if each.required and not each.value)
+        return next(empty, self.fields[-1])
 
     def answer(self, values: dict[str, str]) -> night_flow.Job:
         site = _one_of(tuple(self._sites), values["site"], "site")

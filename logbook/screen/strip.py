@@ -70,11 +70,13 @@ def _head_words(desk: Desk, now: datetime, width: int) -> str:
     site = desk.view.site
     place = site.site.name if site else "no site"
     local = desk.local(now)
-    parts = [place, f"{local:%a %d %b}", f"{local:%H:%M} ({now:%H:%M} UTC)"]
-    if desk.tonight is not None:
-        parts.append(dark_words(desk.tonight.night, now))
-    words = " · ".join(parts)
-    return words if len(words) <= width else " · ".join(parts[1:])[:width]
+    time = f"{local:%H:%M} ({now:%H:%M} UTC)"
+    dark = dark_words(desk.tonight.night, now) if desk.tonight is not None else ""
+    for parts in ((place, f"{local:%a %d %b}", time, dark), (place, time, dark), (time, dark)):
+        words = " · ".join(part for part in parts if part)
+        if len(words) <= width:
+            return words
+    return time
 
 
 def dark_words(night: "Night", now: datetime) -> str:
@@ -83,8 +85,7 @@ def dark_words(night: "Night", now: datetime) -> str:
     if dark is None:
         return "no full darkness tonight"
     if now < dark.start:
-        length = duration_words(dark.end - dark.start)
-        return f"dark in {duration_words(dark.start - now)}, for {length}"
+        return f"dark in {duration_words(dark.start - now)}"
     if now < dark.end:
         return f"dark for {duration_words(dark.end - now)} more"
     return "darkness is over"

@@ -41,6 +41,7 @@ class BookView:
     screws: tuple[Screw, ...] = ()
     screw_sums: tuple[ScrewSum, ...] = ()
     turns: tuple[EntryRecord, ...] = ()
+    last_look: EntryRecord | None = None
     nights: tuple[NightSummary, ...] = ()
 
 
@@ -59,15 +60,23 @@ def read_view(book: "Book") -> BookView:
         trains=trains,
         site=site,
         train=train,
-        observer=(night.observer if night else book.choices.get("observer")) or "",
+        observer=_observer(book, night),
         night=night,
         timeline=book.timeline.of_night(night.id) if night else (),
         telescope=telescope,
         screws=book.kit.screws(telescope.id) if telescope else (),
         screw_sums=book.timeline.screw_sums(telescope.id) if telescope else (),
         turns=book.timeline.turns(telescope.id) if telescope else (),
+        last_look=book.timeline.last_look(telescope.id) if telescope else None,
         nights=tuple(book.nights.summaries(NIGHTS_LISTED)),
     )
+
+
+def _observer(book: "Book", night: NightRecord | None) -> str:
+    """Who observes; before a night begins, who did last."""
+    if night is None:
+        night = book.nights.latest()
+    return night.observer if night else ""
 
 
 def telescope_of(train: TrainRecord | None, parts: tuple[PartRecord, ...]) -> PartRecord | None:

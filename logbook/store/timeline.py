@@ -11,7 +11,7 @@ from logbook.errors import BadInput, NotWritten
 from logbook.store import checks, sqlite, timeline_rows, undoing
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
-from logbook.store.models import EntryRow, NightRow, TurnRow
+from logbook.store.models import EntryRow, NightRow, StarLookRow, TurnRow
 from logbook.store.night_sums import is_current
 from logbook.store.nights import night_row
 from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord
@@ -105,6 +105,17 @@ class Timeline:
             .order_by(EntryRow.happened_utc, EntryRow.id)
         )
         return self._read(statement)
+
+    def last_look(self, telescope_part_id: int) -> EntryRecord | None:
+        """The star test done last with one telescope."""
+        statement = (
+            select(EntryRow)
+            .join(StarLookRow, StarLookRow.entry_id == EntryRow.id)
+            .where(StarLookRow.telescope_id == telescope_part_id, is_current())
+            .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
+            .limit(1)
+        )
+        return next(iter(self._read(statement)), None)
 
     def screw_sums(self, telescope_part_id: int) -> tuple[ScrewSum, ...]:
         """How far each screw of a telescope was turned in all, tightening positive, by name."""

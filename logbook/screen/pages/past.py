@@ -13,7 +13,6 @@ from textual.widgets.option_list import Option
 
 from logbook.errors import LogbookError
 from logbook.report.night_page import NightPageData, night_lines, read_night
-from logbook.screen.desk import Desk
 from logbook.screen.page import Page
 from logbook.store.records import NightSummary
 from logbook.store.words import total_words
@@ -76,7 +75,9 @@ class PastPage(Page):
     def redraw(self) -> None:
         nights, kept = self.desk.view.nights, self._list.highlighted
         self._list.clear_options()
-        self._list.add_options([Option(night_line(self.desk, each)) for each in nights])
+        self._list.add_options(
+            [Option(night_line(each, wide=self.app.size.width >= 100)) for each in nights]
+        )
         if nights:
             self._list.highlighted = min(kept or 0, len(nights) - 1)
         if self._both.current == "past-list":
@@ -134,18 +135,18 @@ class PastPage(Page):
             self._open(place + step)
 
 
-def night_line(desk: Desk, each: NightSummary) -> Text:
+def night_line(each: NightSummary, *, wide: bool) -> Text:
     """One night in a line: date, objects, frames, hours, turns."""
     line = Text(f"{each.night.local_date:%a %d %b %Y} ", style="bold")
-    objects = ", ".join(each.objects[:3]) + (" …" if len(each.objects) > 3 else "")
-    sums = [objects or "no object"]
+    sums = ["in progress"] if each.night.ended_utc is None else []
+    sums.append(
+        ", ".join(each.objects[:2]) + (" …" if len(each.objects) > 2 else "") or "no object"
+    )
     if each.frames:
         sums.append(f"{each.frames} frames, {total_words(each.exposure_s)}")
     if each.turns:
-        sums.append(f"{each.turns} turns")
-    sums.append(f"{each.entries} entries")
-    if each.night.ended_utc is None:
-        sums.append("in progress")
+        sums.append("1 turn" if each.turns == 1 else f"{each.turns} turns")
+    if wide or not each.frames:
+        sums.append(f"{each.entries} entries")
     line.append(" · ".join(sums), style="not bold")
-    del desk
     return line

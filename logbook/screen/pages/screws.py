@@ -15,7 +15,7 @@ from logbook.screen.disc import disc_lines
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.page import Page
 from logbook.screen.view import is_mirror_telescope
-from logbook.store.records import EntryRecord, Screw, StarLook
+from logbook.store.records import EntryRecord, Screw
 from logbook.store.words import spell_look, spell_turn, turn_words
 
 AMOUNTS = tuple(Fraction(1, below) for below in (32, 16, 12, 8, 6, 4, 2))
@@ -91,7 +91,7 @@ class ScrewsPage(Page):
         self.query_one("#screws-next", Static).update(self._next_words())
         shown = self._shown_screw()
         lines = disc_lines(
-            last_look(view.turns, view.timeline, view.telescope is not None),
+            view.last_look.content.look if view.last_look else None,
             view.screws,
             _DISC_COLUMNS,
             _DISC_ROWS,
@@ -166,15 +166,6 @@ def clock_sense(screw: Screw, *, tighten: bool) -> str:
     return "clockwise" if tighten == screw.tighten_clockwise else "anticlockwise"
 
 
-def last_look(
-    turns: tuple[EntryRecord, ...], timeline: tuple[EntryRecord, ...], known: bool
-) -> StarLook | None:
-    """The star look logged last tonight; else nothing is known and nothing is drawn."""
-    del turns
-    looks = (each.content.look for each in reversed(timeline) if each.content.look is not None)
-    return next(looks, None) if known else None
-
-
 def sum_words(desk: Desk) -> Text:
     """The last turn, then where every screw stands against the first logged turn."""
     view = desk.view
@@ -183,9 +174,10 @@ def sum_words(desk: Desk) -> Text:
         last = view.turns[-1].content.turn
         assert last is not None
         words.append(f"Last: {spell_turn(last)}\n", style="bold")
-    look = last_look(view.turns, view.timeline, view.telescope is not None)
-    if look is not None:
-        words.append(f"Seen: {spell_look(look)}\n")
+    seen = view.last_look
+    if seen is not None and seen.content.look is not None:
+        local = desk.local(seen.content.happened_utc)
+        words.append(f"Seen {local:%d %b %H:%M}: {spell_look(seen.content.look)}\n")
     sums = {each.screw: each for each in view.screw_sums}
     for screw in view.screws:
         found = sums.get(screw.name)
