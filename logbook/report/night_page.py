@@ -10,7 +10,7 @@ from rich.text import Text
 from logbook.kit.sheet import sheet
 from logbook.store.records import EntryRecord, NightRecord, TrainRecord
 from logbook.store.running import Run, runs
-from logbook.store.words import spell, total_words
+from logbook.store.words import counted, spell, total_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -95,5 +95,6 @@ def _sum_words(data: NightPageData) -> str:
     frames = sum(run.frames for run in data.runs)
     seconds = sum(run.exposure_s for run in data.runs)
     turns = sum(each.content.turn is not None for each in data.timeline)
-    words = f"{len(data.timeline)} entries, {frames} frames, {total_words(seconds)} exposed"
-    return f"{words}, {turns} screw turns." if turns else f"{words}."
+    words = f"{counted(len(data.timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"
+    words += f", {total_words(seconds)} exposed" if seconds else ""
+    return f"{words}, {counted(turns, 'screw turn')}." if turns else f"{words}."

@@ -239,7 +239,7 @@ class LogbookApp(App[int]):
     @on(EntryBar.Left)
     def _left(self) -> None:
         current = self.query_one("#pages", ContentSwitcher).current
-        self.query_one(f"#{current}", Page).take_focus()
+        self.query_one(f"#{current}", Page).leave_line()
 
     @on(JobWanted)
     def _job_wanted(self, event: JobWanted) -> None:
@@ -269,6 +269,8 @@ class LogbookApp(App[int]):
         before, self.desk.view = self.desk.view, event.done.view
         self.query_one(EntryBar).kept(event.done.words, event.typed)
         self.redraw()
+        if (before.night is None) != (self.desk.view.night is None):
+            self.action_turn_to("night")  # begun: the owner types at once; ended: it is told
         if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):
             self.work_out_sky()
 
@@ -323,7 +325,6 @@ class LogbookApp(App[int]):
     def _form_answered(self, job: night_flow.Job | None) -> None:
         if job is not None:
             self.post_message(JobWanted(job))
-            self.action_turn_to("night")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a form is open only its own keys, red view and leaving work."""

@@ -15,6 +15,7 @@ from logbook.store.running import last_frames, running_object
 
 DRAFT_SLOT = "entry line"
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
+IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 
 
 class EntryInput(Input):
@@ -69,7 +70,7 @@ class EntryBar(Vertical):
         self.last_kept = ""
 
     def compose(self) -> ComposeResult:
-        yield Static(Text(IDLE_WORDS), id="understood", markup=False)
+        yield Static(id="understood", markup=False)
         with Horizontal(id="entry"):
             yield Static("▸ ", id="entry-mark", markup=False)
             line = EntryInput(id="line", max_length=2000, select_on_focus=False)
@@ -81,6 +82,7 @@ class EntryBar(Vertical):
         return self.query_one("#line", EntryInput)
 
     def on_mount(self) -> None:
+        self._show(None)
         self.set_interval(10.0, self.understand_again)
 
     def say(self, words: str, *, bold: bool = False) -> None:
@@ -122,7 +124,7 @@ class EntryBar(Vertical):
 
     def _show(self, understood: Understood | None) -> None:
         if understood is None:
-            self.say(IDLE_WORDS)
+            self.say(IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW)
         elif understood.problem:
             self.say(understood.problem, bold=True)
         else:

@@ -131,6 +131,7 @@ class EntryForm(ModalScreen[str | None]):
     DEFAULT_CSS = """
     EntryForm .sheet { width: 40; }
     EntryForm OptionList { height: auto; max-height: 1fr; border: none; background: $surface; }
+    EntryForm OptionList:focus { border: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", tooltip="Close, keeping nothing"),

@@ -46,9 +46,10 @@ class Form(ModalScreen[T | None], Generic[T]):
     Form .sheet { width: 100%; max-width: 84; height: auto; max-height: 100%; }
     Form VerticalScroll { height: auto; max-height: 1fr; }
     Form .form-intro { height: auto; }
-    Form .field { height: auto; }
+    Form .field { height: auto; layout: horizontal; }
     Form .field-label { width: 20; }
-    Form .field Input { width: 30; }
+    Form .field Input { width: 30; height: 1; border: none; padding: 0; background: $panel; }
+    Form .field Input:focus { border: none; background: $boost; text-style: bold; }
     Form .field-said { width: 1fr; height: auto; padding: 0 0 0 1; }
     Form .form-foot { height: auto; text-style: bold; }
     """

@@ -27,3 +27,7 @@ class Page(Vertical):
     def take_focus(self) -> None:
         """Put the cursor where this page starts."""
         self.focus()
+
+    def leave_line(self) -> None:
+        """Put the cursor on the page itself: the owner left the entry line."""
+        self.take_focus()

@@ -105,6 +105,11 @@ def total_words(seconds: float) -> str:
     return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """`1 turn`, `2 turns`, `3 entries`."""
+    return f"{number} {one}" if number == 1 else f"{number} {many or one + 's'}"
+
+
 def spell_turn(turn: Turn) -> str:
     """`A tightened 1/8 turn, better`."""
     way = "tightened" if turn.turns > 0 else "loosened"

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from logbook.sky.suggest import Factor, Suggestion
 
 _BAR = 10
-_FRAME_COLUMNS, _DRAWING_ROWS = 26, 8
-_CURVE_COLUMNS = 44
+_FRAME_COLUMNS, _FRAME_ROWS = 24, 7
+_CURVE_COLUMNS, _CURVE_ROWS = 42, 6
 
 
 class ChoosePage(Page):
@@ -35,14 +35,10 @@ class ChoosePage(Page):
 
     TITLE = "Choose"
     DEFAULT_CSS = """
-    ChoosePage #choose-head { height: auto; max-height: 3; }
+    ChoosePage #choose-head { height: auto; max-height: 4; }
     ChoosePage #choose-body { height: 1fr; layout: vertical; }
     ChoosePage #choose-list { height: 1fr; min-height: 4; }
     ChoosePage #choose-why { height: 8; padding: 0 1; }
-    .-wide ChoosePage #choose-body { layout: horizontal; }
-    .-wide ChoosePage #choose-list { width: 72; height: 100%; }
-    .-wide ChoosePage #choose-why { width: 1fr; height: 100%; }
-    .-low ChoosePage #choose-why { height: 2; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "night(-1)", "Night before", tooltip="Choose for the night before"),
@@ -81,9 +77,6 @@ class ChoosePage(Page):
                 yield Static(id="choose-words", markup=False)
 
     def on_mount(self) -> None:
-        table = self._table
-        for label, width in _COLUMNS:
-            table.add_column(Text(label), width=width, key=label)
         self._curve: tuple[str, AltitudeCurve] | None = None
         self.redraw_sky()
 
@@ -103,9 +96,12 @@ class ChoosePage(Page):
         self.redraw()
         table, tonight = self._table, self.desk.tonight
         chosen = self._chosen()
-        table.clear()
+        narrow = self.app.size.width < 80
+        table.clear(columns=True)
+        for label, width in _columns(narrow=narrow):
+            table.add_column(Text(label), width=width, key=label)
         for each in tonight.suggestions if tonight else ():
-            table.add_row(*_cells(self.desk, each), key=each.object_id)
+            table.add_row(*_cells(self.desk, each, narrow=narrow), key=each.object_id)
         if chosen is not None and chosen.object_id in table.rows:
             table.move_cursor(row=table.get_row_index(chosen.object_id))
         self._explain()
@@ -130,16 +126,16 @@ class ChoosePage(Page):
         assert tonight is not None
         field = tonight.field.field_deg if tonight.field else None
         angle = self.desk.sky.position_angle_deg(found.object_id)
-        lines = frame_lines(found, field, angle, _FRAME_COLUMNS, _DRAWING_ROWS)
-        unknown = "" if angle is not None else " Position angle unknown: drawn round."
-        drawn = Text("\n\nThe frame, north up, east left." + unknown + "\n")
+        lines = frame_lines(found, field, angle, _FRAME_COLUMNS, _FRAME_ROWS)
+        unknown = "" if angle is not None else "; angle not known"
+        drawn = Text(f"\n\nFrame: north up, east left{unknown}\n")
         drawn.append("\n".join(lines))
         if self._curve is None or self._curve[0] != found.object_id:
             self._work_out_curve(found.object_id)
             return drawn
         limit = tonight.ranking.limits.min_altitude_deg
-        curve = curve_lines(self.desk, self._curve[1], limit, _CURVE_COLUMNS, _DRAWING_ROWS)
-        drawn.append(f"\n\nAltitude 0 to 90°; dotted: {limit:.0f}° wanted, and the Moon\n")
+        curve = curve_lines(self.desk, self._curve[1], limit, _CURVE_COLUMNS, _CURVE_ROWS)
+        drawn.append(f"\n\nAltitude; dotted: {limit:.0f}° wanted, the Moon\n")
         drawn.append("\n".join(curve))
         return drawn
 
@@ -217,11 +213,12 @@ class ChoosePage(Page):
             self.post_message(JobWanted(night_flow.choose(what, name)))
 
 
+_WINDOW = "from – to"
 # label and width: with a cell of air on each side they fit 80 columns
 _COLUMNS = (
     ("Object", 24),
     ("hours", 5),
-    ("from – to", 11),
+    (_WINDOW, 11),
     ("alt", 3),
     ("Moon", 5),
     ("fill", 5),
@@ -229,14 +226,22 @@ _COLUMNS = (
 )
 
 
-def _cells(desk: Desk, each: "Suggestion") -> list[Text]:
+def _columns(*, narrow: bool) -> list[tuple[str, int]]:
+    """On a narrow screen the name is shorter and the window's clock times are left out."""
+    if not narrow:
+        return list(_COLUMNS)
+    shorter = [("Object", 18), *_COLUMNS[1:]]
+    return [each for each in shorter if each[0] != _WINDOW]
+
+
+def _cells(desk: Desk, each: "Suggestion", *, narrow: bool) -> list[Text]:
     moon = f"{each.moon_separation_min_deg:.0f}°" if each.moon_up_part else "down"
     fill = "size ?" if each.frame_fill is None else f"{each.frame_fill * 100:.0f}%"
     window = f"{desk.clock_words(each.from_utc)}–{desk.clock_words(each.to_utc)}"
     return [
-        Text(_short(each.name, 24), style="bold"),
+        Text(_short(each.name, 18 if narrow else 24), style="bold"),
         Text(f"{each.hours:.1f}", justify="right"),
-        Text(window),
+        *([] if narrow else [Text(window)]),
         Text(f"{each.max_altitude_deg:.0f}°", justify="right"),
         Text(moon, justify="right"),
         Text(fill[:5].strip(), justify="right"),
@@ -280,7 +285,8 @@ def _dark_words(desk: Desk, night: "Night") -> str:
     if night.dark is None:
         return "no full darkness"
     start, end = desk.clock_words(night.dark.start), desk.clock_words(night.dark.end)
-    return f"dark {start}–{end}, {night.moonless_hours:.1f} h moonless"
+    moonless = night.moonless_hours
+    return f"dark {start}–{end}, {f'{moonless:.1f} h' if moonless else 'none of it'} moonless"
 
 
 def why_words(found: "Suggestion") -> Text:

@@ -27,9 +27,6 @@ class KitPage(Page):
     KitPage #kit-list { height: 8; border: none; padding: 0; background: $background; }
     KitPage #kit-list:focus { border: none; }
     KitPage #kit-what { height: 1fr; padding: 0 1; }
-    .-wide KitPage #kit-body { layout: horizontal; }
-    .-wide KitPage #kit-list { width: 48; height: 100%; }
-    .-low KitPage #kit-list { height: 4; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "new_part", "New part", tooltip="Write down a part you have"),

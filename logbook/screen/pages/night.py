@@ -15,7 +15,7 @@ from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
 from logbook.store.records import EntryRecord
 from logbook.store.running import Run, last_frames, runs
-from logbook.store.words import spell, spell_frames, total_words
+from logbook.store.words import counted, spell, spell_frames, total_words
 
 
 class NightPage(Page):
@@ -67,6 +67,9 @@ class NightPage(Page):
             self.app.query_one(EntryBar).line.focus()
         else:
             self._list.focus()
+
+    def leave_line(self) -> None:
+        self._list.focus()
 
     # --- drawing ---
 
@@ -210,7 +213,8 @@ def sum_words(timeline: tuple[EntryRecord, ...]) -> Text:
     ]
     seconds = sum(each.count * each.exposure_s for each in light)
     turns = sum(each.content.turn is not None for each in timeline)
-    words = f"{len(timeline)} entries, {sum(each.count for each in light)} frames"
+    frames = sum(each.count for each in light)
+    words = f"{counted(len(timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"
     words += f", {total_words(seconds)} exposed" if seconds else ""
-    words += f", {turns} screw turns" if turns else ""
+    words += f", {counted(turns, 'screw turn')}" if turns else ""
     return Text(words)

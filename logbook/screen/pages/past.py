@@ -15,7 +15,7 @@ from logbook.errors import LogbookError
 from logbook.report.night_page import NightPageData, night_lines, read_night
 from logbook.screen.page import Page
 from logbook.store.records import NightSummary
-from logbook.store.words import total_words
+from logbook.store.words import counted, total_words
 
 
 class PastPage(Page):
@@ -145,7 +145,7 @@ def night_line(each: NightSummary, *, wide: bool) -> Text:
     if each.frames:
         sums.append(f"{each.frames} frames, {total_words(each.exposure_s)}")
     if each.turns:
-        sums.append("1 turn" if each.turns == 1 else f"{each.turns} turns")
+        sums.append(counted(each.turns, "turn"))
     if wide or not each.frames:
         sums.append(f"{each.entries} entries")
     line.append(" · ".join(sums), style="not bold")

@@ -37,7 +37,6 @@ class ScrewsPage(Page):
     ScrewsPage #screws-sums { height: auto; }
     ScrewsPage #screws-turns { height: 1fr; border: none; padding: 0; background: $background; }
     ScrewsPage #screws-care { height: auto; color: $text-muted; }
-    .-low ScrewsPage #screws-care { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screw(-1)", "Screw", tooltip="The screw before"),
