@@ -10,7 +10,7 @@ from logbook.sky.arrays import Floats
 from logbook.sky.earth import MJD_JD, Orientation
 
 LIGHT_AU_A_DAY = 173.1446326846693  # 299792458 m/s
-_NODES = 15  # over 26 hours: the Moon to 0.001 arcsec
+_NODES = 9  # over 26 hours: Sun and Moon to a millionth of an arcsecond of the full series
 
 
 @dataclass(frozen=True, slots=True)

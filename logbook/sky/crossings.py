@@ -53,8 +53,8 @@ def passages(curve: Curve, start_mjd: float, end_mjd: float, levels: Sequence[fl
     grid = np.linspace(start_mjd, end_mjd, count)
     heights = curve(grid)
     turns = _turning_points(curve, grid, heights)
-    nodes = np.union1d(grid, turns)
-    values = curve(nodes)
+    nodes, order = np.unique(np.concatenate([grid, turns]), return_index=True)
+    values = np.concatenate([heights, curve(turns)])[order]
     brackets = [_brackets(values, level) for level in levels]
     lefts = np.concatenate(brackets)
     targets = np.repeat(np.asarray(levels, dtype=np.float64), [len(each) for each in brackets])

@@ -28,7 +28,7 @@ def frame_fill(major_arcmin: Floats | float, field_deg: tuple[float, float]) -> 
 # A frame is well filled from a third to three quarters. Common practice, no source: worth against
 # fill, joined by straight lines in the logarithm of fill.
 _SMALL_FILL = np.log([0.003, 0.01, 0.03, 0.1, 0.3])
-_SMALL_WORTH = np.array([0.02, 0.12, 0.38, 0.70, 1.0])
+_SMALL_WORTH = np.array([0.02, 0.15, 0.45, 0.75, 1.0])
 _LARGE_FILL = np.log([0.75, 1.0, 1.5, 2.5, 5.0])
 _LARGE_WORTH = np.array([1.0, 0.85, 0.40, 0.12, 0.02])
 

@@ -11,6 +11,7 @@ from logbook.sky.arrays import Floats
 # Mean motion of the Moon from the Sun. Source: 360° in 29.530589 days (Chapront).
 _DEG_A_DAY = 360.0 / 29.530589
 _HALF_DAY_DEG = 0.5 * _DEG_A_DAY
+_AROUND = 1.5 * np.cos(np.pi * (np.arange(8) + 0.5) / 8.0)  # days, Chebyshev's nodes
 _QUARTERS = ("new Moon", "first quarter", "full Moon", "last quarter")
 _BETWEEN = ("waxing crescent", "waxing gibbous", "waning gibbous", "waning crescent")
 
@@ -33,11 +34,12 @@ class MoonPhase:
 
 def moon_phase(mjd: float) -> MoonPhase:
     """The phase at an instant (MJD, UTC)."""
-    tt = mjd + (32.184 + earth.tai_utc_s(mjd)) / 86400.0
-    longitude = float(elongation_deg(np.array([tt]))[0])
+    tt = np.array([mjd + (32.184 + earth.tai_utc_s(mjd)) / 86400.0])
+    sun, moon = bodies.sun_moon_gcrs(tt)
+    longitude = float(_elongation_deg(tt, sun, moon)[0])
     return MoonPhase(
-        illumination=float(illumination(np.array([tt]))[0]),
-        age_days=tt - _new_moon_before(tt, longitude),
+        illumination=float(_illumination(sun, moon)[0]),
+        age_days=float(tt[0]) - _new_moon_before(float(tt[0]), longitude),
         elongation_deg=longitude,
         words=_words(longitude),
     )
@@ -46,9 +48,18 @@ def moon_phase(mjd: float) -> MoonPhase:
 def elongation_deg(tt_jd: Floats) -> Floats:
     """Apparent ecliptic longitude of the Moon less the Sun's, 0 to 360, geocentric.
 
-    Taken on the mean ecliptic of date: nutation moves both alike.
+    tt_jd -- second part of the Julian date in TT, the first being `earth.MJD_JD`.
     """
-    sun, moon = bodies.sun_moon_gcrs(tt_jd)
+    return _elongation_deg(tt_jd, *bodies.sun_moon_gcrs(tt_jd))
+
+
+def illumination(tt_jd: Floats) -> Floats:
+    """Lit fraction of the disc, geocentric. Source: Meeus 1998, ch. 48, eq. 48.1 and 48.3."""
+    return _illumination(*bodies.sun_moon_gcrs(tt_jd))
+
+
+def _elongation_deg(tt_jd: Floats, sun: Floats, moon: Floats) -> Floats:
+    # The mean ecliptic of date will do: nutation moves both longitudes alike.
     to_ecliptic = erfa.ecm06(earth.MJD_JD, tt_jd)
     longitudes = []
     for vectors in (sun, moon):
@@ -57,9 +68,7 @@ def elongation_deg(tt_jd: Floats) -> Floats:
     return np.asarray(np.degrees(longitudes[1] - longitudes[0]) % 360.0)
 
 
-def illumination(tt_jd: Floats) -> Floats:
-    """Lit fraction of the disc, geocentric. Source: Meeus 1998, ch. 48, eq. 48.1 and 48.3."""
-    sun, moon = bodies.sun_moon_gcrs(tt_jd)
+def _illumination(sun: Floats, moon: Floats) -> Floats:
     sun_au, moon_au = np.linalg.norm(sun, axis=-1), np.linalg.norm(moon, axis=-1)
     cosine = np.einsum("ij,ij->i", sun, moon) / (sun_au * moon_au)
     sine = np.sqrt(1.0 - np.clip(cosine, -1.0, 1.0) ** 2)
@@ -68,15 +77,16 @@ def illumination(tt_jd: Floats) -> Floats:
 
 
 def _new_moon_before(tt: float, longitude_deg: float) -> float:
-    """The last instant of equal longitude, by Newton's steps with the mean motion."""
-    new_moon = tt - longitude_deg / _DEG_A_DAY
-    for _ in range(8):
-        past = float(elongation_deg(np.array([new_moon]))[0])
-        past = (past + 180.0) % 360.0 - 180.0
-        new_moon -= past / _DEG_A_DAY
-        if abs(past) < 1e-6:
-            break
-    return new_moon
+    """The last instant of equal longitude.
+
+    Mean motion leads to within 1.4 days of it (the sum of the Moon's and Sun's unevenness); there
+    time as a polynomial of longitude through eight instants gives it to a second.
+    """
+    guess = tt - longitude_deg / _DEG_A_DAY
+    instants = guess + _AROUND
+    past = (elongation_deg(instants) + 180.0) % 360.0 - 180.0
+    powers = np.vander(past / 20.0, increasing=True)
+    return float(guess + np.linalg.solve(powers, _AROUND)[0])
 
 
 def _words(longitude_deg: float) -> str:

@@ -37,7 +37,8 @@ class Ranking:
     rows -- catalogue rows within the limits, best first.
     fill, tightest -- `frame_fill` and `tightest_fill`; NaN where the size is unknown or no field
         is given.
-    factors -- by name; their product is the score. Without a field there is none for framing.
+    factors -- by name; their product is the score, 0 for an object without a window. Without a
+        field there is none for framing.
     """
 
     prepared: Prepared
@@ -81,7 +82,7 @@ def rank(prepared: Prepared, field: FieldOfView | None, limits: Limits) -> Ranki
     }
     if field is not None:
         factors["framing"] = scoring.framing_factor(fill, tightest)
-    score = np.prod(list(factors.values()), axis=0)
+    score = np.nan_to_num(np.prod(list(factors.values()), axis=0))
     rows = np.flatnonzero(_within_limits(prepared, limits, found, moon, fill))
     rows = rows[np.argsort(-score[rows], kind="stable")]
     return Ranking(prepared, field, limits, dark, found, moon, fill, tightest, factors, score, rows)

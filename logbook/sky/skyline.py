@@ -1,18 +1,26 @@
 """Windows over trees and houses: a horizon that changes with azimuth."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from logbook.sky.arrays import Bools, Floats
 from logbook.sky.frame import SkyFrame
 from logbook.sky.place import Horizon
 
-_STEP = 4.0 / 1440.0
+_CELL = 4.0 / 1440.0  # days: the sky turns by 1°
+_HALF_CELL_DEG = 0.51
+_PIECES = 6  # of a cell that is looked at closely: 40 seconds each
+_BINS = 1440
+_ROWS = 2048  # objects at a time, so that the arrays stay in the processor's cache
+
+Singles = NDArray[np.float32]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Skyline:
     """The altitude to be cleared at every azimuth: the horizon, but at least the wanted limit."""
 
@@ -28,7 +36,7 @@ class Skyline:
 
     @property
     def is_flat(self) -> bool:
-        """Whether the limit is above everything that stands around."""
+        """Whether nothing that stands around is above what has to be cleared everywhere."""
         return bool(np.all(self.altitudes_deg <= self.lowest_deg))
 
     @property
@@ -36,14 +44,29 @@ class Skyline:
         """What has to be cleared everywhere."""
         return max(self.limit_deg, float(np.min(self.altitudes_deg)))
 
-    @property
-    def highest_deg(self) -> float:
-        return max(self.limit_deg, float(np.max(self.altitudes_deg)))
-
     def at(self, azimuths_deg: Floats) -> Floats:
         """Altitude to be cleared, straight lines between the points, through north."""
         profile = np.interp(azimuths_deg, self.azimuths_deg, self.altitudes_deg, period=360.0)
         return np.maximum(profile, self.limit_deg)
+
+    @cached_property
+    def bounds(self) -> tuple[Singles, Singles]:
+        """Sines of the altitudes (never, surely): below the one an object in that bin of azimuth
+        stays hidden for half a cell of time either way, above the other it stays clear.
+        """
+        highest = min(89.0, float(np.max(self.altitudes_deg)) + 2.0 * _HALF_CELL_DEG)
+        reach = _HALF_CELL_DEG / np.cos(np.radians(highest))
+        edges = _bin_edges_deg()
+        start, end = edges[:-1, None] - reach, edges[1:, None] + reach
+        turned = (self.azimuths_deg - start) % 360.0 + start
+        both_ends = self.at(np.concatenate([start, end], axis=1))
+        heights = np.hstack([np.broadcast_to(self.altitudes_deg, turned.shape), both_ends])
+        counts = np.hstack([turned <= end, np.ones_like(both_ends, dtype=np.bool_)])
+        lowest = np.maximum(np.min(heights, axis=1, where=counts, initial=90.0), self.limit_deg)
+        tallest = np.maximum(np.max(heights, axis=1, where=counts, initial=-90.0), self.limit_deg)
+        never = np.sin(np.radians(np.maximum(lowest - _HALF_CELL_DEG, -90.0)))
+        surely = np.sin(np.radians(np.minimum(tallest + _HALF_CELL_DEG, 90.0)))
+        return never.astype(np.float32), surely.astype(np.float32)
 
 
 def hidden_windows(
@@ -51,63 +74,117 @@ def hidden_windows(
 ) -> tuple[Floats, Floats, Floats]:
     """Hours above the skyline in darkness, first and last instant (MJD; NaN without any).
 
-    Looked at every four minutes; passages are then found to a second. Something narrower than
-    four minutes of a star's way (1°) may be overlooked.
+    The night is cut into cells of four minutes. Where an object cannot reach the skyline within a
+    cell the cell counts as a whole; the others are looked at every 40 seconds, with straight lines
+    in between.
     """
     count = len(directions)
-    hours = np.zeros(count)
-    first, last = np.full(count, np.inf), np.full(count, -np.inf)
+    hours, first, last = np.zeros(count), np.full(count, np.inf), np.full(count, -np.inf)
     for start, end in dark:
-        grid = np.linspace(start, end, max(2, int(np.ceil((end - start) / _STEP)) + 1))
-        clear = _clear(frame, directions, grid, skyline)
-        which, left = np.nonzero(clear[:, 1:] != clear[:, :-1])
-        instants = _passages(frame, directions[which], grid[left], grid[left + 1], skyline)
-        rising = clear[which, left + 1]
-        signed = np.where(rising, -instants, instants) - np.where(rising, -start, start)
-        hours += 24.0 * np.bincount(which, weights=signed, minlength=count)
-        hours += 24.0 * np.where(clear[:, -1], end - start, 0.0)
-        first = np.where(clear[:, 0], np.minimum(first, start), first)
-        last = np.where(clear[:, -1], np.maximum(last, end), last)
-        np.minimum.at(first, which[rising], instants[rising])
-        np.maximum.at(last, which[~rising], instants[~rising])
-    none = ~np.isfinite(first)
+        night = _Cells.between(frame, start, end)
+        for begin in range(0, count, _ROWS):
+            rows = slice(begin, begin + _ROWS)
+            found = night.windows(directions[rows], skyline)
+            hours[rows] += found[0]
+            first[rows] = np.minimum(first[rows], found[1])
+            last[rows] = np.maximum(last[rows], found[2])
+    none = hours <= 0.0
     first[none] = np.nan
     last[none] = np.nan
-    hours[none] = 0.0
     return hours, first, last
 
 
-def _clear(frame: SkyFrame, directions: Floats, grid: Floats, skyline: Skyline) -> Bools:
-    """Whether each object (rows) clears the skyline at each instant (columns)."""
-    sines = directions @ frame.zenith(grid).T
-    low, high = np.sin(np.radians([skyline.lowest_deg, skyline.highest_deg]))
-    clear: Bools = np.asarray(sines >= high)
-    rows, columns = np.nonzero((sines >= low) & ~clear)
-    north, east = frame.north_east(grid)
-    there = directions[rows]
-    to_north = np.einsum("ij,ij->i", there, north[columns])
-    to_east = np.einsum("ij,ij->i", there, east[columns])
-    needed = skyline.at(np.degrees(np.arctan2(to_east, to_north)))
-    clear[rows, columns] = sines[rows, columns] >= np.sin(np.radians(needed))
-    return clear
+@dataclass(frozen=True)
+class _Cells:
+    """A dark span cut into cells; axes (zenith, north, east) at every piece's edge."""
+
+    edges: Floats  # (cells + 1)
+    fine: Floats  # (cells * _PIECES + 1)
+    axes: tuple[Floats, Floats, Floats]
+
+    @classmethod
+    def between(cls, frame: SkyFrame, start: float, end: float) -> "_Cells":
+        cells = max(1, int(np.ceil((end - start) / _CELL)))
+        fine = np.linspace(start, end, cells * _PIECES + 1)
+        return cls(fine[::_PIECES], fine, (frame.zenith(fine), *frame.north_east(fine)))
+
+    def windows(self, directions: Floats, skyline: Skyline) -> tuple[Floats, Floats, Floats]:
+        """Hours, first and last (infinite without any) for some objects."""
+        clear, unsure = self._look(directions, skyline)
+        rows, cells = np.nonzero(unsure)
+        share, opens, closes = self._look_closely(directions[rows], cells, skyline)
+        cell_hours = (self.edges[1] - self.edges[0]) * 24.0
+        partly = np.bincount(rows, weights=share, minlength=len(directions))
+        hours = (np.count_nonzero(clear, axis=1) + partly) * cell_hours
+        some = clear.any(axis=1)
+        first = np.where(some, self.edges[clear.argmax(axis=1)], np.inf)
+        last = np.where(some, self.edges[clear.shape[1] - clear[:, ::-1].argmax(axis=1)], -np.inf)
+        np.minimum.at(first, rows, opens)
+        np.maximum.at(last, rows, closes)
+        return hours, first, last
+
+    def _look(self, directions: Floats, skyline: Skyline) -> tuple[Bools, Bools]:
+        """Whether each object (rows) is surely clear, or perhaps, in each cell (columns).
+
+        In single precision: the bounds leave a hundredth of a degree to spare.
+        """
+        middles = slice(_PIECES // 2, None, _PIECES)
+        zenith, north, east = (axis[middles].T.astype(np.float32) for axis in self.axes)
+        there = directions.astype(np.float32)
+        sines = there @ zenith
+        index = _bins(there @ north, there @ east)
+        never, surely = skyline.bounds
+        clear = sines > surely[index]
+        return clear, (sines >= never[index]) & ~clear
+
+    def _look_closely(
+        self, directions: Floats, cells: NDArray[np.intp], skyline: Skyline
+    ) -> tuple[Floats, Floats, Floats]:
+        """Share of a cell above the skyline, its first and last such instant, for pairs."""
+        margins = np.stack([self._margins(directions, at, skyline) for at in _fine(cells)], axis=1)
+        left, right = margins[:, :-1], margins[:, 1:]
+        steep = np.maximum(np.abs(right - left), 1e-12)
+        crossing = np.clip(np.maximum(left, right) / steep, 0.0, 1.0)
+        shares = np.where((left >= 0.0) == (right >= 0.0), left >= 0.0, crossing)
+        begins = np.arange(_PIECES) + np.where(left >= 0.0, 0.0, 1.0 - shares)
+        ends = np.arange(_PIECES) + np.where(right >= 0.0, 1.0, shares)
+        above = shares > 0.0
+        piece = self.fine[1] - self.fine[0]
+        opens = self.edges[cells] + np.min(np.where(above, begins, np.inf), axis=1) * piece
+        closes = self.edges[cells] + np.max(np.where(above, ends, -np.inf), axis=1) * piece
+        return shares.sum(axis=1) / _PIECES, opens, closes
+
+    def _margins(self, directions: Floats, at: NDArray[np.intp], skyline: Skyline) -> Floats:
+        """Altitude over the skyline, degrees, of each object at one fine instant."""
+        sine, to_north, to_east = (
+            np.einsum("ij,ij->i", directions, axis[at]) for axis in self.axes
+        )
+        altitude = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
+        return np.asarray(altitude - skyline.at(np.degrees(np.arctan2(to_east, to_north))))
 
 
-def _passages(
-    frame: SkyFrame, directions: Floats, left: Floats, right: Floats, skyline: Skyline
-) -> Floats:
-    """The instant between left and right at which each object crosses the skyline."""
-    above_left = _margin_deg(frame, directions, left, skyline)
-    for _ in range(8):  # four minutes halved to a second
-        middle = (left + right) / 2.0
-        same = (_margin_deg(frame, directions, middle, skyline) >= 0.0) == (above_left >= 0.0)
-        left, right = np.where(same, middle, left), np.where(same, right, middle)
-    return (left + right) / 2.0
+def _fine(cells: NDArray[np.intp]) -> Iterator[NDArray[np.intp]]:
+    return (cells * _PIECES + piece for piece in range(_PIECES + 1))
 
 
-def _margin_deg(frame: SkyFrame, directions: Floats, mjd: Floats, skyline: Skyline) -> Floats:
-    north, east = frame.north_east(mjd)
-    sine, to_north, to_east = (
-        np.einsum("ij,ij->i", directions, axis) for axis in (frame.zenith(mjd), north, east)
-    )
-    altitude = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
-    return np.asarray(altitude - skyline.at(np.degrees(np.arctan2(to_east, to_north))))
+def _bins(to_north: Singles, to_east: Singles) -> NDArray[np.intp]:
+    """A bin of azimuth for each direction, without an arc tangent.
+
+    North over the sum of both sizes runs straight along the sides of a square set on its corner;
+    `_bin_edges_deg` has the azimuths that belong to it.
+    """
+    quarter = np.float32(_BINS / 4.0)
+    along = to_north / np.maximum(np.abs(to_north) + np.abs(to_east), np.float32(1e-12))
+    along *= quarter
+    around = np.where(to_east >= 0.0, quarter - along, np.float32(3.0) * quarter + along)
+    return np.asarray(np.minimum(around.astype(np.intp), _BINS - 1))
+
+
+def _bin_edges_deg() -> Floats:
+    around = np.linspace(0.0, 4.0, _BINS + 1)
+    eastern = around <= 2.0
+    along = np.where(eastern, 1.0 - around, around - 3.0)
+    aside = np.where(eastern, 1.0, -1.0) * (1.0 - np.abs(along))
+    edges = np.degrees(np.arctan2(aside, along)) % 360.0
+    edges[-1] = 360.0
+    return np.asarray(edges)

@@ -46,10 +46,11 @@ class Renown(IntEnum):
     MESSIER = 3
 
 
-_RENOWN_APPEAL = np.array([0.55, 0.70, 0.90, 1.0])
+_RENOWN_APPEAL = np.array([0.45, 0.60, 0.90, 1.0])
 # Sparse stars please less than nebulae, galaxies and globulars. Taste, no source.
 _KIND_APPEAL = {
-    "open cluster": 0.80,
+    "globular cluster": 0.92,
+    "open cluster": 0.75,
     "dark nebula": 0.80,
     "star cloud": 0.60,
     "association": 0.50,

@@ -28,7 +28,8 @@ class Windows:
     hours -- time above the limit (and the skyline) in darkness.
     first_mjd, last_mjd -- when that begins and ends; NaN without any. Between the two an object
         may dip below the limit, then hours is less than their difference.
-    max_altitude_deg -- highest in darkness, over the limit or not; NaN without darkness.
+    max_altitude_deg -- highest in darkness, over the limit or not, and where a horizon of trees
+        counts, highest between first and last; NaN without darkness.
     transit_mjd -- upper passage of the meridian in this night (noon to noon), the one nearest to
         the window if there are two, NaN if the night of 23 hours has none.
     """
@@ -61,7 +62,9 @@ def windows(frame: SkyFrame, directions: Floats, dark: Spans, min_altitude_deg: 
     first, last = np.full_like(hours, np.nan), np.full_like(hours, np.nan)
     hours[chosen], first[chosen], last[chosen] = found
     transit = _nearest(flat.transit_mjd, first, last, frame)
-    return Windows(hours, first, last, flat.max_altitude_deg, transit)
+    highest = flat.max_altitude_deg
+    highest[chosen] = _highest_between(frame, directions[chosen], first[chosen], last[chosen])
+    return Windows(hours, first, last, highest, transit)
 
 
 def _flat_windows(frame: SkyFrame, directions: Floats, dark: Spans, limit_deg: float) -> Windows:
@@ -112,11 +115,30 @@ def _max_altitude_deg(
         return np.full(len(directions), np.nan)
     edges = np.array([edge for span in dark for edge in span])
     sine = np.max(frame.zenith(edges) @ directions.T, axis=0)
-    at_transit = np.cos(frame.latitude_rad - np.arcsin(np.clip(directions[:, 2], -1.0, 1.0)))
+    at_transit = _transit_sine(frame, directions)
     for start, end in dark:
         for transit in (first_transit, first_transit + SIDEREAL_DAY):
             sine = np.where((transit >= start) & (transit <= end), at_transit, sine)
     return np.asarray(np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0))))
+
+
+def _highest_between(frame: SkyFrame, directions: Floats, first: Floats, last: Floats) -> Floats:
+    """Highest between two instants an object: at its transit, if that lies there, or at an end."""
+    sines = [
+        np.einsum("ij,ij->i", directions, frame.zenith(np.nan_to_num(instants)))
+        for instants in (first, last)
+    ]
+    ends = np.where(np.isnan(first), np.nan, np.maximum(*sines))
+    transit = _first_transit(frame, directions)
+    passes = (transit >= first) & (transit <= last)
+    transit += SIDEREAL_DAY
+    passes |= (transit >= first) & (transit <= last)
+    sine = np.where(passes, _transit_sine(frame, directions), ends)
+    return np.asarray(np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0))))
+
+
+def _transit_sine(frame: SkyFrame, directions: Floats) -> Floats:
+    return np.asarray(np.cos(frame.latitude_rad - np.arcsin(np.clip(directions[:, 2], -1.0, 1.0))))
 
 
 def _nearest(first_transit: Floats, first: Floats, last: Floats, frame: SkyFrame) -> Floats:
