@@ -47,7 +47,6 @@ _JUDGED = ("seeing", "transparency", "cloud", "wind")
 _WORD = re.compile(r"[\s,:=~.&+()!?'\"]*([^\W\d_]+(?:'[a-z]+)?)", _FLAGS)
 _DIGITS = re.compile(rf"[^\w.+-]*({NUMBER}\S*)")
 _GLUED = re.compile(r"[a-z%\"]+", _FLAGS)
-_SPOKEN = re.compile(r"\s*(?:overcast|clear)\b", _FLAGS)
 _FILLERS = frozenset({"and", "is", "are", "was", "now", "at", "of", "the", "temp", "temperature"})
 
 _HOW_MUCH = {
@@ -163,8 +162,7 @@ def _read_value(scan: Scan, word: str, found: _Found) -> None:
     start = scan.at
     read = READERS[WORDS[word]](scan, found.remarks)
     if read is None:
-        scan.at = start
-        scan.take(_SPOKEN)
+        scan.at = start + (len(word) if word in _VALUES_THEMSELVES else 0)
         found.add_word(word)
         return
     glued = _GLUED.match(scan.text, scan.at)
