@@ -1,0 +1,111 @@
+"""The walls between the rooms, and what the repository may hold."""
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+HEAVY = {"sqlalchemy", "alembic", "numpy", "astropy", "astroplan", "erfa", "scipy"}
+ALLOWED_TOP = {
+    "README.md",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "pyproject.toml",
+    "logbook",
+    "migrations",
+    "tests",
+    "sample_db",
+}
+
+
+def modules_after(statement: str) -> set[str]:
+    """The top-level modules that a fresh interpreter holds after a statement."""
+    code = f"{statement}\nimport sys\nprint(*{{name.partition('.')[0] for name in sys.modules}})"
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    return set(done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("statement", "kept_out"),
+    [
+        ("import logbook.cli; logbook.cli.parser()", HEAVY | {"textual", "rich"}),
+        ("import logbook.screen.app, logbook.screen.run, logbook.screen.pages.choose", HEAVY),
+        ("import logbook.kit.sheet, logbook.kit.check, logbook.kit.entry", HEAVY | {"textual"}),
+        ("import logbook.sky.clock, logbook.sky.coordinates", HEAVY | {"textual"}),
+        ("import logbook.sky.tonight", {"textual", "sqlalchemy", "alembic", "astroplan"}),
+        ("import logbook.store.opening, logbook.store.line", HEAVY | {"textual"}),
+        ("import logbook.store.book", {"textual", "alembic", "astropy", "astroplan", "numpy"}),
+        ("import logbook.report.night_page", {"textual", "astropy", "sqlalchemy"}),
+    ],
+)
+def test_a_room_does_not_bring_in_what_is_not_its_own(statement: str, kept_out: set[str]) -> None:
+    assert not modules_after(statement) & kept_out
+
+
+def tracked_files() -> list[Path]:
+    """The files of the checkout as git knows them; of a source archive, all of them."""
+    try:
+        done = subprocess.run(
+            ["git", "ls-files"], capture_output=True, text=True, check=True, cwd=ROOT
+        )
+    except (OSError, subprocess.CalledProcessError):
+        return [path for path in ROOT.rglob("*") if path.is_file() and ".venv" not in path.parts]
+    return [path for name in done.stdout.splitlines() if (path := ROOT / name).is_file()]
+
+
+def test_the_top_level_stays_small() -> None:
+    top = {path.relative_to(ROOT).parts[0] for path in tracked_files()}
+    assert {name for name in top if not name.startswith(".")} <= ALLOWED_TOP
+
+
+def test_no_file_names_a_machine_or_where_packages_came_from() -> None:
+    own = Path(__file__)
+    forbidden = re.compile(
+        rb"(?<![\w.])/(work|root|home/\w+)/|pypi\.org|pythonhosted|npmjs|debian\.org|cdnjs"
+    )
+    readable = (path for path in tracked_files() if path.suffix != ".png" and path != own)
+    assert [path.name for path in readable if forbidden.search(path.read_bytes())] == []
+
+
+def test_every_check_is_asserted() -> None:
+    """A bare `np.allclose(...)` checks nothing."""
+    bare = []
+    for path in (ROOT / "tests").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Expr) and isinstance(node.value, ast.Call):
+                called = node.value.func
+                name = called.attr if isinstance(called, ast.Attribute) else ""
+                if name in ("allclose", "isclose", "array_equal"):
+                    bare.append(f"{path.name}:{node.lineno}")
+    assert bare == []
+
+
+def test_the_readme_tells_every_command_and_option() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    from logbook.cli import parser
+
+    helped = subprocess.run(
+        [sys.executable, "-m", "logbook", "tonight", "--help"],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=ROOT,
+    ).stdout
+    options = set(re.findall(r"--[a-z][a-z-]+", helped + parser().format_help())) - {"--help"}
+    commands = re.findall(r"^    ([a-z]+) ", parser().format_help(), flags=re.MULTILINE)
+    assert "tonight" in commands
+    assert [word for word in commands if f"`logbook {word}" not in readme] == []
+    assert [option for option in sorted(options) if option not in readme] == []
+
+
+def test_the_notices_travel_with_the_data() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    notices = (ROOT / "logbook" / "data" / "NOTICES.md").read_text(encoding="utf-8")
+    assert "CC-BY-SA-4.0" in readme
+    assert "CC-BY-SA-4.0" in notices
