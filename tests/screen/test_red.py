@@ -1,5 +1,8 @@
 """The red night view lets nothing but red out, on every page, sheet and size."""
 
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -8,7 +11,12 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.color import Color as TextualColor
 
+from logbook.screen.app import LogbookApp
+from logbook.screen.keys import PAGES
 from logbook.screen.red import RedFilter, red_style
+from logbook.store.peek import peek_choice
+from tests.screen.book_on_screen import build_book, evening_clock, opened
+from tests.screen.terminal import Terminal, quiet_environment
 
 channel = st.integers(0, 255)
 colors = st.builds(Color.from_rgb, channel, channel, channel)
@@ -52,3 +60,113 @@ def test_text_stays_bright_enough_to_read_on_the_night_ground(text: Color) -> No
     style = red_style(Style(color=text, bgcolor=Color.from_rgb(18, 18, 18)))
     assert style.color is not None
     assert contrast_on_black(style.color) > 2.8
+
+
+def colours_on_screen(app: LogbookApp) -> set[tuple[str, Color | None]]:
+    """Every colour of text and ground that is on the screen now, with an example of its text."""
+    found: set[tuple[str, Color | None]] = set()
+    for strip in app.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style or Style.null()
+            found |= {(segment.text[:20], style.color), (segment.text[:20], style.bgcolor)}
+    return found
+
+
+def leaks(app: LogbookApp) -> list[tuple[str, Color | None]]:
+    return [(text, color) for text, color in colours_on_screen(app) if not only_red(color)]
+
+
+SHEETS = ("f1", "f9", "f10", "ctrl+p")
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+async def test_every_page_and_sheet_is_red_at_every_size(
+    size: tuple[int, int], tmp_path: Path
+) -> None:
+    path = build_book(tmp_path / "logbook.db", evening_clock())
+    async with opened(path, evening_clock(), "choose", size) as screen:
+        assert leaks(screen.app), "the day view should have other colours, or this test is blind"
+        await screen.press("f7")
+        for page in PAGES:
+            screen.app.action_turn_to(page)
+            await screen.settle()
+            assert leaks(screen.app) == [], page
+        for sheet in SHEETS:
+            await screen.press(sheet)
+            assert len(screen.app.screen_stack) > 1, sheet
+            assert leaks(screen.app) == [], sheet
+            await screen.press("escape")
+        await screen.press("f7")
+        assert leaks(screen.app), "F7 should bring the day view back"
+
+
+async def test_a_view_once_chosen_is_there_at_the_next_start(tmp_path: Path) -> None:
+    path = build_book(tmp_path / "logbook.db", evening_clock())
+    assert peek_choice(path, "view") is None
+    async with opened(path, evening_clock(), "night") as screen:
+        await screen.press("f7")
+    assert peek_choice(path, "view") == "red"
+
+
+SGR = re.compile(rb"\x1b\[([0-9;]*)m")
+
+
+def colours_sent(raw: bytes) -> set[tuple[int, ...]]:
+    """Every colour set by SGR sequences, as RGB, in 24-bit, 256 and 16 colours.
+
+    Source: ECMA-48 (SGR) and the colour table of xterm's ctlseqs document.
+    """
+    found: set[tuple[int, ...]] = set()
+    for match in SGR.finditer(raw):
+        codes = [int(code) if code else 0 for code in match.group(1).split(b";")]
+        while codes:
+            code = codes.pop(0)
+            if code in (38, 48) and codes and codes[0] == 2:
+                found.add((codes[1], codes[2], codes[3]))
+                del codes[:4]
+            elif code in (38, 48) and codes and codes[0] == 5:
+                found.add(tuple(Color.from_ansi(codes[1]).get_truecolor()))
+                del codes[:2]
+            elif 30 <= code <= 37 or 40 <= code <= 47:
+                found.add(tuple(Color.from_ansi(code % 10).get_truecolor()))
+            elif 90 <= code <= 97 or 100 <= code <= 107:
+                found.add(tuple(Color.from_ansi(8 + code % 10).get_truecolor()))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("term", "colorterm"), [("xterm-256color", "truecolor"), ("xterm-256color", ""), ("xterm", "")]
+)
+def test_the_real_terminal_gets_red_only_from_the_first_byte(
+    term: str, colorterm: str, tmp_path: Path
+) -> None:
+    path = build_book(tmp_path / "logbook.db", evening_clock())
+    environment = quiet_environment(tmp_path, TERM=term, COLORTERM=colorterm)
+    arguments = ["-m", "logbook", "--book", str(path), "--red"]
+    with Terminal(arguments, environment=environment) as terminal:
+        terminal.wait_for("Mill Hill")
+        terminal.press("\x1bOS")  # F4
+        terminal.wait_for("Long Tube")
+        sent = colours_sent(bytes(terminal.raw))
+    assert sent, "no colour was seen at all"
+    assert {rgb for rgb in sent if rgb[1] or rgb[2]} == set()
+
+
+def test_even_a_crash_says_its_one_line_in_red(tmp_path: Path) -> None:
+    path = build_book(tmp_path / "logbook.db", evening_clock())
+    environment = quiet_environment(tmp_path)
+    code = (
+        "import sys\n"
+        "import logbook.screen.app as app\n"
+        "app.LogbookApp.action_undo = lambda self: 1 / 0\n"
+        "from logbook.cli import main\n"
+        f"sys.exit(main(['--book', {str(path)!r}, '--red']))\n"
+    )
+    with Terminal(["-c", code], environment=environment) as terminal:
+        terminal.wait_for("Mill Hill")
+        terminal.press("\x1b[19~")  # F8
+        terminal.wait_for("The program had to stop")
+        sent = colours_sent(bytes(terminal.raw))
+        assert "Traceback" not in terminal.text
+        assert list((tmp_path / "state").rglob("crash-*.txt"))
+    assert {rgb for rgb in sent if rgb[1] or rgb[2]} <= {(205, 0, 0), (128, 0, 0), (0, 0, 0)}
