@@ -9,13 +9,14 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen import night_flow
-from logbook.screen.desk import Desk, duration_words
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
+from logbook.screen.pages.night_words import entry_words, history_words, now_words
+from logbook.screen.pages.proposing import propose
 from logbook.store.records import EntryRecord
-from logbook.store.running import Run, last_frames, runs
-from logbook.store.words import counted, spell, spell_frames, total_words
+from logbook.store.running import last_frames, runs
+from logbook.store.words import counted, spell_frames, total_words
 
 
 class NightPage(Page):
@@ -91,7 +92,13 @@ class NightPage(Page):
     def redraw_sky(self) -> None:
         self._redraw_now()
 
+    def on_resize(self) -> None:
+        """A wide screen has room for more in each line."""
+        self.redraw()
+
     def _redraw_now(self) -> None:
+        if not self.is_mounted:  # the sky may be ready while the page is still being made
+            return
         self.query_one("#night-now", Static).update(now_words(self.desk))
 
     # --- acting ---
@@ -135,71 +142,10 @@ class NightPage(Page):
             bar.enter(spell_frames(frames).split(" (")[0])
 
     def action_note(self) -> None:
-        bar = self.app.query_one(EntryBar)
-        bar.restore("note ")
-        bar.line.focus()
+        propose(self.app.query_one(EntryBar), "note ")
 
     def action_write(self) -> None:
         self.app.query_one(EntryBar).line.focus()
-
-
-def entry_words(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
-    """One line of the timeline: local time, on wide screens UTC too, and what it says."""
-    entry = record.content
-    line = Text(f"{desk.clock_words(entry.happened_utc)} ", style="bold")
-    if wide:
-        line.append(f"{entry.happened_utc:%H:%M} UTC  ", style="not bold")
-    line.append(spell(entry), style="not bold")
-    if record.supersedes_id is not None:
-        line.append(" (corrected)", style="not bold italic")
-    return line
-
-
-def history_words(desk: Desk, record: EntryRecord) -> Text:
-    """One version: when it was written, why, for when, and the words as typed."""
-    causes = {None: "written", "correct": "corrected", "withdraw": "withdrawn"}
-    cause = causes.get(record.cause, record.cause)
-    local = desk.local(record.recorded_utc)
-    entry = record.content
-    words = Text(f"{local:%d %b %H:%M:%S} {cause}", style="bold")
-    words.append(f"  for {desk.clock_words(entry.happened_utc)}: {spell(entry)}", style="not bold")
-    return words
-
-
-def now_words(desk: Desk) -> Text:
-    """What runs now, or what to do first."""
-    night = desk.view.night
-    if night is None:
-        words = "No night in progress. F10 starts one."
-        if desk.view.nights:
-            last = desk.view.nights[0]
-            words += f" The last was {last.night.local_date}: {last.entries} entries."
-        return Text(words)
-    found = runs(desk.view.timeline)
-    since = f"Night of {night.local_date:%a %d %b}, begun {desk.clock_words(night.started_utc)}"
-    train = desk.view.train
-    with_train = f" with {train.train.name}" if train else ""
-    if not found or found[-1].stopped_utc is not None:
-        return Text(f"{since}{with_train}. Nothing runs: `start m31` begins an object.")
-    return Text(f"{since}{with_train}\n{_run_words(desk, found[-1])}")
-
-
-def _run_words(desk: Desk, run: Run) -> str:
-    elapsed = duration_words(desk.clock() - run.started_utc)
-    frames = (
-        f"{run.frames} frames, {total_words(run.exposure_s)}" if run.frames else "no frames yet"
-    )
-    words = (
-        f"Now: {run.target.name} for {elapsed}, since {desk.clock_words(run.started_utc)}: {frames}"
-    )
-    tonight = desk.tonight
-    if tonight is None:
-        return words
-    same = (each for each in tonight.suggestions if each.object_id == run.target.catalogue_id)
-    found = next(same, None)
-    if found is None:
-        return words
-    return f"{words}; good until {desk.clock_words(found.to_utc)}"
 
 
 def sum_words(timeline: tuple[EntryRecord, ...]) -> Text:
@@ -214,7 +160,9 @@ def sum_words(timeline: tuple[EntryRecord, ...]) -> Text:
     seconds = sum(each.count * each.exposure_s for each in light)
     turns = sum(each.content.turn is not None for each in timeline)
     frames = sum(each.count for each in light)
-    words = f"{counted(len(timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"
+    objects = {run.target.name for run in runs(timeline)}
+    words = f"{counted(len(timeline), 'entry', 'entries')}, {counted(len(objects), 'object')}"
+    words += f", {counted(frames, 'frame')}"
     words += f", {total_words(seconds)} exposed" if seconds else ""
     words += f", {counted(turns, 'screw turn')}" if turns else ""
     return Text(words)

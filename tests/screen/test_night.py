@@ -1,0 +1,200 @@
+"""The Night page: the owner types at once, and nothing that was kept is lost sight of."""
+
+from datetime import timedelta
+from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
+
+import pytest
+
+from logbook.screen.desk import Desk
+from logbook.screen.entry_bar import EntryBar
+from logbook.screen.pages.night import NightPage
+from logbook.screen.pages.night_words import now_words
+from logbook.sky.tonight import Tonight
+from logbook.store.opening import open_book
+from tests.screen.book_on_screen import LONG_NOTE, NoSky, begin_night, build_book, opened
+from tests.store.clock import Clock
+
+SIZES = [(60, 16), (80, 24), (120, 40)]
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def by_day(tmp_path: Path, clock: Clock) -> Path:
+    return build_book(tmp_path / "night.db", clock)
+
+
+@pytest.fixture
+def by_night(by_day: Path, clock: Clock) -> Path:
+    begin_night(by_day, clock)
+    return by_day
+
+
+async def test_by_day_the_page_says_how_a_night_begins(by_day: Path, clock: Clock) -> None:
+    async with opened(by_day, clock, "night") as it:
+        assert "No night in progress. F10 starts one." in it.page
+        assert "The last was" not in it.page
+
+
+async def test_by_day_the_page_tells_the_last_night_in_a_line(by_day: Path, clock: Clock) -> None:
+    night_id = begin_night(by_day, clock)
+    with open_book(by_day, clock=clock) as book:
+        book.nights.end(night_id, clock.forward(hours=3))
+    async with opened(by_day, clock, "night") as it:
+        assert "The last was 2025-10-04" in it.page
+
+
+async def test_in_a_night_the_owner_types_at_once(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.press(*"note cold", "enter")
+        assert [each.content.text for each in it.timeline] == ["note cold"]
+        assert "21:00 cold" in it.page
+
+
+async def test_what_runs_now_is_told_with_its_frames(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("start m31")
+        clock.forward(minutes=42)
+        await it.enter("10 x 180s Ha")
+        now = it.words("#night-now")
+        assert "Now: Andromeda Galaxy for 42 min, since 21:00: 10 frames, 30 min" in now
+        assert it.words("#night-sums") == "2 entries, 1 object, 10 frames, 30 min exposed"
+
+
+def test_meridian_and_end_are_told_when_the_sky_is_known(tmp_path: Path, clock: Clock) -> None:
+    path = build_book(tmp_path / "night.db", clock)
+    begin_night(path, clock)
+    with open_book(path, clock=clock) as book:
+        from logbook.screen.entry_bar import surroundings
+        from logbook.screen.view import read_view
+        from logbook.store.line import understand
+
+        desk = Desk(NoSky(), clock=clock, view=read_view(book))
+        entry = understand("start m31", surroundings(desk)).entry
+        assert entry is not None
+        book.timeline.keep(desk.view.night.id if desk.view.night else None, entry)
+        desk.view = read_view(book)
+    found = SimpleNamespace(
+        object_id="NGC0224",
+        to_utc=clock.now + timedelta(hours=6),
+        transit_utc=clock.now + timedelta(hours=3),
+    )
+    desk.tonight = cast(Tonight, SimpleNamespace(suggestions=(found,)))
+    assert "good until 03:00, crosses the meridian at 00:00" in str(now_words(desk))
+    clock.forward(hours=4)
+    assert "crossed the meridian at 00:00" in str(now_words(desk))
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_long_note_is_read_whole_at_every_size(
+    by_night: Path, clock: Clock, size: tuple[int, int]
+) -> None:
+    async with opened(by_night, clock, "night", size) as it:
+        await it.enter(f"note {LONG_NOTE}")
+        shown = " ".join(it.words("#night-list").split())
+        assert LONG_NOTE in shown
+
+
+async def test_the_newest_entry_is_in_view(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        for number in range(30):
+            await it.enter(f"note number {number}")
+        assert "number 29" in it.words("#night-list")
+
+
+async def test_a_wide_screen_shows_utc_and_the_kind_of_entry(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night", (120, 40)) as it:
+        await it.enter("focus 12345")
+        assert "21:00 19:00 UTC  focus      focus position 12345" in it.page
+    async with opened(by_night, clock, "night") as it:
+        assert "UTC" not in it.words("#night-list")
+
+
+async def test_r_logs_the_last_frames_once_more(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.press("escape", "r")
+        assert "No frames logged yet tonight" in it.said
+        await it.enter("20 x 180s Ha gain 100 bin 2")
+        await it.press("r")
+        first, second = it.timeline
+        assert first.content.frames == second.content.frames
+        assert first.content.frames is not None
+        assert (first.content.frames.count, first.content.frames.gain) == (20, 100.0)
+
+
+async def test_d_withdraws_the_chosen_entry_and_f8_brings_it_back(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note first")
+        clock.forward(minutes=1)
+        await it.enter("note second")
+        await it.press("escape", "up", "d")
+        assert [each.content.text for each in it.timeline] == ["note second"]
+        assert "F8 brings it back" in it.said
+        await it.press("f8")
+        assert [each.content.text for each in it.timeline] == ["note first", "note second"]
+
+
+async def test_a_correction_is_marked_and_h_tells_every_version(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("turn A tighten 1/8")
+        clock.forward(minutes=2)
+        await it.enter("better")
+        assert "21:00 A tightened 1/8 turn, better (corrected)" in it.page
+        await it.press("escape", "h")
+        sheet = it.words(".sheet")
+        assert "21:00:00 written  for 21:00: A tightened 1/8 turn" in sheet
+        assert "21:02:00 corrected  for 21:00: A tightened 1/8 turn, better" in sheet
+        await it.press("escape")
+        assert it.app.screen.query(NightPage)
+
+
+async def test_n_begins_a_note_and_leaves_half_typed_words_alone(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.press("escape", "n")
+        assert it.line == "note "
+        await it.press(*"windy", "escape", "n")
+        assert it.line == "note windy"
+        assert "still holds what was typed" in it.said
+        assert it.app.query_one(EntryBar).line.has_focus
+
+
+async def test_e_corrects_and_keeps_the_old_text(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note wind")
+        await it.press("escape", "e", "end", *" rises", "enter")
+        (entry,) = it.timeline
+        assert entry.content.text.endswith("note wind rises")
+        assert "wind rises (corrected)" in it.page
+        assert it.book.timeline.history(entry.id)[0].content.text == "note wind"
+
+
+async def test_leaving_the_correction_changes_nothing(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note wind")
+        await it.press("escape", "e", "x", "escape")
+        assert [each.content.text for each in it.timeline] == ["note wind"]
+
+
+async def test_bare_keys_type_while_the_line_has_the_cursor(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note stays")
+        await it.press("d", "h", "r", "e")
+        assert it.line == "dhre"
+        assert len(it.timeline) == 1
+
+
+async def test_hostile_words_are_shown_as_they_are(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note [/bold] [red]not markup[/red]")
+        assert "[/bold] [red]not markup[/red]" in it.page
