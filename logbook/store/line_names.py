@@ -129,7 +129,7 @@ def upkeep(line: Line) -> Parsed:
         raise Unclear("Say what was done in 200 letters; the rest as a note.")
     lasted, cost, change = _LASTED.search(done), _COST.search(done), _BEFORE_AFTER.search(done)
     upkeep_done = UpkeepDone(
-        action=done,
+        action=(done[: change.start()].rstrip(" ;,") if change else "") or done,
         part_name=part,
         cost=None if cost is None else _positive(cost[1], "a cost"),
         minutes=None if lasted is None else _minutes(lasted),

@@ -186,6 +186,7 @@ def _in_own_words(entry: NewEntry, up_to: str = "") -> str:
     if up_to:
         words = words.partition(up_to)[0].strip()
     first, _, rest = words.partition(" ")
+    rest = rest.lstrip(";: ")
     if entry.kind == "break":
         how = "back from a break" if entry.action == "stop" else "a break"
         return f"{how}: {rest}" if rest else how
