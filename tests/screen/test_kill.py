@@ -1,6 +1,7 @@
 """Acknowledged means on disk: the real program is killed right after it said "Kept"."""
 
 import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -23,7 +24,7 @@ def book_path(tmp_path: Path) -> Path:
 
 def kept_texts(path: Path) -> list[str]:
     """What the file holds, read by sqlite alone."""
-    with sqlite3.connect(path) as connection:
+    with closing(sqlite3.connect(path)) as connection:
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         return [text for (text,) in connection.execute("SELECT text FROM entry ORDER BY id")]
 

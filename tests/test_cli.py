@@ -1,0 +1,283 @@
+"""The commands as an owner types them: what they answer, and what they refuse in which words."""
+
+import hashlib
+import json
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from logbook import cli
+from logbook.sky.place import Site
+from logbook.store.demo import build_demo
+from logbook.store.opening import APPLICATION_ID, make_book, open_book
+
+Run = Callable[..., int]
+
+
+@pytest.fixture(scope="module")
+def demo_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "demo.db"
+    build_demo(path)
+    return path
+
+
+@pytest.fixture
+def empty_book(tmp_path: Path) -> Path:
+    return make_book(tmp_path / "empty.db")
+
+
+def digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else "nothing there"
+
+
+def test_tonight_as_json_has_the_agreed_keys(
+    demo_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = ["tonight", "--book", str(demo_path), "--date", "2026-11-09", "--json"]
+    assert cli.main([*arguments, "--limit", "5"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert list(found) == ["site", "train", "night", "suggestions"]
+    assert set(found["site"]) == {
+        "name",
+        "latitude_deg",
+        "longitude_deg",
+        "elevation_m",
+        "time_zone",
+    }
+    assert set(found["train"]) == {"name", "focal_length_mm", "image_scale_arcsec_px", "field_deg"}
+    assert set(found["night"]) == {
+        "sunset",
+        "sunrise",
+        "dark_from",
+        "dark_to",
+        "moon_illumination",
+        "moon_rise",
+        "moon_set",
+    }
+    assert len(found["suggestions"]) == 5
+    first = found["suggestions"][0]
+    assert set(first) == {
+        "object",
+        "name",
+        "ra_deg",
+        "dec_deg",
+        "hours",
+        "from",
+        "to",
+        "max_altitude_deg",
+        "transit",
+        "moon_separation_min_deg",
+        "frame_fill",
+        "score",
+        "reasons",
+    }
+    begin, end = (datetime.fromisoformat(first[key]) for key in ("from", "to"))
+    assert begin < end
+    assert first["from"].endswith("Z")
+    assert first["reasons"]
+
+
+def test_a_summer_night_in_the_far_north_says_null_not_a_wrong_time(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = make_book(tmp_path / "north.db")
+    with open_book(path) as book:
+        book.sites.add(Site("Skerry", 69.6, 18.9, 5.0, "Europe/Oslo"))
+    arguments = ["tonight", "--book", str(path), "--date", "2026-06-21", "--json"]
+    assert cli.main(arguments) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["train"] is None
+    assert [found["night"][key] for key in ("sunset", "sunrise", "dark_from", "dark_to")] == [
+        None,
+        None,
+        None,
+        None,
+    ]
+    assert cli.main(["tonight", "--book", str(path), "--date", "2026-06-21"]) == 0
+    assert "does not set" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "words"),
+    [
+        (["tonight", "--site", "Nowhere"], 3, "Nowhere"),
+        (["tonight", "--train", "Nothing"], 3, "Nothing"),
+        (["tonight", "--date", "2026-02-30"], 2, "not a day of the calendar"),
+        (["tonight", "--date", "soon"], 2, "YYYY-MM-DD"),
+        (["tonight", "--date", "9999-01-01"], 2, "out of reach"),
+        (["tonight", "--min-altitude", "120"], 2, "0 to 90"),
+        (["tonight", "--min-altitude", "nan"], 2, "0 to 90"),
+        (["tonight", "--limit", "0"], 2, "1 or more"),
+        (["night", "2019-01-01"], 3, "2019-01-01"),
+        (["night", "yesterdayish"], 2, "YYYY-MM-DD"),
+        (["train", "[/x]"], 3, "[/x]"),
+        (["add", "seeing", "3/5"], 2, "F10"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_words_and_changes_nothing(
+    demo_path: Path,
+    arguments: list[str],
+    code: int,
+    words: str,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    before = digest(demo_path)
+    assert cli.main([*arguments, "--book", str(demo_path)]) == code
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert words in said.err
+    assert said.err.count("\n") == 1
+    assert digest(demo_path) == before
+
+
+def _text_file(path: Path) -> None:
+    path.write_text("Dear diary", encoding="utf-8")
+
+
+def _other_database(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE song (title TEXT)")
+
+
+def _newer_book(path: Path) -> None:
+    make_book(path)
+    with closing(sqlite3.connect(path)) as connection:
+        assert connection.execute("PRAGMA application_id").fetchone() == (APPLICATION_ID,)
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+        connection.commit()
+
+
+def _cut_short(path: Path) -> None:
+    make_book(path)
+    path.write_bytes(path.read_bytes()[:5000])
+
+
+def _missing(path: Path) -> None:
+    assert not path.exists()
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (_text_file, "not a book"),
+        (_other_database, "another program"),
+        (_newer_book, "newer"),
+        (_cut_short, "damaged"),
+        (_missing, "no book"),
+    ],
+)
+def test_a_file_that_is_no_book_is_refused_and_left_alone(
+    make: Callable[[Path], None], words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "some.db"
+    make(path)
+    before = digest(path)
+    assert cli.main(["nights", "--book", str(path)]) == 4
+    assert words in capsys.readouterr().err
+    assert digest(path) == before
+
+
+def test_a_book_is_never_made_over_another_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "diary.txt"
+    _text_file(path)
+    assert cli.main(["begin", "--book", str(path)]) != 0
+    assert path.read_text(encoding="utf-8") == "Dear diary"
+    assert capsys.readouterr().err
+
+
+def test_where_prints_the_book_that_option_and_variable_choose(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("LOGBOOK_BOOK", str(tmp_path / "from variable.db"))
+    assert cli.main(["where"]) == 0
+    assert capsys.readouterr().out.strip() == str(tmp_path / "from variable.db")
+    assert cli.main(["where", "--book", str(tmp_path / "from option.db")]) == 0
+    assert capsys.readouterr().out.strip() == str(tmp_path / "from option.db")
+    assert list(tmp_path.iterdir()) == [], "asking where made a file"
+
+
+def test_an_empty_book_says_what_to_do_first(
+    empty_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["nights", "--book", str(empty_book)]) == 0
+    assert "F10" in capsys.readouterr().err
+    assert cli.main(["tonight", "--book", str(empty_book)]) == 3
+    assert "no site yet" in capsys.readouterr().err
+
+
+def test_a_line_from_the_shell_is_kept_in_the_night_in_progress(
+    empty_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with open_book(empty_book) as book:
+        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
+    assert cli.main(["add", "--book", str(empty_book), "air", "4.2", "mirror", "7.9"]) == 0
+    assert capsys.readouterr().out.startswith("Kept: air 4.2 °C, mirror 7.9 °C")
+    assert cli.main(["night", "--book", str(empty_book)]) == 0
+    assert "mirror 7.9 °C" in capsys.readouterr().out
+
+
+def test_a_night_is_read_back_with_its_sums(
+    demo_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["night", "2026-11-21", "--book", str(demo_path)]) == 0
+    said = capsys.readouterr().out
+    assert "Night of Saturday 21 November 2026" in said
+    assert "Sums" in said
+    assert "32 frames, 2 h 40 min" in said
+
+
+def test_markup_in_a_note_is_printed_as_it_was_typed(
+    empty_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with open_book(empty_book) as book:
+        site = book.sites.add(Site("[bold]Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
+    cli.main(["add", "--book", str(empty_book), "note", "[/x] [red]hot[/red] \x1b[31m"])
+    capsys.readouterr()
+    assert cli.main(["night", "--book", str(empty_book)]) == 0
+    said = capsys.readouterr().out
+    assert "[/x] [red]hot[/red]" in said
+    assert "[bold]Skerry" in said
+    assert "\x1b" not in said
+
+
+def test_find_offers_what_was_meant(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["find", "horsehed"]) == 0
+    assert "Horsehead Nebula" in capsys.readouterr().out.splitlines()[0]
+    assert cli.main(["find", "qqqqqqqq"]) == 3
+    assert capsys.readouterr().err
+
+
+def test_a_reader_that_goes_away_is_no_error(demo_path: Path) -> None:
+    command = f"{sys.executable} -m logbook nights --book '{demo_path}' | head -1"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=True)
+    assert done.stdout.count("\n") == 1
+    assert done.stderr == ""
+
+
+def test_what_was_not_foreseen_is_one_line_and_a_file(
+    demo_path: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("broken on purpose")
+
+    monkeypatch.setattr("logbook.report.printing.print_nights", broken)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    assert cli.main(["nights", "--book", str(demo_path)]) == 1
+    said = capsys.readouterr().err
+    assert "Traceback" not in said
+    assert said.count("\n") == 1
+    (log,) = tmp_path.rglob("crash-*.txt")
+    assert "broken on purpose" in log.read_text(encoding="utf-8")
