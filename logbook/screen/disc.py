@@ -19,13 +19,14 @@ def disc_lines(
 ) -> list[str]:
     """The drawing. Screws stand at their clock positions, 12 at the top; the chosen one in [ ].
 
-    A look by eye gives its direction as the clock shows it: 0° at 3 o'clock, clockwise.
+    A look by eye gives its direction as the clock shows it: 0° at 3 o'clock, clockwise. A shadow
+    off the centre whose direction is not known is not drawn.
     """
     canvas = Canvas(columns, rows)
     x, y = canvas.width / 2, canvas.height / 2
     radius = min(canvas.width, canvas.height) / 2 / (_SCREW_AT + 0.22)
     canvas.ellipse(x, y, radius, radius)
-    if look is not None:
+    if look is not None and (look.position_angle_deg is not None or not look.offset_fraction):
         angle = math.radians(look.position_angle_deg or 0.0)
         shift = look.offset_fraction * radius
         canvas.disc(

@@ -13,14 +13,22 @@ from textual.widgets.option_list import Option
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
 from logbook.screen.entry_bar import EntryBar
+from logbook.screen.messages import JobWanted
+from logbook.screen.night_flow import Job
 from logbook.screen.page import Page
+from logbook.screen.pages.proposing import propose
+from logbook.screen.pages.screws_words import clock_sense, sum_words, turn_line
 from logbook.screen.view import is_mirror_telescope
-from logbook.store.records import EntryRecord, Screw
-from logbook.store.words import spell_look, spell_turn, turn_words
+from logbook.store.records import Screw, Turn
 
 AMOUNTS = tuple(Fraction(1, below) for below in (32, 16, 12, 8, 6, 4, 2))
 _FIRST_AMOUNT = AMOUNTS.index(Fraction(1, 16))
 CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
+CARE_WORDS = (
+    f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
+    "under the cell. F1."
+)
+KEY_WORDS = "↑↓ screw  ← loosen  → tighten  + − amount  b s w p result"
 _DISC_COLUMNS, _DISC_ROWS = 24, 11
 
 
@@ -51,6 +59,9 @@ class ScrewsPage(Page):
         Binding("w", "result('worse')", "Worse", tooltip="The last turn made it worse"),
         Binding("p", "put_back", "Put back", tooltip="The last turn was put back"),
         Binding("l", "look", "Look", tooltip="Log where the shadow sits"),
+        Binding("n", "name", "Name", tooltip="Name the outer screws and say where they sit"),
+        Binding("pageup", "older(-1)", "Newer", tooltip="Newer turns of the list"),
+        Binding("pagedown", "older(1)", "Older", tooltip="Older turns of the list"),
     ]
     OWN_KEYS = (
         ("↑ ↓", "choose the screw"),
@@ -60,6 +71,8 @@ class ScrewsPage(Page):
         ("b s w", "the last turn made it better, left it the same, made it worse"),
         ("p", "the last turn was put back"),
         ("l", "log where the shadow sits, on the entry line"),
+        ("n", "name the outer screws and say where they sit"),
+        ("PgUp PgDn", "newer and older turns of the list"),
     )
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
@@ -78,7 +91,7 @@ class ScrewsPage(Page):
                 turns.can_focus = False
                 yield turns
         yield Static(
-            Text(f"{CENTRE_WORDS} Small turns; a hand under the cell before loosening more; F1."),
+            Text(CARE_WORDS),
             id="screws-care",
             markup=False,
         )
@@ -100,7 +113,14 @@ class ScrewsPage(Page):
         self.query_one("#screws-sums", Static).update(sum_words(self.desk))
         turns = self.query_one("#screws-turns", OptionList)
         turns.clear_options()
-        turns.add_options([Option(turn_line(self.desk, each)) for each in reversed(view.turns)])
+        wide = self.app.size.width >= 100
+        turns.add_options(
+            [Option(turn_line(self.desk, each, wide=wide)) for each in reversed(view.turns)]
+        )
+
+    def on_resize(self) -> None:
+        """A wide screen has room for more in each line."""
+        self.redraw()
 
     def _shown_screw(self) -> Screw | None:
         screws = self.desk.view.screws
@@ -114,15 +134,25 @@ class ScrewsPage(Page):
         if not is_mirror_telescope(telescope.part):
             return Text(f"{telescope.part.name} has no secondary, so no screws to turn.")
         if screw is None:
-            return Text(f"No screws are named for {telescope.part.name} yet.")
-        words = Text(f"{telescope.part.name}\n", style="not bold")
+            return Text(f"No screws are named for {telescope.part.name} yet: n names them.")
+        words = Text(f"{telescope.part.name}{self._night_words()}\n", style="not bold")
         way = "tighten" if self._tighten else "loosen"
         words.append(f" {screw.name} {way} {AMOUNTS[self._amount]} ", style="bold reverse")
         words.append(
-            f" {clock_sense(screw, tighten=self._tighten)}   Enter keeps it once it is turned",
+            f" {clock_sense(screw, tighten=self._tighten)}; Enter keeps it, once turned\n",
             style="not bold",
         )
-        return words
+        return words.append_text(self._then_words())
+
+    def _night_words(self) -> str:
+        return "" if self.desk.view.night else ": no night in progress, F10 starts one"
+
+    def _then_words(self) -> Text:
+        """After a turn: what it did is asked; else the keys."""
+        last = self._turn_tonight()
+        if last is None or last.result is not None or last.puts_back_entry_id is not None:
+            return Text(KEY_WORDS, style="not bold")
+        return Text(f"{last.screw} turned: look, then b better  s same  w worse  p put back")
 
     # --- acting ---
 
@@ -146,58 +176,43 @@ class ScrewsPage(Page):
             self._enter(f"turn {screw.name} {way} {AMOUNTS[self._amount]}")
 
     def action_result(self, result: str) -> None:
-        self._enter(result)
+        if self.desk.view.night is not None and self._turn_tonight() is None:
+            self.app.query_one(EntryBar).say("No turn yet tonight that could be judged.", bold=True)
+        else:
+            self._enter(result)
 
     def action_put_back(self) -> None:
         self._enter("put back")
 
     def action_look(self) -> None:
-        bar = self.app.query_one(EntryBar)
-        bar.restore("shadow 0.1 toward 12 o'clock")
-        bar.line.focus()
+        propose(self.app.query_one(EntryBar), "shadow 0.1 toward 12 o'clock")
+
+    def action_older(self, step: int) -> None:
+        turns = self.query_one("#screws-turns", OptionList)
+        turns.scroll_relative(y=step * max(1, turns.size.height - 1), animate=False)
+
+    def action_name(self) -> None:
+        from logbook.screen.pages.screws_form import NameScrews
+
+        telescope = self.desk.view.telescope
+        if telescope is not None and is_mirror_telescope(telescope.part):
+            self.app.push_screen(NameScrews(telescope, self.desk.view.screws), self._named)
+
+    def _named(self, job: Job | None) -> None:
+        if job is not None:
+            self.post_message(JobWanted(job))
+
+    def _turn_tonight(self) -> Turn | None:
+        """The last turn, if it was made in the night in progress."""
+        night, turns = self.desk.view.night, self.desk.view.turns
+        if night is None or not turns or turns[-1].night_id != night.id:
+            return None
+        return turns[-1].content.turn
 
     def _enter(self, line: str) -> None:
-        self.app.query_one(EntryBar).enter(line)
-
-
-def clock_sense(screw: Screw, *, tighten: bool) -> str:
-    """`clockwise` or `anticlockwise`, as seen with the screw's head before one."""
-    return "clockwise" if tighten == screw.tighten_clockwise else "anticlockwise"
-
-
-def sum_words(desk: Desk) -> Text:
-    """The last turn, then where every screw stands against the first logged turn."""
-    view = desk.view
-    words = Text()
-    if view.turns:
-        last = view.turns[-1].content.turn
-        assert last is not None
-        words.append(f"Last: {spell_turn(last)}\n", style="bold")
-    seen = view.last_look
-    if seen is not None and seen.content.look is not None:
-        local = desk.local(seen.content.happened_utc)
-        words.append(f"Seen {local:%d %b %H:%M}: {spell_look(seen.content.look)}\n")
-    sums = {each.screw: each for each in view.screw_sums}
-    for screw in view.screws:
-        found = sums.get(screw.name)
-        net = net_words(found.turns) if found else "not turned yet"
-        count = f", {found.count} turns" if found else ""
-        words.append(f"{screw.name} at {screw.clock_hour:g} o'clock: {net}{count}\n")
-    return words
-
-
-def net_words(turns: float) -> str:
-    """`net 1/8 turn tightened`, `back where it was`."""
-    if abs(turns) < 1e-6:
-        return "back where it was"
-    return f"net {turn_words(abs(turns))} {'tightened' if turns > 0 else 'loosened'}"
-
-
-def turn_line(desk: Desk, record: EntryRecord) -> Text:
-    """One turn: when, and what was turned with what result."""
-    turn = record.content.turn
-    assert turn is not None
-    local = desk.local(record.content.happened_utc)
-    line = Text(f"{local:%d %b %H:%M} ", style="bold")
-    line.append(spell_turn(turn), style="not bold")
-    return line
+        """Keep a line; a turn belongs to a night, so without one nothing is kept."""
+        bar = self.app.query_one(EntryBar)
+        if self.desk.view.night is None:
+            bar.say("Not kept: no night in progress. F10 starts one.", bold=True)
+        else:
+            bar.enter(line)

@@ -1,0 +1,74 @@
+"""Naming a telescope's outer screws and saying where they sit."""
+
+import re
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
+from logbook.store.kit_checks import checked_screws
+from logbook.store.records import PartRecord, Screw
+from logbook.text import fold
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+_PROPOSED = "A 12, B 4, C 8"  # a third of a turn apart, one at the top: common practice, no source
+_ONE = re.compile(r"(.*\S)\s+(\d{1,2})(?:\.(\d+)|:([0-5]\d))?")
+_SENSES = ("clockwise", "anticlockwise")
+
+
+class NameScrews(Form[Job]):
+    """Every outer screw with its hour, in one field; the centre screw is refused with words."""
+
+    def __init__(self, record: PartRecord, screws: tuple[Screw, ...]) -> None:
+        self._record = record
+        sense = _SENSES[0] if all(each.tighten_clockwise for each in screws) else _SENSES[1]
+        super().__init__(
+            f"Outer screws of {record.part.name}",
+            [
+                Field("screws", "Screws", _written(screws) or _PROPOSED, check=_said),
+                Field("tighten", "Tighten", sense, check=_sense),
+            ],
+            "Name and hour, seen from the front of the tube with 12 at the top.",
+        )
+
+    def answer(self, values: dict[str, str]) -> Job:
+        screws = read_screws(values["screws"], clockwise=_sense(values["tighten"]) == _SENSES[0])
+        part_id, name = self._record.id, self._record.part.name
+
+        def job(book: "Book") -> Done:
+            book.kit.set_screws(part_id, screws)
+            return Done(f"Kept: the screws of {name} are {_written(screws)}.", read_view(book))
+
+        return job
+
+
+def read_screws(typed: str, *, clockwise: bool = True) -> tuple[Screw, ...]:
+    """`A 12, B 4:30` as screws. Raises BadInput with what is wrong."""
+    screws = []
+    for piece in filter(None, (piece.strip() for piece in typed.split(","))):
+        found = _ONE.fullmatch(piece)
+        if found is None:
+            raise BadInput(f"{piece[:40]}: give a name and an hour, as {_PROPOSED}")
+        minutes = int(found[4]) / 60.0 if found[4] else float(f"0.{found[3] or 0}")
+        screws.append(Screw(found[1], int(found[2]) + minutes, clockwise))
+    if not screws:
+        raise BadInput(f"give each a name and an hour, as {_PROPOSED}")
+    return checked_screws(tuple(screws))
+
+
+def _written(screws: tuple[Screw, ...]) -> str:
+    return ", ".join(f"{each.name} {each.clock_hour:g}" for each in screws)
+
+
+def _said(typed: str) -> str:
+    return ", ".join(f"{each.name} at {each.clock_hour:g} o'clock" for each in read_screws(typed))
+
+
+def _sense(typed: str) -> str:
+    meant = [each for each in _SENSES if each.startswith(fold(typed))]
+    if len(meant) != 1:
+        raise BadInput(f"{_SENSES[0]} or {_SENSES[1]}, facing the screw's head")
+    return meant[0]
