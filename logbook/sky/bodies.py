@@ -10,6 +10,7 @@ from logbook.sky.arrays import Floats
 from logbook.sky.earth import MJD_JD, Orientation
 
 LIGHT_AU_A_DAY = 173.1446326846693  # 299792458 m/s
+_SCHWARZSCHILD_AU = 1.97412574336e-8  # radius for the Sun's mass, 2GM/c², as in ERFA
 _NODES = 9  # over 26 hours: Sun and Moon to a millionth of an arcsecond of the full series
 
 
@@ -60,10 +61,24 @@ def sun_moon_gcrs(tt_jd: Floats) -> tuple[Floats, Floats]:
     return sun, moon["p"] - moon["v"] * light_days
 
 
-def earth_velocity_au_day(tt_jd: float) -> Floats:
-    """Velocity of the Earth about the barycentre of the solar system, GCRS axes."""
-    velocity: Floats = erfa.epv00(MJD_JD, tt_jd)[1]["v"]
-    return velocity
+def stars_seen(unit_icrs: Floats, tt_jd: float) -> Floats:
+    """Catalogue directions (n, 3) as seen from the moving Earth past the Sun, GCRS axes."""
+    heliocentric, barycentric = erfa.epv00(MJD_JD, tt_jd)
+    return aberrated(_bent_by_the_sun(unit_icrs, heliocentric["p"]), barycentric["v"])
+
+
+def _bent_by_the_sun(directions: Floats, earth_au: Floats) -> Floats:
+    """Directions of light that passed the Sun: 0.04″ off at 20° from it, 1.7″ at its edge.
+
+    earth_au -- the Earth as seen from the Sun. Source: Explanatory Supplement 2013, eq. 7.62; the
+    limit behind the Sun as in ERFA's ld.
+    """
+    distance_au = np.linalg.norm(earth_au)
+    away = earth_au / distance_au
+    along = directions @ away
+    strength = _SCHWARZSCHILD_AU / distance_au / np.maximum(1.0 + along, 1e-6)
+    bent: Floats = directions + strength[:, None] * (away - along[:, None] * directions)
+    return bent
 
 
 def aberrated(directions: Floats, velocity_au_day: Floats) -> Floats:

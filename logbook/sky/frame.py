@@ -61,11 +61,10 @@ class SkyFrame:
     def apparent(self, unit_icrs: Floats) -> Floats:
         """Apparent directions (n, 3) of catalogue directions (n, 3), ICRS without proper motion.
 
-        Aberration included; the bending of light by the Sun (0.04″ at 20° from it) and the
-        site's own motion (0.3″) left out.
+        The site's own motion (0.3″) is left out.
         """
-        velocity = bodies.earth_velocity_au_day(float(self.orientation.tt_jd(self.orientation.mjd)))
-        return np.asarray(bodies.aberrated(unit_icrs, velocity) @ self.orientation.to_date.T)
+        tt = float(self.orientation.tt_jd(self.orientation.mjd))
+        return np.asarray(bodies.stars_seen(unit_icrs, tt) @ self.orientation.to_date.T)
 
     def places(self, ra_deg: Floats, dec_deg: Floats) -> Floats:
         """Apparent directions (n, 3) of catalogue places, ICRS without proper motion."""

@@ -43,49 +43,64 @@ def moon_view(
     chosen = np.flatnonzero(found.hours > 0.0)
     if chosen.size:
         first, last = found.first_mjd[chosen], found.last_mjd[chosen]
-        there = directions[chosen]
-        columns[0, chosen], columns[1, chosen] = _nearest(frame, there, first, last, dark, moon_up)
+        there = np.ascontiguousarray(directions[chosen].T)
+        moon = _moon(frame, dark, moon_up)
         part, middle = _time_with_moon(first, last, moon_up)
+        columns[:2, chosen] = _nearest(moon, there, first, last)
         columns[2, chosen] = part
-        columns[3, chosen], columns[4, chosen] = _brightness(frame, there, part, middle)
+        columns[3:, chosen] = _brightness(frame, moon, there, part, middle)
     return MoonView(*columns)
 
 
-def _nearest(
-    frame: SkyFrame, there: Floats, first: Floats, last: Floats, dark: Spans, moon_up: Spans
-) -> tuple[Floats, Floats]:
-    grid = np.concatenate(
+@dataclass(frozen=True, slots=True)
+class _Moon:
+    """The Moon over the darkness: direction (n, 3), phase angle and whether up at instants (n)."""
+
+    mjd: Floats
+    direction: Floats
+    phase_angle_deg: Floats
+    up_spans: Spans
+
+    def towards(self, instants: Floats) -> Floats:
+        """Direction (3, m) at instants (m), along chords of half an hour."""
+        return np.stack([np.interp(instants, self.mjd, axis) for axis in self.direction.T])
+
+    def is_up(self, instants: Floats) -> Bools:
+        up = np.zeros(instants.shape, dtype=np.bool_)
+        for start, end in self.up_spans:
+            up |= (instants >= start) & (instants <= end)
+        return up
+
+
+def _moon(frame: SkyFrame, dark: Spans, moon_up: Spans) -> _Moon:
+    mjd = np.concatenate(
         [np.linspace(a, b, max(2, int(np.ceil((b - a) / _STEP)) + 1)) for a, b in dark]
     )
-    cosines = frame.moon_directions(grid) @ there.T
-    at_first, at_last = _between(grid, cosines, first), _between(grid, cosines, last)
-    inside = (grid[:, None] >= first) & (grid[:, None] <= last)
-    cosines[~inside] = _NOT_THERE
-    anywhere = np.maximum(cosines.max(axis=0), np.maximum(at_first, at_last))
-    with_moon = cosines.max(axis=0, where=_within(grid, moon_up)[:, None], initial=_NOT_THERE)
-    for instants, at_end in ((first, at_first), (last, at_last)):
-        at_end[~_within(instants, moon_up)] = _NOT_THERE
-        with_moon = np.maximum(with_moon, at_end)
+    sun, moon = frame.sun_moon(mjd)
+    to_sun, distance = sun - moon, np.linalg.norm(moon, axis=1)
+    cosine = -np.einsum("ij,ij->i", to_sun, moon) / (np.linalg.norm(to_sun, axis=1) * distance)
+    return _Moon(mjd, moon / distance[:, None], _degrees(cosine), moon_up)
+
+
+def _nearest(moon: _Moon, there: Floats, first: Floats, last: Floats) -> tuple[Floats, Floats]:
+    """Least separations from objects (3, n): at any time of the window, and with the Moon up."""
+    anywhere = np.full_like(first, _NOT_THERE)
+    with_moon = anywhere.copy()
+    up = moon.is_up(moon.mjd)
+    for instant, direction, is_up in zip(moon.mjd, moon.direction, up, strict=True):
+        cosine = np.where((first <= instant) & (instant <= last), direction @ there, _NOT_THERE)
+        np.maximum(anywhere, cosine, out=anywhere)
+        if is_up:
+            np.maximum(with_moon, cosine, out=with_moon)
+    for instants in (first, last):
+        cosine = np.einsum("ij,ij->j", moon.towards(instants), there)
+        np.maximum(anywhere, cosine, out=anywhere)
+        np.maximum(with_moon, np.where(moon.is_up(instants), cosine, _NOT_THERE), out=with_moon)
     return _degrees(anywhere), np.where(with_moon == _NOT_THERE, np.nan, _degrees(with_moon))
 
 
 def _degrees(cosines: Floats) -> Floats:
     return np.degrees(np.arccos(np.clip(cosines, -1.0, 1.0)))
-
-
-def _between(grid: Floats, values: Floats, instants: Floats) -> Floats:
-    """Values (grid, objects) at one instant per object, along straight lines."""
-    right = np.clip(np.searchsorted(grid, instants), 1, len(grid) - 1)
-    part = (instants - grid[right - 1]) / (grid[right] - grid[right - 1])
-    columns = np.arange(len(instants))
-    return np.asarray(values[right - 1, columns] * (1.0 - part) + values[right, columns] * part)
-
-
-def _within(instants: Floats, spans: Spans) -> Bools:
-    inside = np.zeros(instants.shape, dtype=np.bool_)
-    for start, end in spans:
-        inside |= (instants >= start) & (instants <= end)
-    return inside
 
 
 def _time_with_moon(first: Floats, last: Floats, moon_up: Spans) -> tuple[Floats, Floats]:
@@ -102,28 +117,22 @@ def _time_with_moon(first: Floats, last: Floats, moon_up: Spans) -> tuple[Floats
 
 
 def _brightness(
-    frame: SkyFrame, there: Floats, up_part: Floats, middle: Floats
+    frame: SkyFrame, moon: _Moon, there: Floats, up_part: Floats, middle: Floats
 ) -> tuple[Floats, Floats]:
-    site = frame.site
-    zenith_mag = site.dark_sky_mag_arcsec2 or moonlit_sky.DARK_SKY_MAG_ARCSEC2
-    extinction = moonlit_sky.extinction_mag(site.elevation_m)
-    sun, moon = frame.sun_moon(middle)
-    zenith = frame.zenith(middle)
-    distance = np.linalg.norm(moon, axis=1)
-    sine = np.einsum("ij,ij->i", there, zenith)
-    sine_moon = np.einsum("ij,ij->i", moon, zenith) / distance
-    cosine = np.einsum("ij,ij->i", there, moon) / distance
-    from_moon = sun - moon
-    phase = np.degrees(
-        np.arccos(
-            np.clip(
-                -np.einsum("ij,ij->i", from_moon, moon)
-                / (np.linalg.norm(from_moon, axis=1) * distance),
-                -1.0,
-                1.0,
-            )
+    """Moonless sky at objects (3, n) in the middle of their time with the Moon, and its light."""
+    zenith_mag = frame.site.dark_sky_mag_arcsec2 or moonlit_sky.DARK_SKY_MAG_ARCSEC2
+    extinction = moonlit_sky.extinction_mag(frame.site.elevation_m)
+    zenith = frame.zenith(middle).T
+    sine = np.einsum("ij,ij->j", there, zenith)
+    light = np.zeros_like(sine)
+    lit = np.flatnonzero(up_part > 0.0)
+    if lit.size:
+        towards = moon.towards(middle[lit])
+        light[lit] = moonlit_sky.moonlight_nl(
+            np.interp(middle[lit], moon.mjd, moon.phase_angle_deg),
+            _degrees(np.einsum("ij,ij->j", there[:, lit], towards)),
+            sine[lit],
+            np.einsum("ij,ij->j", zenith[:, lit], towards),
+            extinction,
         )
-    )
-    dark = moonlit_sky.dark_sky_nl(sine, zenith_mag, extinction)
-    light = moonlit_sky.moonlight_nl(phase, _degrees(cosine), sine, sine_moon, extinction)
-    return dark, np.where(up_part > 0.0, light, 0.0)
+    return moonlit_sky.dark_sky_nl(sine, zenith_mag, extinction), light
