@@ -1,0 +1,118 @@
+"""Choose, with the real sky, on a night whose facts are known.
+
+2025-10-04 from 48.2° N 16.3° E: the Moon was 90 % lit and up most of the night (full Moon fell on
+2025-10-07 03:47 UT, US Naval Observatory phases of the Moon, from memory).
+"""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual.widgets import DataTable
+
+from logbook.screen.app import LogbookApp
+from logbook.screen.desk import Desk
+from logbook.screen.sky_desk import RealSky
+from logbook.store.book_source import BookSource
+from tests.screen.book_on_screen import OnScreen, build_book
+from tests.store.clock import EVENING, Clock
+
+
+@asynccontextmanager
+async def choosing(folder: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[OnScreen]:
+    """The program on the Choose page with its night worked out."""
+    clock = Clock(EVENING)
+    path = build_book(folder / "logbook.db", clock)
+    app = LogbookApp(BookSource(path, clock=clock), Desk(RealSky(), clock=clock))
+    async with app.run_test(size=size) as pilot:
+        screen = OnScreen(pilot, app)
+        while app.desk.tonight is None:
+            await screen.settle()
+        await screen.settle()
+        yield screen
+    assert app.desk.writer is not None
+    app.desk.writer.close()
+    screen.book.close()
+
+
+def rows(screen: OnScreen) -> list[str]:
+    """The first cell of every row."""
+    table = screen.app.query_one(DataTable)
+    return [str(table.get_row_at(row)[0]) for row in range(table.row_count)]
+
+
+async def test_the_list_says_what_and_why_in_numbers(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        assert len(rows(screen)) > 20
+        page = screen.page
+        assert "Long train" in page
+        assert "dark" in page
+        for factor in ("hours", "altitude", "moonlight", "brightness", "framing"):
+            assert factor in page
+        assert "not faint objects tonight" in " ".join(page.split())
+
+
+async def test_enter_puts_the_object_on_the_entry_line(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        assert screen.app.desk.tonight is not None
+        first = screen.app.desk.tonight.suggestions[0]
+        await screen.press("enter")
+        assert screen.line == f"start {first.object_id}"
+        assert screen.app.focused is not None
+        assert screen.app.focused.id == "line"
+
+
+async def test_more_altitude_asked_for_leaves_fewer_hours(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        assert screen.app.desk.tonight is not None
+        before = {each.object_id: each.hours for each in screen.app.desk.tonight.suggestions}
+        await screen.press("a", "a")
+        assert screen.app.desk.tonight.ranking.limits.min_altitude_deg == 40.0
+        after = {each.object_id: each.hours for each in screen.app.desk.tonight.suggestions}
+        shared = before.keys() & after.keys()
+        assert shared
+        assert all(after[each] <= before[each] + 1e-6 for each in shared)
+        assert "above 40°" in screen.page
+        await screen.press("A", "A")
+        assert "above 30°" in screen.page
+
+
+async def test_nights_before_and_after_can_be_chosen_for(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("right")
+        assert "night of Sun 05 Oct" in screen.page
+        await screen.press("left", "left")
+        assert "night of Fri 03 Oct" in screen.page
+        await screen.press("0")
+        assert "night of" not in screen.page
+
+
+async def test_another_train_frames_other_objects(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        long_train = rows(screen)
+        await screen.press("t")
+        while screen.app.desk.tonight is None or screen.app.desk.tonight.field is not None:
+            await screen.settle()
+        assert "Short train" in screen.page
+        assert rows(screen) != long_train
+        assert "No train is chosen" in " ".join(screen.page.split())
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+async def test_no_row_of_the_list_is_cut_at_any_size(size: tuple[int, int], tmp_path: Path) -> None:
+    async with choosing(tmp_path, size) as screen:
+        table = screen.app.query_one(DataTable)
+        assert table.virtual_size.width <= table.scrollable_content_region.width
+        shown = screen.words("#choose-list").splitlines()
+        assert "score" in shown[0]
+        assert screen.app.desk.tonight is not None
+        assert f"{screen.app.desk.tonight.suggestions[0].score:.2f}" in shown[1]
+
+
+async def test_on_a_wide_screen_frame_and_altitude_are_drawn(tmp_path: Path) -> None:
+    async with choosing(tmp_path, (120, 40)) as screen:
+        page = screen.page
+        assert "north up, east left" in page
+        assert "Altitude; dotted: 30° wanted" in page
+        assert any("⠁" <= character <= "⣿" for character in page)
