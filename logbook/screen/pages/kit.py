@@ -10,11 +10,12 @@ from textual.containers import Container, VerticalScroll
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from logbook.kit.sheet import TrainSheet, ValueLine, sheet, value_lines
+from logbook.kit.sheet import sheet
 from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
+from logbook.screen.pages.kit_words import part_line, part_words, sheet_words, train_line
 from logbook.store.records import PartRecord, TrainRecord
 
 
@@ -32,12 +33,14 @@ class KitPage(Page):
         Binding("n", "new_part", "New part", tooltip="Write down a part you have"),
         Binding("v", "value", "Value", tooltip="Set a value of the chosen part"),
         Binding("c", "new_train", "New train", tooltip="Put parts together as a train"),
+        Binding("space", "more", "More", tooltip="The rest of what is told of the chosen one"),
     ]
     OWN_KEYS = (
         ("Enter", "use the chosen train"),
         ("n", "write down a part"),
         ("v", "set a stated or measured value of the chosen part"),
         ("c", "put parts together as a train"),
+        ("space", "the rest of what is told of the chosen one"),
     )
 
     def compose(self) -> ComposeResult:
@@ -54,7 +57,7 @@ class KitPage(Page):
         self._list.focus()
 
     def redraw(self) -> None:
-        view, kept = self.desk.view, self._list.highlighted
+        view, kept = self.desk.view, self._chosen_id()
         self._list.clear_options()
         in_use = view.train.id if view.train else None
         self._list.add_options(
@@ -62,8 +65,9 @@ class KitPage(Page):
         )
         parts = sorted(view.parts, key=lambda each: (each.part.kind, each.part.name))
         self._list.add_options([Option(part_line(each), id=f"part-{each.id}") for each in parts])
-        if self._list.option_count:
-            self._list.highlighted = min(kept or 0, self._list.option_count - 1)
+        places = {each.id: place for place, each in enumerate(self._list.options)}
+        if places:
+            self._list.highlighted = places.get(kept, 0)
         self._describe()
 
     @on(OptionList.OptionHighlighted, "#kit-list")
@@ -76,24 +80,38 @@ class KitPage(Page):
             words = part_words(chosen)
         self.query_one("#kit-words", Static).update(words)
 
-    def _chosen(self) -> TrainRecord | PartRecord | None:
+    def _chosen_id(self) -> str | None:
         place = self._list.highlighted
-        if place is None:
+        return None if place is None else self._list.get_option_at_index(place).id
+
+    def _chosen(self) -> TrainRecord | PartRecord | None:
+        chosen = self._chosen_id()
+        if chosen is None:
             return None
-        kind, _, number = (self._list.get_option_at_index(place).id or "").partition("-")
+        kind, _, number = chosen.partition("-")
         records = self.desk.view.trains if kind == "train" else self.desk.view.parts
         return next((each for each in records if each.id == int(number)), None)
 
     @on(OptionList.OptionSelected, "#kit-list")
     def _selected(self) -> None:
         chosen = self._chosen()
+        bar = self.app.query_one(EntryBar)
         if not isinstance(chosen, TrainRecord):
+            bar.say("A part is used in a train: c puts one together, v sets a value of this part.")
             return
         name = chosen.train.name
         if self.desk.view.night is not None:
-            self.app.query_one(EntryBar).enter(f"kit {name}")
+            bar.enter(f"kit {name}")
         else:
             self.post_message(JobWanted(night_flow.choose("train", name)))
+
+    def action_more(self) -> None:
+        """Down by what fits; from the end back to the top."""
+        what = self.query_one("#kit-what", VerticalScroll)
+        if what.scroll_offset.y >= what.max_scroll_y:
+            what.scroll_home(animate=False)
+        else:
+            what.scroll_relative(y=max(1, what.size.height - 1), animate=False)
 
     def action_new_part(self) -> None:
         from logbook.screen.kit_forms import NewPart
@@ -117,120 +135,3 @@ class KitPage(Page):
     def _formed(self, job: night_flow.Job | None) -> None:
         if job is not None:
             self.post_message(JobWanted(job))
-
-
-def train_line(record: TrainRecord, in_use: int | None) -> Text:
-    line = Text("train ", style="italic")
-    line.append(record.train.name, style="bold")
-    if record.id == in_use:
-        line.append("  in use", style="not bold")
-    return line
-
-
-def part_line(record: PartRecord) -> Text:
-    part = record.part
-    line = Text(f"{part.kind} ", style="italic")
-    line.append(part.name, style="bold")
-    if part.state != "owned":
-        line.append(f"  {part.state}", style="not bold")
-    return line
-
-
-def sheet_words(what: TrainSheet, record: TrainRecord) -> Text:
-    """The numbers of a train, then its parts in order, then what is not known."""
-    words = Text(f"{what.name}", style="bold")
-    words.append(f"  {what.kind}, revision {record.revision}\n", style="not bold")
-    rows = [
-        ("focal length", _with(what.effective_focal_length_mm, "mm", 0), _ratio(what)),
-        ("scale", _with(what.image_scale_arcsec_px, "″/px", 3), ""),
-        ("field", _field(what), "mirrored" if what.mirrored else ""),
-        ("magnification", _with(what.magnification, "×", 0), _pupil(what)),
-        ("obstruction", _percent(what.obstruction_by_diameter), _light(what)),
-        ("back focus", *_back_focus(what)),
-        ("mass", _with(what.mass_kg, "kg", 2), _payload(what)),
-    ]
-    for label, value, more in rows:
-        if value:
-            words.append(f"{label:14}{value:>16}  {more}\n", style="not bold")
-    names = " → ".join(each.name for each in what.parts if not each.carried)
-    words.append(f"light path: {names}\n", style="not bold")
-    carried = ", ".join(each.name for each in what.parts if each.carried)
-    if carried:
-        words.append(f"carried: {carried}\n", style="not bold")
-    for note in what.notes:
-        words.append(f"{note}\n", style="not bold")
-    if what.missing:
-        words.append(f"not known: {', '.join(what.missing)}\n", style="bold not italic")
-    return words
-
-
-def _with(value: float | None, unit: str, decimals: int) -> str:
-    return "" if value is None else f"{value:.{decimals}f} {unit}"
-
-
-def _ratio(what: TrainSheet) -> str:
-    return "" if what.focal_ratio is None else f"f/{what.focal_ratio:.2f}"
-
-
-def _field(what: TrainSheet) -> str:
-    if what.field_deg is None:
-        return ""
-    width, height = what.field_deg
-    return f"{width:.2f}° × {height:.2f}°" if what.sensor else f"{width:.2f}°"
-
-
-def _pupil(what: TrainSheet) -> str:
-    return "" if what.exit_pupil_mm is None else f"exit pupil {what.exit_pupil_mm:.1f} mm"
-
-
-def _percent(value: float | None) -> str:
-    return "" if value is None else f"{value * 100:.0f} % diameter"
-
-
-def _light(what: TrainSheet) -> str:
-    loss = what.light_loss_fraction
-    return "" if loss is None else f"{loss * 100:.0f} % of the light lost"
-
-
-def _back_focus(what: TrainSheet) -> tuple[str, str]:
-    found = what.back_focus
-    if found is None or found.reached_mm is None:
-        return "", ""
-    wanted = "" if found.wanted_mm is None else f"wanted {found.wanted_mm:.1f} mm"
-    return f"{found.reached_mm:.1f} mm", f"{wanted} from {found.counted_from}"
-
-
-def _payload(what: TrainSheet) -> str:
-    return "" if what.payload_kg is None else f"mount carries {what.payload_kg:.1f} kg"
-
-
-def part_words(record: PartRecord) -> Text:
-    """A part: its values as stated and as measured, with the difference."""
-    part = record.part
-    words = Text(part.name, style="bold")
-    words.append(f"  {part.kind}, {part.state}, revision {record.revision}\n", style="not bold")
-    for each in value_lines(part):
-        words.append(f"{value_words(each)}\n", style="not bold")
-    for label, text in (("note", part.note), ("why", part.reason), ("photo", part.photo_path)):
-        if text:
-            words.append(f"{label}: {text}\n", style="not bold")
-    return words
-
-
-def value_words(line: ValueLine) -> str:
-    """`mass  9.80 kg stated, 9.45 kg measured (−0.35): kitchen scale`."""
-    pieces = []
-    if line.stated is not None:
-        pieces.append(f"{_value(line.stated)} {line.unit} stated".replace("  ", " "))
-    if line.measured is not None:
-        measured = f"{_value(line.measured)} {line.unit} measured".replace("  ", " ")
-        if line.difference:
-            measured += f" ({line.difference:+.4g})"
-        pieces.append(measured)
-    how = f": {line.how}" if line.how else ""
-    on_day = f", {line.measured_on}" if line.measured_on else ""
-    return f"{line.label:20}{', '.join(pieces)}{how}{on_day}"
-
-
-def _value(value: float | str) -> str:
-    return value if isinstance(value, str) else f"{value:.10g}"

@@ -43,9 +43,10 @@ class PastPage(Page):
     class NightRead(Message):
         """A night was read from the book."""
 
-        def __init__(self, data: NightPageData) -> None:
+        def __init__(self, data: NightPageData, *, again: bool) -> None:
             super().__init__()
             self.data = data
+            self.again = again  # the book changed under the night that is in view
 
     class NotRead(Message):
         """It could not be read."""
@@ -73,19 +74,28 @@ class PastPage(Page):
         self.query_one(f"#{self._both.current}").focus()
 
     def redraw(self) -> None:
-        nights, kept = self.desk.view.nights, self._list.highlighted
+        nights, place = self.desk.view.nights, self._list.highlighted
+        kept = None if place is None else self._list.get_option_at_index(place).id
+        wide = self.app.size.width >= 100
         self._list.clear_options()
         self._list.add_options(
-            [Option(night_line(each, wide=self.app.size.width >= 100)) for each in nights]
+            [Option(night_line(each, wide=wide), id=str(each.night.id)) for each in nights]
         )
         if nights:
-            self._list.highlighted = min(kept or 0, len(nights) - 1)
+            ids = [str(each.night.id) for each in nights]
+            self._list.highlighted = ids.index(kept) if kept in ids else 0
         if self._both.current == "past-list":
             self._say_head()
+        elif self._list.highlighted is not None:
+            self._read(nights[self._list.highlighted].night.id, again=True)
+
+    def on_resize(self) -> None:
+        """A wide screen has room for more in each line."""
+        self.redraw()
 
     def _say_head(self) -> None:
         count = len(self.desk.view.nights)
-        words = f"{count} nights, newest first. Enter reads one."
+        words = f"{counted(count, 'night')}, newest first. Enter reads one."
         if not count:
             words = "No nights yet: F10 starts the first one."
         self.query_one("#past-head", Static).update(Text(words))
@@ -98,15 +108,15 @@ class PastPage(Page):
         nights = self.desk.view.nights
         if place is not None and 0 <= place < len(nights):
             self._list.highlighted = place
-            self._read(nights[place].night.id)
+            self._read(nights[place].night.id, again=False)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="past")
-    def _read(self, night_id: int) -> None:
+    def _read(self, night_id: int, *, again: bool) -> None:
         book = self.desk.book
         if book is None:
             return
         try:
-            self.post_message(self.NightRead(read_night(book, night_id)))
+            self.post_message(self.NightRead(read_night(book, night_id), again=again))
         except LogbookError as error:
             self.post_message(self.NotRead(str(error)))
 
@@ -115,6 +125,8 @@ class PastPage(Page):
         lines = night_lines(event.data)
         self.query_one("#past-head", Static).update(lines[0])
         self.query_one("#past-words", Static).update(Text("\n").join(lines[1:]))
+        if event.again:
+            return
         self._both.current = "past-night"
         night = self.query_one("#past-night", VerticalScroll)
         night.scroll_home(animate=False)
