@@ -13,7 +13,7 @@ from logbook.sky.intervals import Interval, common, longest, outside
 from logbook.sky.moon_phase import moon_phase
 from logbook.sky.night import Night
 from logbook.sky.night_words import night_words
-from logbook.sky.place import Site
+from logbook.sky.place import Site, check_position
 
 # Altitudes of the Sun's centre. Rising and setting: 34′ of refraction and 16′ of semidiameter.
 # Source: US Naval Observatory, definitions of rise, set and twilight.
@@ -29,6 +29,7 @@ def night(site: Site, local_date: date) -> Night:
 
 def night_and_frame(site: Site, local_date: date) -> tuple[Night, SkyFrame]:
     """The night, and the sky it was computed with. Raises BadInput."""
+    check_position(site)
     zone = zone_of(site.time_zone)
     frame = sky_frame(site, *night_span(zone, local_date))
     found = _night(frame, local_date)

@@ -34,12 +34,17 @@ def checked_site(site: Site) -> Site:
     if not name:
         raise BadInput("the site needs a name")
     zone_of(site.time_zone)
-    _within(site.latitude_deg, "latitude", -90.0, 90.0, "°")
-    _within(site.longitude_deg, "longitude", -180.0, 180.0, "°")
-    _within(site.elevation_m, "elevation", -500.0, 9000.0, " m")
+    check_position(site)
     if site.dark_sky_mag_arcsec2 is not None:
         _within(site.dark_sky_mag_arcsec2, "dark sky", 5.0, 23.5, " mag/arcsec²")
     return replace(site, name=name, horizon=checked_horizon(site.horizon))
+
+
+def check_position(site: Site) -> None:
+    """Raises BadInput unless the site lies on the Earth."""
+    _within(site.latitude_deg, "latitude", -90.0, 90.0, "°")
+    _within(site.longitude_deg, "longitude", -180.0, 180.0, "°")
+    _within(site.elevation_m, "elevation", -500.0, 9000.0, " m")
 
 
 def checked_horizon(pairs: Iterable[tuple[float, float]]) -> Horizon:

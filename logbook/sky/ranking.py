@@ -62,7 +62,10 @@ def prepare(site: Site, local_date: date, catalogue: Catalogue) -> Prepared:
 
 
 def rank(prepared: Prepared, field: FieldOfView | None, limits: Limits) -> Ranking:
-    """Rank every object; quick enough to be asked again whenever a limit changes."""
+    """Rank every object; quick enough to be asked again whenever a limit changes.
+
+    Raises BadInput for a kind that does not exist.
+    """
     dark = darkness(prepared.night, limits.min_hours)
     spans = spans_mjd(dark.intervals)
     found = windows(prepared.frame, prepared.directions, spans, limits.min_altitude_deg)

@@ -6,8 +6,10 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from logbook.errors import BadInput
 from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import Catalogue
+from logbook.sky.catalogue import KINDS, Catalogue
+from logbook.text import clean
 
 # Total magnitude in V against worth; galaxies given in B are about 0.8 brighter in V (from memory).
 _MAGNITUDES = np.array([6.0, 9.0, 11.0, 13.0, 15.0, 17.0])
@@ -81,7 +83,11 @@ class Targets:
     surface_mag_arcsec2: Floats
 
     def of_kinds(self, kinds: tuple[str, ...]) -> Bools:
-        """Which objects are of these kinds; all of them for none given."""
+        """Which objects are of these kinds; all of them for none given. Raises BadInput."""
+        unknown = [kind for kind in kinds if kind not in KINDS]
+        if unknown:
+            shown = clean(unknown[0], longest=40)
+            raise BadInput(f"there is no kind {shown!r}: {', '.join(KINDS)}")
         if not kinds:
             return np.ones(len(self.catalogue), dtype=np.bool_)
         return np.isin(self.catalogue.kinds, kinds)

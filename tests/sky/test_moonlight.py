@@ -13,6 +13,7 @@ from logbook.sky.almanac import night_and_frame
 from logbook.sky.arrays import Floats
 from logbook.sky.catalogue import deep_sky
 from logbook.sky.moonlight import MoonView, moon_view
+from logbook.sky.place import Site
 from logbook.sky.visibility import Windows, spans_mjd, windows
 from tests.sky.tables import CAPE, EQUATOR, TROMS, WALES
 
@@ -22,6 +23,7 @@ NIGHTS = (
     (TROMS, date(2026, 12, 21)),
     (EQUATOR, date(2026, 6, 26)),
     (CAPE, date(2026, 6, 20)),
+    (Site("Far", -37.0, 175.0, 0.0, "UTC"), date(2026, 7, 1)),
 )
 
 

@@ -87,6 +87,28 @@ def assert_same(theirs: Bools, margin_deg: Floats, arcsec: float) -> None:
     assert 0 < np.count_nonzero(theirs) < theirs.size
 
 
+@pytest.mark.parametrize("day", [date(2026, 2, 3), date(2026, 9, 14), date(2026, 11, 8)])
+@pytest.mark.parametrize("site", [WALES, EQUATOR, CAPE], ids=lambda site: site.name)
+def test_sunset_and_twilights_are_astroplans_where_it_finds_them(site: Site, day: date) -> None:
+    # Its own horizon is 0°: the one of the definitions has to be given.
+    found = night_and_frame(site, day)[0]
+    noon = Time(found.noon_utc)
+    asked_for = (
+        (found.sunset, observer(site).sun_set_time(noon, "next", -0.83333 * u.deg)),
+        (found.civil_dusk, observer(site).twilight_evening_civil(noon, "next")),
+        (found.nautical_dusk, observer(site).twilight_evening_nautical(noon, "next")),
+        (found.astronomical_dusk, observer(site).twilight_evening_astronomical(noon, "next")),
+        (found.astronomical_dawn, observer(site).twilight_morning_astronomical(noon, "next")),
+        (found.sunrise, observer(site).sun_rise_time(noon, "next", -0.83333 * u.deg)),
+    )
+    for ours, theirs in asked_for:
+        assert ours is not None
+        assert abs((Time(ours) - theirs).to_value("s")) < 2.0
+    middle = found.noon_utc + (found.next_noon_utc - found.noon_utc) / 2
+    lit = observer(site).moon_illumination(Time(middle))
+    assert found.moon_illumination == pytest.approx(lit, abs=0.0005)
+
+
 def test_the_horizon_of_trees_is_the_same_in_astroplans_words() -> None:
     trees = ((0.0, 20.0), (40.0, 45.0), (120.0, 10.0), (230.0, 5.0), (300.0, 40.0))
     frame = night_and_frame(WALES, date(2026, 11, 8))[1]

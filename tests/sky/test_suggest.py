@@ -197,6 +197,11 @@ def test_impossible_limits_are_refused(limits: dict[str, float], words: str) -> 
         Limits(**limits)  # type: ignore[arg-type]
 
 
+def test_a_kind_that_does_not_exist_is_refused() -> None:
+    with pytest.raises(BadInput, match="there is no kind 'comet': galaxy,"):
+        suggest(WALES, NEW_MOON, LONG, deep_sky(), Limits(kinds=("galaxy", "comet")))
+
+
 def test_an_altitude_nothing_reaches_leaves_an_empty_list() -> None:
     assert suggest(WALES, NEW_MOON, LONG, deep_sky(), Limits(min_altitude_deg=90.0)) == []
 

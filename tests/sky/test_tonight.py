@@ -128,9 +128,11 @@ def test_limits_nothing_meets_are_said() -> None:
     assert "Nothing in the catalogue is within these limits." in answer.words
 
 
-def test_an_impossible_zone_or_date_is_refused() -> None:
+def test_an_impossible_place_zone_or_date_is_refused() -> None:
     with pytest.raises(BadInput, match="no time zone"):
         tonight(replace(WALES, time_zone="Nowhere"), LONG, date(2026, 11, 8))
+    with pytest.raises(BadInput, match="latitude 95° is not possible"):
+        tonight(replace(WALES, latitude_deg=95.0), LONG, date(2026, 11, 8))
     with pytest.raises(BadInput, match="out of reach"):
         tonight(WALES, LONG, date(1500, 1, 1))
 

@@ -12,11 +12,12 @@ from astropy.time import Time
 from logbook.sky.almanac import night_and_frame
 from logbook.sky.arrays import Floats
 from logbook.sky.catalogue import deep_sky
+from logbook.sky.earth import to_mjd
 from logbook.sky.frame import SkyFrame
 from logbook.sky.observer import stay_offline
 from logbook.sky.place import Horizon, Site
 from logbook.sky.visibility import SIDEREAL_DAY, Spans, Windows, spans_mjd, windows
-from tests.sky.tables import CAPE, DATE_LINE, EQUATOR, TROMS, WALES
+from tests.sky.tables import CAPE, DATE_LINE, EQUATOR, TROMS, WALES, instant, rows
 
 TREES: Horizon = (
     (0, 20), (40, 45), (60, 44), (61, 12), (120, 10), (180, 35), (200, 36), (230, 5), (300, 40),
@@ -28,6 +29,8 @@ NIGHTS = (
     (EQUATOR, date(2026, 6, 15)),
     (CAPE, date(2026, 6, 15)),
     (DATE_LINE, date(2026, 3, 18)),
+    # By a clock that is half a day off the Sun the darkness comes in two parts.
+    (Site("Far", -37.0, 175.0, 0.0, "UTC"), date(2026, 7, 1)),
 )
 
 
@@ -109,6 +112,7 @@ def test_hours_over_trees_and_houses_are_those_of_looking_every_minute(
 def assert_same(found: Windows, hours: Floats, first: Floats, last: Floats) -> None:
     assert np.max(np.abs(found.hours - hours)) * 3600.0 < 30.0
     clear = hours > 0.05
+    assert np.count_nonzero(clear) > 10
     assert np.max(np.abs(found.first_mjd - first)[clear]) * 1440.0 < 1.1
     assert np.max(np.abs(found.last_mjd - last)[clear]) * 1440.0 < 1.1
     assert np.all(np.isnan(found.first_mjd) == (found.hours == 0.0))
@@ -201,3 +205,42 @@ def test_an_object_that_dips_below_the_limit_has_fewer_hours_than_its_ends_are_a
     dips = found.hours < apart - 0.1
     assert np.any(dips)
     assert np.all(found.hours[found.hours > 0] <= apart[found.hours > 0] + 1e-6)
+
+
+def test_at_the_pole_the_sky_turns_level() -> None:
+    pole = replace(TROMS, latitude_deg=90.0, longitude_deg=0.0, time_zone="UTC")
+    frame, directions, dark = dark_night(pole, date(2026, 12, 21))
+    found = windows(frame, directions, dark, 30.0)
+    length = sum(end - start for start, end in dark) * 24.0
+    dec = np.degrees(np.arcsin(directions[:, 2]))
+    assert found.hours[dec > 30.01] == pytest.approx(length)
+    assert np.all(found.hours[dec < 29.99] == 0.0)
+
+
+@pytest.mark.parametrize("row", range(0, 90, 3))
+def test_rigel_rises_transits_and_sets_as_the_naval_observatory_printed_it(row: int) -> None:
+    # A star rises at 34′ below the horizon. Rigel, ICRS: 05h14m32.272s -08°12′05.90″.
+    times = [instant(each["utc"]) for each in rows("rigel_philadelphia_2006.csv")[row : row + 3]]
+    site = Site("Philadelphia", 40.0, -75.15, 0.0, "Etc/GMT+4")
+    frame = night_and_frame(site, times[1].date())[1]
+    rigel = frame.places(np.array([78.634467]), np.array([-8.201639]))
+    noon = to_mjd(times[1])
+    found = windows(frame, rigel, [(noon - 0.5, noon + 0.5)], -34.0 / 60.0)
+    for ours, printed in zip(
+        (found.first_mjd, found.transit_mjd, found.last_mjd), times, strict=True
+    ):
+        assert abs(ours[0] - to_mjd(printed)) * 1440.0 < 1.0
+
+
+def test_altitude_and_azimuth_of_the_worked_example() -> None:
+    # Source: Meeus 1998, example 13.b: hour angle 64.352133°, declination -6°43′11.61″, latitude
+    # +38°55′17″: azimuth 68.0337° from south, altitude 15.1249°.
+    site = Site("Washington", 38.0 + 55.0 / 60.0 + 17.0 / 3600.0, -77.065, 0.0, "Etc/GMT+5")
+    frame = night_and_frame(site, date(1987, 4, 10))[1]
+    mjd = np.array([frame.start_mjd + 0.3])
+    dec, ra = -np.radians(6.0 + 43.0 / 60.0 + 11.61 / 3600.0), frame.meridian_rad(mjd)[0]
+    ra -= np.radians(64.352133)
+    there = np.array([[np.cos(dec) * np.cos(ra), np.cos(dec) * np.sin(ra), np.sin(dec)]])
+    # 0.0001°, and the wobble of the pole on top.
+    assert frame.altitudes_deg(there, mjd)[0, 0] == pytest.approx(15.1249, abs=2e-4)
+    assert frame.azimuths_deg(there, mjd)[0, 0] == pytest.approx(248.0337, abs=2e-4)
