@@ -17,7 +17,7 @@ from logbook.screen.sky_desk import RealSky
 from logbook.store.book_source import BookSource
 
 FOLDER = Path(__file__).with_name("pictures")
-MOMENT = datetime(2026, 11, 9, 20, 40, tzinfo=UTC)
+MOMENT = datetime(2026, 12, 8, 20, 40, tzinfo=UTC)
 LINES = (
     "start m81",
     "seeing 3/5 transparency 4/5",
