@@ -26,16 +26,20 @@ def darkness(night: Night, min_hours: float) -> Darkness:
     """
     if night.below_18 and night.dark_hours >= min_hours:
         return Darkness(-18.0, night.below_18, ())
-    short = "no" if not night.below_18 else f"only {round(night.dark_hours * 60)} min of"
-    if night.below_12 and total_hours(night.below_12) >= min_hours:
-        words = (
-            f"There is {short} astronomical darkness: hours are counted with the Sun below −12°."
-        )
-        return Darkness(-12.0, night.below_12, (words,))
+    nautical_hours = total_hours(night.below_12)
+    words = []
     if night.below_18:
-        return Darkness(-18.0, night.below_18, (f"There is {short} astronomical darkness.",))
+        words.append(f"There are only {_minutes(night.dark_hours)} of astronomical darkness.")
+    if night.below_12 and nautical_hours >= min_hours:
+        words.append("Hours are counted with the Sun below −12° instead of −18°.")
+        return Darkness(-12.0, night.below_12, tuple(words))
+    if night.below_18:
+        return Darkness(-18.0, night.below_18, tuple(words))
     if night.below_12:
-        minutes = round(total_hours(night.below_12) * 60)
-        words = f"The Sun is below −12° for {minutes} min only: no deep-sky object is suggested."
-        return Darkness(-12.0, night.below_12, (words,))
-    return Darkness(None, (), ("It does not get dark: no deep-sky object is suggested.",))
+        words.append(f"The Sun is below −12° for {_minutes(nautical_hours)} only.")
+    words.append("It is too bright all night for any deep-sky object.")
+    return Darkness(None, (), tuple(words))
+
+
+def _minutes(hours: float) -> str:
+    return f"{max(1, round(hours * 60.0))} min"

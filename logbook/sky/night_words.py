@@ -32,7 +32,7 @@ def _sun_words(night: Night, zone: tzinfo) -> list[str]:
     elif night.sunset is None or night.sunrise is None:
         words.append("The Sun is below the horizon at noon by the clock: is the time zone right?")
     if not night.below_12:
-        words.append(f"It does not get dark: the Sun only reaches {lowest}.")
+        words.append(f"No nautical darkness: the Sun only reaches {lowest}.")
     elif not night.below_18:
         words.append(f"No astronomical darkness: the Sun only reaches {lowest}.")
     return words

@@ -32,7 +32,9 @@ def _hours(ranking: Ranking, row: int) -> str:
     over = f"{ranking.limits.min_altitude_deg:g}°"
     if ranking.prepared.frame.site.horizon:
         over += " and the horizon"
-    words = f"{hours:.1f} of {dark:.1f} dark hours above {over}"
+    astronomical = ranking.darkness.sun_below_deg == -18.0
+    dark_hours = "dark hours" if astronomical else "hours of nautical darkness"
+    words = f"{hours:.1f} of {dark:.1f} {dark_hours} above {over}"
     whole = (found.last_mjd[row] - found.first_mjd[row]) * 24.0
     return f"{words}, with a break" if whole - hours > 0.02 else words
 

@@ -75,9 +75,9 @@ def test_what_does_not_happen_is_null() -> None:
 def test_without_astronomical_darkness_it_says_what_it_counted_instead() -> None:
     answer = tonight(WALES, LONG, date(2026, 6, 21), most=3)
     assert answer.suggestions
-    assert "There is no astronomical darkness: hours are counted with the Sun below −12°." in (
-        answer.words
-    )
+    assert "Hours are counted with the Sun below −12° instead of −18°." in answer.words
+    assert "No astronomical darkness: the Sun only reaches −14.5° at 01:17." in answer.words
+    assert all("hours of nautical darkness" in each.reasons[0] for each in answer.suggestions)
     frame = answer.ranking.prepared.frame
     instants = [instant for each in answer.suggestions for instant in (each.from_utc, each.to_utc)]
     assert all(instant.tzinfo is UTC for instant in instants)
@@ -87,24 +87,24 @@ def test_without_astronomical_darkness_it_says_what_it_counted_instead() -> None
 def test_where_it_stays_bright_nothing_is_suggested_and_it_says_so() -> None:
     answer = tonight(TROMS, LONG, date(2026, 6, 21))
     assert answer.suggestions == ()
-    assert "It does not get dark: no deep-sky object is suggested." in answer.words
+    assert "It is too bright all night for any deep-sky object." in answer.words
 
 
-@pytest.mark.parametrize(
-    ("day", "words"),
-    [
-        # At 52.1° N darkness ends around 19 May 2026 and nautical night is long then.
-        (
-            date(2026, 5, 18),
-            "min of astronomical darkness: hours are counted with",
-        ),
-        (date(2026, 5, 25), "There is no astronomical darkness: hours are counted"),
-    ],
-)
-def test_darkness_of_minutes_is_not_taken_for_a_night(day: date, words: str) -> None:
-    answer = tonight(WALES, LONG, day, Limits(min_hours=1.0))
-    assert any(words in each for each in answer.words)
-    assert answer.ranking.darkness.sun_below_deg == -12.0
+def test_darkness_of_minutes_is_not_taken_for_a_night() -> None:
+    # At 52.1° N darkness lasts 46 minutes on 18 May 2026 (computed) and is gone days later.
+    short = tonight(WALES, LONG, date(2026, 5, 18), Limits(min_hours=1.0))
+    assert "There are only 46 min of astronomical darkness." in short.words
+    assert short.ranking.darkness.sun_below_deg == -12.0
+    enough = tonight(WALES, LONG, date(2026, 5, 18), Limits(min_hours=0.5))
+    assert enough.ranking.darkness.sun_below_deg == -18.0
+
+
+def test_nautical_darkness_of_minutes_is_named_and_not_used() -> None:
+    # At 54.3° N midsummer's midnight Sun is 90 - 54.3 - 23.44 = 12.3° down: for an hour and a half.
+    north = replace(WALES, latitude_deg=54.3)
+    answer = tonight(north, LONG, date(2026, 6, 21), Limits(min_hours=3.0))
+    assert answer.suggestions == ()
+    assert any(each.startswith("The Sun is below −12° for ") for each in answer.words)
 
 
 def test_a_bright_moon_is_said_before_anything_is_suggested() -> None:
