@@ -169,6 +169,30 @@ async def test_a_small_terminal_still_shows_turn_and_sums(by_night: Path, clock:
         assert "C at 8 o'clock: not turned yet" in it.page
 
 
+async def test_care_is_said_on_a_small_terminal_too(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "screws", (60, 16)) as it:
+        assert "Long Tube · never the centre screw · care: F1" in it.page
+
+
+async def test_a_wide_terminal_draws_the_disc_larger(by_night: Path, clock: Clock) -> None:
+    heights = []
+    for size in ((80, 24), (120, 40)):
+        async with opened(by_night, clock, "screws", size) as it:
+            heights.append(len(it.words("#screws-disc").splitlines()))
+    assert heights[0] < heights[1]
+
+
+async def test_a_look_older_than_the_last_turn_is_told_as_such(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws", (120, 40)) as it:
+        await it.enter("shadow 0.2 toward 3 o'clock")
+        assert "Seen 04 Oct 21:00: shadow" in it.page
+        clock.forward(minutes=3)
+        await it.enter("turn A tighten 1/8")
+        assert "Seen 04 Oct 21:00, before the last turn: shadow" in it.page
+
+
 async def test_a_look_is_drawn_and_told(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("l")

@@ -29,7 +29,9 @@ CARE_WORDS = (
     "under the cell. F1."
 )
 KEY_WORDS = "↑↓ screw  ← loosen  → tighten  + − amount  b s w p result"
-_DISC_COLUMNS, _DISC_ROWS = 24, 11
+CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
+_DISC = (24, 11)  # columns and rows
+_WIDE_DISC = (40, 19)
 
 
 class ScrewsPage(Page):
@@ -90,11 +92,7 @@ class ScrewsPage(Page):
                 turns = OptionList(id="screws-turns", markup=False)
                 turns.can_focus = False
                 yield turns
-        yield Static(
-            Text(CARE_WORDS),
-            id="screws-care",
-            markup=False,
-        )
+        yield Static(Text(CARE_WORDS), id="screws-care", markup=False)
 
     # --- drawing ---
 
@@ -102,18 +100,16 @@ class ScrewsPage(Page):
         view = self.desk.view
         self.query_one("#screws-next", Static).update(self._next_words())
         shown = self._shown_screw()
-        lines = disc_lines(
-            view.last_look.content.look if view.last_look else None,
-            view.screws,
-            _DISC_COLUMNS,
-            _DISC_ROWS,
-            shown.name if shown else None,
-        )
-        self.query_one("#screws-disc", Static).update(Text("\n".join(lines)))
+        wide = self.app.size.width >= 100
+        columns, rows = _WIDE_DISC if wide else _DISC
+        seen = view.last_look.content.look if view.last_look else None
+        lines = disc_lines(seen, view.screws, columns, rows, shown.name if shown else None)
+        disc = self.query_one("#screws-disc", Static)
+        disc.styles.width = columns + 2
+        disc.update(Text("\n".join(lines)))
         self.query_one("#screws-sums", Static).update(sum_words(self.desk))
         turns = self.query_one("#screws-turns", OptionList)
         turns.clear_options()
-        wide = self.app.size.width >= 100
         turns.add_options(
             [Option(turn_line(self.desk, each, wide=wide)) for each in reversed(view.turns)]
         )
@@ -145,7 +141,10 @@ class ScrewsPage(Page):
         return words.append_text(self._then_words())
 
     def _night_words(self) -> str:
-        return "" if self.desk.view.night else ": no night in progress, F10 starts one"
+        """No night is said first of all; on a low terminal the care stands here."""
+        if self.desk.view.night is None:
+            return ": no night in progress, F10 starts one"
+        return CARE_WORDS_LOW if self.app.size.height < 22 else ""
 
     def _then_words(self) -> Text:
         """After a turn: what it did is asked; else the keys."""

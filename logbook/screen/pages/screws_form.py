@@ -22,6 +22,11 @@ _SENSES = ("clockwise", "anticlockwise")
 class NameScrews(Form[Job]):
     """Every outer screw with its hour, in one field; the centre screw is refused with words."""
 
+    DEFAULT_CSS = """
+    NameScrews .field-label { width: 9; }
+    NameScrews .field Input { width: 20; }
+    """
+
     def __init__(self, record: PartRecord, screws: tuple[Screw, ...]) -> None:
         self._record = record
         sense = _SENSES[0] if all(each.tighten_clockwise for each in screws) else _SENSES[1]

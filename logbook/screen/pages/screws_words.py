@@ -23,7 +23,9 @@ def sum_words(desk: Desk) -> Text:
     seen = view.last_look
     if seen is not None and seen.content.look is not None:
         local = desk.local(seen.content.happened_utc)
-        words.append(f"Seen {local:%d %b %H:%M}: {spell_look(seen.content.look)}\n")
+        later = bool(view.turns) and view.turns[-1].content.happened_utc > seen.content.happened_utc
+        before = ", before the last turn" if later else ""
+        words.append(f"Seen {local:%d %b %H:%M}{before}: {spell_look(seen.content.look)}\n")
     sums = {each.screw: each for each in view.screw_sums}
     for screw in view.screws:
         found = sums.get(screw.name)
