@@ -32,12 +32,18 @@ class MoonView:
 
 
 def moon_view(
-    frame: SkyFrame, directions: Floats, found: Windows, dark: Spans, moon_up: Spans
+    frame: SkyFrame,
+    directions: Floats,
+    found: Windows,
+    dark: Spans,
+    moon_up: Spans,
+    min_altitude_deg: float,
 ) -> MoonView:
     """The Moon for objects (n, 3) in their windows, sampled every half hour and at both
-    ends: separations to 0.01° unless the Moon passes within 1°.
+    ends: separations to 0.02°, or to 0.3° where the Moon is nearest at the edge of a break.
 
     dark, moon_up -- spans (MJD) of darkness and of the Moon above the horizon, in order.
+    min_altitude_deg -- the limit of the windows: while an object dips below it nothing counts.
     """
     columns = np.full((5, len(directions)), np.nan)
     chosen = np.flatnonzero(found.hours > 0.0)
@@ -46,7 +52,7 @@ def moon_view(
         there = np.ascontiguousarray(directions[chosen].T)
         moon = _moon(frame, dark, moon_up)
         part, middle = _time_with_moon(first, last, moon_up)
-        columns[:2, chosen] = _nearest(moon, there, first, last)
+        columns[:2, chosen] = _nearest(moon, there, first, last, min_altitude_deg)
         columns[2, chosen] = part
         columns[3:, chosen] = _brightness(frame, moon, there, part, middle)
     return MoonView(*columns)
@@ -54,9 +60,10 @@ def moon_view(
 
 @dataclass(frozen=True, slots=True)
 class _Moon:
-    """The Moon over the darkness: direction (n, 3), phase angle and whether up at instants (n)."""
+    """The Moon over the darkness: direction (n, 3), phase angle, whether up; and the zenith."""
 
     mjd: Floats
+    zenith: Floats
     direction: Floats
     phase_angle_deg: Floats
     up_spans: Spans
@@ -79,16 +86,22 @@ def _moon(frame: SkyFrame, dark: Spans, moon_up: Spans) -> _Moon:
     sun, moon = frame.sun_moon(mjd)
     to_sun, distance = sun - moon, np.linalg.norm(moon, axis=1)
     cosine = -np.einsum("ij,ij->i", to_sun, moon) / (np.linalg.norm(to_sun, axis=1) * distance)
-    return _Moon(mjd, moon / distance[:, None], _degrees(cosine), moon_up)
+    return _Moon(mjd, frame.zenith(mjd), moon / distance[:, None], _degrees(cosine), moon_up)
 
 
-def _nearest(moon: _Moon, there: Floats, first: Floats, last: Floats) -> tuple[Floats, Floats]:
+def _nearest(
+    moon: _Moon, there: Floats, first: Floats, last: Floats, min_altitude_deg: float
+) -> tuple[Floats, Floats]:
     """Least separations from objects (3, n): at any time of the window, and with the Moon up."""
+    least_sine = np.sin(np.radians(min_altitude_deg))
     anywhere = np.full_like(first, _NOT_THERE)
     with_moon = anywhere.copy()
     up = moon.is_up(moon.mjd)
-    for instant, direction, is_up in zip(moon.mjd, moon.direction, up, strict=True):
-        cosine = np.where((first <= instant) & (instant <= last), direction @ there, _NOT_THERE)
+    for instant, zenith, direction, is_up in zip(
+        moon.mjd, moon.zenith, moon.direction, up, strict=True
+    ):
+        inside = (first <= instant) & (instant <= last) & (zenith @ there >= least_sine)
+        cosine = np.where(inside, direction @ there, _NOT_THERE)
         np.maximum(anywhere, cosine, out=anywhere)
         if is_up:
             np.maximum(with_moon, cosine, out=with_moon)

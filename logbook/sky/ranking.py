@@ -70,7 +70,9 @@ def rank(prepared: Prepared, field: FieldOfView | None, limits: Limits) -> Ranki
     spans = spans_mjd(dark.intervals)
     found = windows(prepared.frame, prepared.directions, spans, limits.min_altitude_deg)
     moon_up = spans_mjd(prepared.night.moon_up)
-    moon = moon_view(prepared.frame, prepared.directions, found, spans, moon_up)
+    moon = moon_view(
+        prepared.frame, prepared.directions, found, spans, moon_up, limits.min_altitude_deg
+    )
     catalogue = prepared.targets.catalogue
     fill = tightest = np.full(len(catalogue), np.nan)
     if field is not None:

@@ -49,7 +49,7 @@ def _moonlight(ranking: Ranking, row: int) -> str:
     if moon.up_part[row] == 0.0:
         return "Moon below the horizon"
     brighter = 2.5 * np.log10(1.0 + moon.moon_nl[row] / moon.dark_nl[row])
-    up = round(100.0 * float(moon.up_part[row]))
+    up = max(1, round(100.0 * float(moon.up_part[row])))
     shares = "all the time" if up == 100 else f"{up} % of it"
     return (
         f"Moon {night.moon_illumination * 100.0:.0f} % lit, {moon.nearest_deg[row]:.0f}° away, "

@@ -98,11 +98,12 @@ _kept: list[Targets] = []
 
 def targets_of(catalogue: Catalogue) -> Targets:
     """The catalogue made ready. The last one asked for is kept."""
-    for ready in _kept:
+    for ready in tuple(_kept):
         if ready.catalogue is catalogue:
             return ready
-    _kept[:] = [_ready(catalogue)]
-    return _kept[0]
+    made = _ready(catalogue)
+    _kept[:] = [made]
+    return made
 
 
 def _ready(catalogue: Catalogue) -> Targets:
