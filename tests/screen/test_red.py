@@ -15,8 +15,9 @@ from logbook.screen.app import LogbookApp
 from logbook.screen.keys import PAGES
 from logbook.screen.red import RedFilter, red_style
 from logbook.store.peek import peek_choice
-from tests.screen.book_on_screen import build_book, evening_clock, opened
+from tests.screen.book_on_screen import build_book, opened
 from tests.screen.terminal import Terminal, quiet_environment
+from tests.store.clock import Clock
 
 channel = st.integers(0, 255)
 colors = st.builds(Color.from_rgb, channel, channel, channel)
@@ -83,8 +84,8 @@ SHEETS = ("f1", "f9", "f10", "ctrl+p")
 async def test_every_page_and_sheet_is_red_at_every_size(
     size: tuple[int, int], tmp_path: Path
 ) -> None:
-    path = build_book(tmp_path / "logbook.db", evening_clock())
-    async with opened(path, evening_clock(), "choose", size) as screen:
+    path = build_book(tmp_path / "logbook.db", Clock())
+    async with opened(path, Clock(), "choose", size) as screen:
         assert leaks(screen.app), "the day view should have other colours, or this test is blind"
         await screen.press("f7")
         for page in PAGES:
@@ -101,9 +102,9 @@ async def test_every_page_and_sheet_is_red_at_every_size(
 
 
 async def test_a_view_once_chosen_is_there_at_the_next_start(tmp_path: Path) -> None:
-    path = build_book(tmp_path / "logbook.db", evening_clock())
+    path = build_book(tmp_path / "logbook.db", Clock())
     assert peek_choice(path, "view") is None
-    async with opened(path, evening_clock(), "night") as screen:
+    async with opened(path, Clock(), "night") as screen:
         await screen.press("f7")
     assert peek_choice(path, "view") == "red"
 
@@ -140,7 +141,7 @@ def colours_sent(raw: bytes) -> set[tuple[int, ...]]:
 def test_the_real_terminal_gets_red_only_from_the_first_byte(
     term: str, colorterm: str, tmp_path: Path
 ) -> None:
-    path = build_book(tmp_path / "logbook.db", evening_clock())
+    path = build_book(tmp_path / "logbook.db", Clock())
     environment = quiet_environment(tmp_path, TERM=term, COLORTERM=colorterm)
     arguments = ["-m", "logbook", "--book", str(path), "--red"]
     with Terminal(arguments, environment=environment) as terminal:
@@ -153,7 +154,7 @@ def test_the_real_terminal_gets_red_only_from_the_first_byte(
 
 
 def test_even_a_crash_says_its_one_line_in_red(tmp_path: Path) -> None:
-    path = build_book(tmp_path / "logbook.db", evening_clock())
+    path = build_book(tmp_path / "logbook.db", Clock())
     environment = quiet_environment(tmp_path)
     code = (
         "import sys\n"
