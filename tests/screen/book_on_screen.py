@@ -4,7 +4,9 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import date
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from textual.pilot import Pilot
@@ -20,7 +22,7 @@ from logbook.store.book import Book
 from logbook.store.book_source import BookSource
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import EntryRecord, Screw, TargetCopy
-from tests.store.clock import Clock
+from tests.store.clock import EVENING, Clock
 
 if TYPE_CHECKING:
     from logbook.sky.curve import AltitudeCurve
@@ -61,7 +63,22 @@ class NoSky:
 
 
 def build_book(path: Path, clock: Clock) -> Path:
+    """A copy of the small book at `path`, whose clock has not moved yet."""
+    assert clock.now == EVENING
+    path.write_bytes(_small_book())
+    return path
+
+
+@cache
+def _small_book() -> bytes:
     """A site, a two-mirror telescope with three screws, a lens telescope, two trains."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "small.db"
+        _fill(path, Clock())
+        return path.read_bytes()
+
+
+def _fill(path: Path, clock: Clock) -> None:
     make_book(path, clock=clock)
     with open_book(path, clock=clock) as book:
         book.sites.add(Site("Mill Hill", 48.2, 16.3, 310.0, "Europe/Vienna"))
@@ -79,7 +96,6 @@ def build_book(path: Path, clock: Clock) -> Path:
         book.kit.add_train("Short train", "camera", (other.id, camera.id))
         book.choices.put("site", "Mill Hill")
         book.choices.put("train", "Long train")
-    return path
 
 
 def begin_night(path: Path, clock: Clock, train: str = "Long train") -> int:

@@ -13,6 +13,7 @@ from logbook.screen.pages.night import NightPage
 from logbook.screen.pages.night_words import now_words
 from logbook.sky.tonight import Tonight
 from logbook.store.opening import open_book
+from logbook.store.records import NewEntry
 from tests.screen.book_on_screen import LONG_NOTE, NoSky, begin_night, build_book, opened
 from tests.store.clock import Clock
 
@@ -101,10 +102,15 @@ async def test_a_long_note_is_read_whole_at_every_size(
 
 
 async def test_the_newest_entry_is_in_view(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "night") as it:
+    with open_book(by_night, clock=clock) as book:
         for number in range(30):
-            await it.enter(f"note number {number}")
+            entry = NewEntry("note", clock.forward(minutes=1), f"note number {number}")
+            book.timeline.keep(1, entry)
+    async with opened(by_night, clock, "night") as it:
         assert "number 29" in it.words("#night-list")
+        clock.forward(minutes=1)
+        await it.enter("note the last")
+        assert "the last" in it.words("#night-list")
 
 
 async def test_a_wide_screen_shows_utc_and_the_kind_of_entry(by_night: Path, clock: Clock) -> None:

@@ -108,14 +108,18 @@ async def test_the_newest_turn_stands_first(by_night: Path, clock: Clock) -> Non
 
 
 async def test_older_turns_are_a_key_away(by_night: Path, clock: Clock) -> None:
+    with open_book(by_night, clock=clock) as book:
+        for number in range(21):
+            turn = Turn("B" if number else "A", 1 / 32)
+            entry = NewEntry("turn", clock.forward(minutes=1), "turn B tighten 1/32", turn=turn)
+            book.timeline.keep(1, entry)
     async with opened(by_night, clock, "screws") as it:
-        await it.enter("turn A tighten 1/32; the first one")
-        for _ in range(20):
-            clock.forward(minutes=1)
-            await it.enter("turn B loosen 1/32")
-        assert "the first one" not in it.page
+        oldest = "21:01 A tightened 1/32 turn"
+        assert oldest not in it.page
         await it.press("pagedown", "pagedown", "pagedown", "pagedown")
-        assert "21:00 A tightened 1/32 turn" in it.page
+        assert oldest in it.page
+        await it.press("pageup", "pageup", "pageup", "pageup")
+        assert "21:21 B tightened 1/32 turn" in it.page
 
 
 async def test_without_a_night_nothing_is_kept_and_the_page_says_so(
