@@ -207,6 +207,13 @@ async def test_a_look_is_drawn_and_told(by_night: Path, clock: Clock) -> None:
         )
 
 
+async def test_after_a_look_the_keys_turn_screws_again(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("l", "enter", "down", "enter", "b")
+        assert turns_kept(it) == [("B", 0.0625, "better")]
+        assert it.line == ""
+
+
 async def test_a_look_leaves_half_typed_words_alone(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("ctrl+t", *"note wi", "escape", "l")

@@ -82,6 +82,7 @@ class ScrewsPage(Page):
         self._screw = 0
         self._tighten = True
         self._amount = _FIRST_AMOUNT
+        self._looking = False  # a look is on the entry line; once it is kept, the keys are back
 
     def compose(self) -> ComposeResult:
         yield Static(id="screws-next", markup=False)
@@ -98,6 +99,7 @@ class ScrewsPage(Page):
 
     def redraw(self) -> None:
         view = self.desk.view
+        self._come_back()
         self.query_one("#screws-next", Static).update(self._next_words())
         shown = self._shown_screw()
         wide = self.app.size.width >= 100
@@ -113,6 +115,11 @@ class ScrewsPage(Page):
         turns.add_options(
             [Option(turn_line(self.desk, each, wide=wide)) for each in reversed(view.turns)]
         )
+
+    def _come_back(self) -> None:
+        if self._looking and not self.app.query_one(EntryBar).line.value:
+            self._looking = False
+            self.focus()
 
     def on_resize(self) -> None:
         """A wide screen has room for more in each line."""
@@ -185,6 +192,7 @@ class ScrewsPage(Page):
 
     def action_look(self) -> None:
         propose(self.app.query_one(EntryBar), "shadow 0.1 toward 12 o'clock")
+        self._looking = True
 
     def action_older(self, step: int) -> None:
         turns = self.query_one("#screws-turns", OptionList)
