@@ -61,7 +61,7 @@ def _limits(min_altitude_deg: float | None, min_moon_separation_deg: float | Non
 
 def tonight_lines(answer: Tonight) -> list[Text]:
     """The night in words, then each object with its reasons."""
-    lines = [*_night_lines(answer), Text("")]
+    lines = [*night_lines(answer), Text("")]
     zone = ZoneInfo(answer.night.time_zone)
     for place, each in enumerate(answer.suggestions, start=1):
         lines += _suggestion_lines(place, each, zone)
@@ -70,7 +70,8 @@ def tonight_lines(answer: Tonight) -> list[Text]:
     return lines
 
 
-def _night_lines(answer: Tonight) -> list[Text]:
+def night_lines(answer: Tonight) -> list[Text]:
+    """The night in words: Sun, the three twilights, darkness, Moon, and what to know first."""
     night = answer.night
     zone = ZoneInfo(night.time_zone)
 
@@ -81,6 +82,12 @@ def _night_lines(answer: Tonight) -> list[Text]:
     lines = [
         Text(f"Night of {night.local_date:%A %d %B %Y}, {answer.site.name}", style="bold"),
         Text(f"Sunset {at(night.sunset)}, sunrise {at(night.sunrise)} ({night.time_zone})"),
+        Text(f"Civil twilight to {at(night.civil_dusk)} and from {at(night.civil_dawn)}"),
+        Text(f"Nautical twilight to {at(night.nautical_dusk)} and from {at(night.nautical_dawn)}"),
+        Text(
+            f"Astronomical twilight to {at(night.astronomical_dusk)} "
+            f"and from {at(night.astronomical_dawn)}"
+        ),
         Text(
             f"Dark {at(dark.start if dark else None)} to {at(dark.end if dark else None)}, "
             f"{night.dark_hours:.1f} h, {night.moonless_hours:.1f} h of it without the Moon"

@@ -186,7 +186,7 @@ class LogbookApp(App[int]):
 
     def _redraw_sky(self) -> None:
         self.query_one(NightStrip).redraw()
-        for page in self.query(Page):
+        for page in self._finished_pages():
             page.redraw_sky()
 
     def _tick(self) -> None:
@@ -218,9 +218,13 @@ class LogbookApp(App[int]):
         """Draw everything from the desk."""
         self.query_one(NightStrip).redraw()
         current = self.query_one("#pages", ContentSwitcher).current
-        for page in self.query(Page):
+        for page in self._finished_pages():
             if page.id == current:
                 page.redraw()
+
+    def _finished_pages(self) -> list[Page]:
+        """Pages that are whole; one still being made draws itself when it is."""
+        return [page for page in self.query(Page) if page.is_mounted]
 
     # --- keeping ---
 
@@ -231,6 +235,10 @@ class LogbookApp(App[int]):
 
     @on(EntryBar.Entered)
     def _entered(self, event: EntryBar.Entered) -> None:
+        if event.from_page:
+            job = night_flow.keep_understood(event.understood, draft_slot=None)
+            self.post_message(JobWanted(job))
+            return
         if self._drafts is not None:
             self._drafts.forget()
         job = night_flow.keep_understood(event.understood, DRAFT_SLOT)

@@ -57,12 +57,16 @@ class EntryBar(Vertical):
             self.text = text
 
     class Entered(Message):
-        """A line was understood and is to be kept."""
+        """A line was understood and is to be kept.
 
-        def __init__(self, understood: Understood, typed: str) -> None:
+        `from_page` -- a page or a form wrote it, so what is half typed on the line stays.
+        """
+
+        def __init__(self, understood: Understood, typed: str, *, from_page: bool = False) -> None:
             super().__init__()
             self.understood = understood
             self.typed = typed
+            self.from_page = from_page
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
@@ -104,14 +108,15 @@ class EntryBar(Vertical):
         self.say(words)
 
     def enter(self, line: str) -> None:
-        """Take a line as if it had been typed and entered."""
+        """Keep a line that a page or a form wrote; one half typed by the owner is left alone."""
         understood = understand(line, surroundings(self.desk))
-        if understood.entry is None:
-            self.restore(line)
-            self._show(understood)
-            self.line.focus()
+        if understood.entry is not None:
+            self.post_message(self.Entered(understood, line, from_page=True))
             return
-        self.post_message(self.Entered(understood, line))
+        if not self.line.value.strip():
+            self.restore(line)
+            self.line.focus()
+        self._show(understood)
 
     def understand_again(self) -> None:
         """Objects can be found now: look at a waiting line once more."""

@@ -32,7 +32,7 @@ class Done:
 Job = Callable[["Book"], Done]
 
 
-def keep_understood(understood: Understood, draft_slot: str) -> Job:
+def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
     """Keep an understood line, in the night in progress or by day if it may be.
 
     A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
@@ -45,7 +45,7 @@ def keep_understood(understood: Understood, draft_slot: str) -> Job:
         if old_id is not None:
             book.timeline.correct(old_id, entry, draft_slot=draft_slot)
         elif night is None and entry.kind not in BY_DAY:
-            raise BadInput("No night in progress: F10 starts one. The line is still here.")
+            raise BadInput("Not kept: no night is in progress. F10 starts one.")
         else:
             book.timeline.keep(night.id if night else None, entry, draft_slot=draft_slot)
         by_day = "" if night else " · by day: no night is in progress"

@@ -116,3 +116,13 @@ async def test_on_a_wide_screen_frame_and_altitude_are_drawn(tmp_path: Path) -> 
         assert "north up, east left" in page
         assert "Altitude; dotted: 30° wanted" in page
         assert any("⠁" <= character <= "⣿" for character in page)
+
+
+async def test_the_night_in_full_has_all_twilights_and_the_moon(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("i")
+        told = screen.words(".sheet")
+        for word in ("Sunset", "Civil", "Nautical", "Astronomical", "Dark", "Moon", "days old"):
+            assert word in told
+        await screen.press("escape")
+        assert len(screen.app.screen_stack) == 1

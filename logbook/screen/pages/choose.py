@@ -43,6 +43,7 @@ class ChoosePage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "night(-1)", "Night before", tooltip="Choose for the night before"),
         Binding("right", "night(1)", "Next night", tooltip="Choose for the next night"),
+        Binding("i", "whole_night", "The night", tooltip="Sun, twilights and Moon of the night"),
         Binding("0", "tonight", "Tonight", tooltip="Back to tonight"),
         Binding("t", "next_train", "Next train", tooltip="Choose for the next train"),
         Binding("s", "next_site", "Next site", tooltip="Choose for the next site"),
@@ -54,6 +55,7 @@ class ChoosePage(Page):
     OWN_KEYS = (
         ("Enter", "write `start OBJECT` on the entry line"),
         ("← →", "the night before, the next night; 0 is tonight"),
+        ("i", "the night in full: Sun, twilights, darkness, Moon"),
         ("t, s", "the next train, the next site"),
         ("a, A", "5° more or less of wanted altitude"),
         ("m, M", "10° more or less distance to the Moon"),
@@ -172,6 +174,14 @@ class ChoosePage(Page):
     def action_night(self, step: int) -> None:
         self.desk.looked_at = self.desk.chosen_date + timedelta(days=step)
         self.post_message(SkyWanted())
+
+    def action_whole_night(self) -> None:
+        from logbook.report.tonight_page import night_lines
+        from logbook.screen.sheets import Sheet
+
+        if self.desk.tonight is not None:
+            lines = night_lines(self.desk.tonight)
+            self.app.push_screen(Sheet(lines[0].plain, lines[1:]))
 
     def action_tonight(self) -> None:
         self.desk.looked_at = None

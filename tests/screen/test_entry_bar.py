@@ -1,0 +1,127 @@
+"""The entry line: nothing half typed is lost, and nothing is said that isn't so."""
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from logbook.errors import NotWritten
+from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.store.timeline import Timeline
+from tests.screen.book_on_screen import begin_night, build_book, opened
+from tests.store.clock import EVENING, Clock
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock(EVENING)
+
+
+@pytest.fixture
+def book_path(tmp_path: Path, clock: Clock) -> Path:
+    path = build_book(tmp_path / "logbook.db", clock)
+    begin_night(path, clock)
+    return path
+
+
+async def wait_for_draft(screen: object, wanted: str) -> None:
+    from tests.screen.book_on_screen import OnScreen
+
+    assert isinstance(screen, OnScreen)
+    for _ in range(500):
+        if screen.book.drafts.get(DRAFT_SLOT) == wanted:
+            return
+        await screen.pilot.pause(0.01)
+    raise AssertionError(f"the draft never became {wanted!r}")
+
+
+async def test_what_was_understood_is_said_before_enter(book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"sieing", "space", "3")
+        assert "seeing 3 of 5" in screen.said
+        assert screen.timeline == ()
+        await screen.press("enter")
+        assert screen.said.startswith("Kept: seeing 3 of 5")
+        assert screen.line == ""
+        assert len(screen.timeline) == 1
+
+
+async def test_a_turn_kept_by_a_page_leaves_the_half_typed_line_and_its_draft(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "screws") as screen:
+        await screen.press("ctrl+t", *"note", "space", *"wi")
+        await wait_for_draft(screen, "note wi")
+        await screen.press("escape", "enter")
+        assert len(screen.timeline) == 1
+        assert screen.line == "note wi"
+        assert screen.book.drafts.get(DRAFT_SLOT) == "note wi"
+
+
+async def test_a_line_of_a_page_that_fails_does_not_replace_what_is_typed(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"note", "space", *"wi")
+        await screen.enter("humidity 140")
+        assert screen.line == "note wi"
+        assert "not possible" in screen.said
+
+
+async def test_a_line_that_cannot_be_written_stays_on_the_line(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise NotWritten("Not written: the disk is full. What was typed is still here.")
+
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(Timeline, "keep", full)
+        await screen.press("ctrl+t", *"note", "space", *"wind", "enter")
+        assert screen.line == "note wind"
+        assert "the disk is full" in screen.said
+        monkeypatch.undo()
+        await screen.press("enter")
+        assert screen.line == ""
+        assert len(screen.timeline) == 1
+
+
+async def test_the_draft_of_last_time_is_back(book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"note", "space", *"the")
+        await wait_for_draft(screen, "note the")
+    async with opened(book_path, clock, "night") as screen:
+        assert screen.line == "note the"
+
+
+async def test_up_brings_the_last_line_back_and_tab_completes(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"air", "space", *"4.2", "enter")
+        await screen.press("up")
+        assert screen.line == "air 4.2"
+        bar = screen.app.query_one(EntryBar)
+        bar.restore("kit Sho")
+        await screen.press("tab")
+        assert screen.line == "kit Short train"
+
+
+@pytest.mark.parametrize("hostile", ["[/x]", "[red]", "\x1b[31m", "‮evil", "x" * 3000])
+async def test_hostile_text_is_only_text(hostile: str, book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.enter(f"note {hostile}")
+        assert "\x1b" not in screen.page
+        assert "‮" not in screen.page
+        screen.app.action_turn_to("past")
+        await screen.press("enter")
+        assert "\x1b" not in screen.page
+
+
+async def test_what_is_kept_is_there_at_once_for_another_program(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.enter("note from here")
+        with sqlite3.connect(book_path) as other:
+            assert other.execute("SELECT count(*) FROM entry").fetchone() == (1,)
+        other.close()
