@@ -4,12 +4,12 @@ import traceback
 from datetime import UTC, datetime
 from pathlib import Path
 
-import platformdirs
-
 
 def write_crash_log(error: BaseException) -> Path | None:
     """Write what happened to a file of the log folder; None if even that fails."""
     now = datetime.now(UTC)
+    import platformdirs
+
     try:
         folder = Path(platformdirs.user_log_path("observing-logbook", appauthor=False))
         folder.mkdir(parents=True, exist_ok=True)

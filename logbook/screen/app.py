@@ -73,8 +73,7 @@ class LogbookApp(App[int]):
 
     def compose(self) -> ComposeResult:
         yield NightStrip(self.desk)
-        with ContentSwitcher(id="pages", initial="choose"):
-            yield make_page("choose", self.desk)
+        yield ContentSwitcher(id="pages")
         yield EntryBar(self.desk)
         yield KeyLine()
 
@@ -89,6 +88,7 @@ class LogbookApp(App[int]):
 
     def _begin(self) -> None:
         """After the first frame: open the book, or ask for a site and a train first."""
+        self.action_turn_to("choose")
         if self.source.is_missing():
             self.ask_first_run()
         else:
@@ -119,6 +119,9 @@ class LogbookApp(App[int]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
+        """What the entry line needs: its grammar and the names of the sky."""
+        import logbook.screen.reading  # noqa: F401 (imported here, so that typing never waits)
+
         self.desk.sky.load()
         self.post_message(CatalogueReady())
 
@@ -217,10 +220,14 @@ class LogbookApp(App[int]):
     def redraw(self) -> None:
         """Draw everything from the desk."""
         self.query_one(NightStrip).redraw()
+        page = self._page_in_view()
+        if page is not None:
+            page.redraw()
+
+    def _page_in_view(self) -> Page | None:
+        """The page in view; None while the first one is being made."""
         current = self.query_one("#pages", ContentSwitcher).current
-        for page in self._finished_pages():
-            if page.id == current:
-                page.redraw()
+        return next((page for page in self._finished_pages() if page.id == current), None)
 
     def _finished_pages(self) -> list[Page]:
         """Pages that are whole; one still being made draws itself when it is."""
@@ -246,8 +253,9 @@ class LogbookApp(App[int]):
 
     @on(EntryBar.Left)
     def _left(self) -> None:
-        current = self.query_one("#pages", ContentSwitcher).current
-        self.query_one(f"#{current}", Page).leave_line()
+        page = self._page_in_view()
+        if page is not None:
+            page.leave_line()
 
     @on(JobWanted)
     def _job_wanted(self, event: JobWanted) -> None:
@@ -291,8 +299,9 @@ class LogbookApp(App[int]):
     def action_open_help(self) -> None:
         from logbook.screen.help import HelpSheet
 
-        current = self.query_one("#pages", ContentSwitcher).current or "choose"
-        self.push_screen(HelpSheet(self.query_one(f"#{current}", Page)))
+        page = self._page_in_view()
+        if page is not None:
+            self.push_screen(HelpSheet(page))
 
     def action_red_view(self) -> None:
         """Switch the red night view, for this book from now on; every line is drawn anew."""

@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import surroundings
 from logbook.screen.form import Field, Form
-from logbook.store.line import understand
+from logbook.screen.reading import read_line
 from logbook.store.line_times import timed_again
 
 if TYPE_CHECKING:
@@ -44,7 +43,7 @@ class CorrectForm(Form[night_flow.Job]):
 
     def _understand(self, typed: str) -> "Understood":
         """Raises BadInput with what is wrong."""
-        understood = understand(typed, surroundings(self._desk))
+        understood = read_line(self._desk, typed)
         if understood.entry is None:
             raise BadInput(understood.problem or "type what happened")
         return understood

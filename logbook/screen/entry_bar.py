@@ -1,5 +1,7 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
+from typing import TYPE_CHECKING
+
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
@@ -9,9 +11,9 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
-from logbook.store.line import understand
-from logbook.store.line_around import Surroundings, Understood
-from logbook.store.running import last_frames, running_object
+
+if TYPE_CHECKING:
+    from logbook.store.line_around import Understood
 
 DRAFT_SLOT = "entry line"
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
@@ -62,7 +64,9 @@ class EntryBar(Vertical):
         `from_page` -- a page or a form wrote it, so what is half typed on the line stays.
         """
 
-        def __init__(self, understood: Understood, typed: str, *, from_page: bool = False) -> None:
+        def __init__(
+            self, understood: "Understood", typed: str, *, from_page: bool = False
+        ) -> None:
             super().__init__()
             self.understood = understood
             self.typed = typed
@@ -109,7 +113,9 @@ class EntryBar(Vertical):
 
     def enter(self, line: str) -> None:
         """Keep a line that a page or a form wrote; one half typed by the owner is left alone."""
-        understood = understand(line, surroundings(self.desk))
+        from logbook.screen.reading import read_line
+
+        understood = read_line(self.desk, line)
         if understood.entry is not None:
             self.post_message(self.Entered(understood, line, from_page=True))
             return
@@ -123,11 +129,13 @@ class EntryBar(Vertical):
         if self.line.value.strip():
             self._show(self._understand())
 
-    def _understand(self) -> Understood | None:
-        typed = self.line.value
-        return understand(typed, surroundings(self.desk)) if typed.strip() else None
+    def _understand(self) -> "Understood | None":
+        from logbook.screen.reading import read_line
 
-    def _show(self, understood: Understood | None) -> None:
+        typed = self.line.value
+        return read_line(self.desk, typed) if typed.strip() else None
+
+    def _show(self, understood: "Understood | None") -> None:
         if understood is None:
             self.say(IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW)
         elif understood.problem:
@@ -165,22 +173,3 @@ class EntryBar(Vertical):
         event.stop()
         if not self.line.value and self.last_kept:
             self.restore(self.last_kept)
-
-
-def surroundings(desk: Desk) -> Surroundings:
-    """What the entry line may take for granted just now."""
-    view = desk.view
-    return Surroundings(
-        now_utc=desk.clock(),
-        time_zone=str(desk.zone),
-        night_date=desk.night_date,
-        find_object=desk.sky.find,
-        complete_object=desk.sky.complete,
-        filters=tuple(each.part.name for each in view.parts if each.part.kind == "filter"),
-        screws=view.screws,
-        trains=tuple(each.train.name for each in view.trains),
-        parts=tuple(each.part.name for each in view.parts),
-        running=running_object(view.timeline),
-        last_frames=last_frames(view.timeline),
-        last_turns=view.turns,
-    )

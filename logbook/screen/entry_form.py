@@ -15,9 +15,8 @@ from textual.widgets.option_list import Option
 
 from logbook.errors import BadInput
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import surroundings
 from logbook.screen.form import Field, Form
-from logbook.store.line import understand
+from logbook.screen.reading import read_line
 
 Values = dict[str, str]
 
@@ -174,7 +173,7 @@ class KindForm(Form[str]):
         line = self._kind.line(values).strip()
         if line and values["at"]:
             line = f"at {values['at']} {line}"
-        understood = understand(line, surroundings(self._desk))
+        understood = read_line(self._desk, line)
         if understood.entry is None:
             raise BadInput(understood.problem or "fill in one field at least")
         return line

@@ -4,6 +4,8 @@ Each job runs in the writer thread, reads the book anew after it and returns bot
 screen can say "kept" and draw what the book now holds in one step.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
 from logbook.screen.view import BookView, read_view
-from logbook.store.line_around import Understood
-from logbook.store.records import NewEntry
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.line_around import Understood
+    from logbook.store.records import NewEntry
 
 # What may be written down by day, with no night in progress.
 BY_DAY = ("upkeep", "transport", "note", "trouble", "setup")
@@ -29,7 +31,7 @@ class Done:
     view: BookView
 
 
-Job = Callable[["Book"], Done]
+Job = Callable[["Book"], "Done"]
 
 
 def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
@@ -38,7 +40,7 @@ def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
     A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
     """
 
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
         entry, old_id = understood.entry, understood.corrects_entry_id
         assert entry is not None
         night = book.nights.in_progress()
@@ -55,7 +57,7 @@ def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
 
 
 def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
         book.timeline.correct(entry_id, entry)
         return Done(f"Corrected, the old text is kept: {spoken}", read_view(book))
 
@@ -63,7 +65,7 @@ def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
 
 
 def withdraw_entry(entry_id: int) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
         book.timeline.withdraw(entry_id)
         return Done(
             "Withdrawn. Its text is kept in the history; F8 brings it back.", read_view(book)
@@ -72,21 +74,21 @@ def withdraw_entry(entry_id: int) -> Job:
     return job
 
 
-def undo_last(book: "Book") -> Done:
+def undo_last(book: Book) -> Done:
     night = book.nights.in_progress()
     undone = book.timeline.undo(night.id if night else None)
     words = "Undone; ctrl+y does it again." if undone else "Nothing to undo."
     return Done(words, read_view(book))
 
 
-def redo_last(book: "Book") -> Done:
+def redo_last(book: Book) -> Done:
     night = book.nights.in_progress()
     redone = book.timeline.redo(night.id if night else None)
     return Done("Done again." if redone else "Nothing to do again.", read_view(book))
 
 
 def start_night(site_id: int, train_id: int | None, observer: str, at: datetime) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
         night = book.nights.start(site_id, train_id, observer, at)
         book.choices.put("site", night.site.name)
         if night.train is not None:
@@ -97,7 +99,9 @@ def start_night(site_id: int, train_id: int | None, observer: str, at: datetime)
 
 
 def end_night(night_id: int, at: datetime, last_word: str = "") -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
+        from logbook.store.records import NewEntry
+
         if last_word:
             book.timeline.keep(night_id, NewEntry("note", at, last_word))
         night = book.nights.end(night_id, at)
@@ -109,7 +113,7 @@ def end_night(night_id: int, at: datetime, last_word: str = "") -> Job:
 def choose(name: str, value: str) -> Job:
     """Remember a chosen site or train."""
 
-    def job(book: "Book") -> Done:
+    def job(book: Book) -> Done:
         book.choices.put(name, value)
         return Done(f"Chosen {name}: {value}", read_view(book))
 

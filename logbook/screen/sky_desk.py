@@ -3,10 +3,10 @@
 Tests put a small stand-in with the same methods in its place.
 """
 
+from __future__ import annotations
+
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
-
-from logbook.store.records import TargetCopy
 
 if TYPE_CHECKING:
     from logbook.kit.parts import Train
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from logbook.sky.night import Night
     from logbook.sky.place import Site
     from logbook.sky.tonight import Tonight
+    from logbook.store.records import TargetCopy
 
 SUGGESTIONS_SHOWN = 60
 
@@ -32,11 +33,11 @@ class SkyDesk(Protocol):
         """Names that begin like what was typed, best first."""
 
     def tonight(
-        self, site: "Site", train: "Train | None", local_date: date, limits: "Limits | None"
-    ) -> "Tonight":
+        self, site: Site, train: Train | None, local_date: date, limits: Limits | None
+    ) -> Tonight:
         """The night and what is worth doing in it. Raises LogbookError."""
 
-    def curve(self, site: "Site", object_id: str, night: "Night") -> "AltitudeCurve":
+    def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
         """The altitudes of an object through a night. Raises NotFound."""
 
     def position_angle_deg(self, object_id: str) -> float | None:
@@ -70,14 +71,14 @@ class RealSky:
         return [found.matched for found in finder().find(typed, limit=6)]
 
     def tonight(
-        self, site: "Site", train: "Train | None", local_date: date, limits: "Limits | None"
-    ) -> "Tonight":
+        self, site: Site, train: Train | None, local_date: date, limits: Limits | None
+    ) -> Tonight:
         from logbook.report.field_of_view import view_of
         from logbook.sky.tonight import tonight
 
         return tonight(site, view_of(train), local_date, limits, most=SUGGESTIONS_SHOWN)
 
-    def curve(self, site: "Site", object_id: str, night: "Night") -> "AltitudeCurve":
+    def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
         from logbook.sky.catalogue import deep_sky
         from logbook.sky.curve import altitude_curve
 

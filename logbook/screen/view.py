@@ -4,23 +4,24 @@ After every change the book is read anew and the pages draw from the new reading
 show what the book does not hold.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from logbook.kit.parts import Part
-from logbook.store.records import (
-    EntryRecord,
-    NightRecord,
-    NightSummary,
-    PartRecord,
-    Screw,
-    ScrewSum,
-    SiteRecord,
-    TrainRecord,
-)
-
 if TYPE_CHECKING:
+    from logbook.kit.parts import Part
     from logbook.store.book import Book
+    from logbook.store.records import (
+        EntryRecord,
+        NightRecord,
+        NightSummary,
+        PartRecord,
+        Screw,
+        ScrewSum,
+        SiteRecord,
+        TrainRecord,
+    )
 
 NIGHTS_LISTED = 200
 
@@ -45,7 +46,7 @@ class BookView:
     nights: tuple[NightSummary, ...] = ()
 
 
-def read_view(book: "Book") -> BookView:
+def read_view(book: Book) -> BookView:
     """Read the book for the screen; may be called from any thread."""
     sites = book.sites.all()
     parts = book.kit.parts()
@@ -72,7 +73,7 @@ def read_view(book: "Book") -> BookView:
     )
 
 
-def _observer(book: "Book", night: NightRecord | None) -> str:
+def _observer(book: Book, night: NightRecord | None) -> str:
     """Who observes; before a night begins, who did last."""
     if night is None:
         night = book.nights.latest()
@@ -95,7 +96,7 @@ def is_mirror_telescope(part: Part) -> bool:
 
 
 def _chosen_site(
-    book: "Book", sites: tuple[SiteRecord, ...], night: NightRecord | None
+    book: Book, sites: tuple[SiteRecord, ...], night: NightRecord | None
 ) -> SiteRecord | None:
     if night is not None:
         return next((each for each in sites if each.id == night.site_id), None)
@@ -104,7 +105,7 @@ def _chosen_site(
 
 
 def _train_in_use(
-    book: "Book", trains: tuple[TrainRecord, ...], night: NightRecord | None
+    book: Book, trains: tuple[TrainRecord, ...], night: NightRecord | None
 ) -> TrainRecord | None:
     if night is not None:
         return book.timeline.train_in_use(night.id) or night.train

@@ -15,8 +15,6 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import platformdirs
-
 from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
 from logbook.store import sqlite
 from logbook.store.place import ReadablePlace
@@ -65,6 +63,8 @@ class BookState:
 
 def default_book_path() -> Path:
     """Where the book lies if nobody says otherwise."""
+    import platformdirs
+
     return Path(platformdirs.user_data_path("observing-logbook", appauthor=False)) / "logbook.db"
 
 

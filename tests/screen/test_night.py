@@ -71,7 +71,7 @@ def test_meridian_and_end_are_told_when_the_sky_is_known(tmp_path: Path, clock: 
     path = build_book(tmp_path / "night.db", clock)
     begin_night(path, clock)
     with open_book(path, clock=clock) as book:
-        from logbook.screen.entry_bar import surroundings
+        from logbook.screen.reading import surroundings
         from logbook.screen.view import read_view
         from logbook.store.line import understand
 
