@@ -66,6 +66,7 @@ class LogbookApp(App[int]):
         self.source = source
         self.desk = desk
         self.crash: str = ""
+        self._code_on_leaving = 0
         self._red_filter = RedFilter(enabled=red)
         self._drafts: DraftKeeper | None = None
 
@@ -115,7 +116,7 @@ class LogbookApp(App[int]):
             self.desk.book, self.desk.writer = book, Writer(book)
             self.post_message(BookOpened(read_view(book), book.drafts.get(DRAFT_SLOT)))
         except LogbookError as error:
-            self.post_message(BookRefusedWords(str(error)))
+            self.post_message(BookRefusedWords(str(error), error.exit_code))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
@@ -145,10 +146,12 @@ class LogbookApp(App[int]):
     def _book_refused(self, event: BookRefusedWords) -> None:
         from logbook.screen.refused import Refused
 
+        self._code_on_leaving = event.exit_code
         self.push_screen(Refused(event.words), self._refused_answered)
 
     def _refused_answered(self, what: str | None) -> None:
         """After a refusal: the demo season, or another try."""
+        self._code_on_leaving = 0
         if what == "demo":
             self.source = self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-")))
         self.open_book()
@@ -358,6 +361,10 @@ class LogbookApp(App[int]):
         await self.run_action(action)
 
     # --- the end ---
+
+    async def action_quit(self) -> None:
+        """Leave. A book that was refused and never opened is told by the exit code."""
+        self.exit(return_code=self._code_on_leaving)
 
     def _handle_exception(self, error: Exception) -> None:
         """Keep the details in a file and end with one line, not a page of colours.

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.screen.view import BookView
-from logbook.sky.clock import night_date
+from logbook.sky.clock import local_hhmm, night_date
 from logbook.sky.limits import Limits
 
 if TYPE_CHECKING:
@@ -59,8 +59,12 @@ class Desk:
         return instant.astimezone(self.zone)
 
     def clock_words(self, instant: datetime) -> str:
-        """`22:41` at the site."""
+        """`22:41` at the site, as a clock shows it."""
         return f"{self.local(instant):%H:%M}"
+
+    def event_words(self, instant: datetime) -> str:
+        """`22:41` at the site, to the nearest minute: for what the sky does."""
+        return local_hhmm(instant, self.zone)
 
 
 def duration_words(span: timedelta) -> str:

@@ -23,9 +23,10 @@ class BookOpened(Message):
 class BookRefusedWords(Message):
     """The book cannot be opened; `words` say why and what to do."""
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, exit_code: int) -> None:
         super().__init__()
         self.words = words
+        self.exit_code = exit_code
 
 
 class JobWanted(Message):

@@ -61,7 +61,7 @@ def strip_text(desk: Desk, width: int) -> Text:
     if mark is not None:
         sky = sky[:mark] + _NOW + sky[mark + 1 :]
         moon = moon[:mark] + _NOW + moon[mark + 1 :]
-    start, end = (desk.clock_words(each) for each in span)
+    start, end = (desk.event_words(each) for each in span)
     lit = f"{night.moon_illumination * 100:4.0f}%"
     return Text("\n").join([head, Text(f"{start} {sky} {end}"), Text(f"{'Moon':5} {moon} {lit}")])
 

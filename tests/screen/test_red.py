@@ -74,7 +74,12 @@ def colours_on_screen(app: LogbookApp) -> set[tuple[str, Color | None]]:
 
 
 def leaks(app: LogbookApp) -> list[tuple[str, Color | None]]:
-    return [(text, color) for text, color in colours_on_screen(app) if not only_red(color)]
+    """What is not red: colours, and emoji, which a terminal draws in colours of their own."""
+    return [
+        (text, color)
+        for text, color in colours_on_screen(app)
+        if not only_red(color) or any(character >= "\U0001f000" for character in text)
+    ]
 
 
 SHEETS = ("f1", "f9", "f10", "ctrl+p")

@@ -247,7 +247,7 @@ def _columns(*, narrow: bool) -> list[tuple[str, int]]:
 def _cells(desk: Desk, each: "Suggestion", *, narrow: bool) -> list[Text]:
     moon = f"{each.moon_separation_min_deg:.0f}°" if each.moon_up_part else "down"
     fill = "size ?" if each.frame_fill is None else f"{each.frame_fill * 100:.0f}%"
-    window = f"{desk.clock_words(each.from_utc)}–{desk.clock_words(each.to_utc)}"
+    window = f"{desk.event_words(each.from_utc)}–{desk.event_words(each.to_utc)}"
     return [
         Text(_short(each.name, 18 if narrow else 24), style="bold"),
         Text(f"{each.hours:.1f}", justify="right"),
@@ -294,7 +294,7 @@ def _date_words(desk: Desk) -> str:
 def _dark_words(desk: Desk, night: "Night") -> str:
     if night.dark is None:
         return "no full darkness"
-    start, end = desk.clock_words(night.dark.start), desk.clock_words(night.dark.end)
+    start, end = desk.event_words(night.dark.start), desk.event_words(night.dark.end)
     moonless = night.moonless_hours
     return f"dark {start}–{end}, {f'{moonless:.1f} h' if moonless else 'none of it'} moonless"
 

@@ -82,7 +82,7 @@ def curve_lines(
             )
         if curve.moon_altitude_deg[index] > 0 and index % 2 == 0:
             canvas.dot(*place(index, curve.moon_altitude_deg[index]))
-    start, end = (desk.clock_words(curve.instants[each]) for each in (0, -1))
-    middle = desk.clock_words(curve.instants[last // 2])
+    start, end = (desk.event_words(curve.instants[each]) for each in (0, -1))
+    middle = desk.event_words(curve.instants[last // 2])
     axis = f"{start}{middle:^{columns - 10}}{end}"
     return [*canvas.lines(), axis]

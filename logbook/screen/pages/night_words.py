@@ -64,8 +64,8 @@ def _run_words(desk: Desk, run: Run) -> str:
     found = next(same, None)
     if found is None:
         return words
-    words += f"; good until {desk.clock_words(found.to_utc)}"
+    words += f"; good until {desk.event_words(found.to_utc)}"
     if found.transit_utc is None:
         return words
     crossing = "crossed" if found.transit_utc < desk.clock() else "crosses"
-    return f"{words}, {crossing} the meridian at {desk.clock_words(found.transit_utc)}"
+    return f"{words}, {crossing} the meridian at {desk.event_words(found.transit_utc)}"
