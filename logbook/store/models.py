@@ -13,7 +13,6 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column, relationship
 
 from logbook.store.instants import UtcDateTime
 from logbook.store.records import (
-    ENTRY_KINDS,
     PART_STATES,
     READING_RANGES,
     TRAIN_KINDS,
@@ -325,11 +324,14 @@ class NightRow(Base):
 
 
 class EntryRow(Base):
-    """One line of the timeline. Never changed, never deleted: superseded by a later row."""
+    """One line of the timeline. Never changed, never deleted: superseded by a later row.
+
+    The kinds are checked at the store's door (`records.ENTRY_KINDS`), not by the table, so that a
+    later release may add one without rebuilding it.
+    """
 
     __tablename__ = "entry"
     __table_args__ = (
-        CheckConstraint(_one_of("kind", ENTRY_KINDS), name="kind"),
         CheckConstraint(
             "cause IS NULL OR cause IN ('correct', 'withdraw', 'undo', 'redo')", name="cause"
         ),
@@ -400,13 +402,17 @@ class FramesRow(Base):
 
 
 class FrameFileRow(Base):
-    """A frame found on disk, remembered so that it is never counted twice."""
+    """A frame found on disk, remembered so that it is never counted twice.
+
+    Unique with its entry only: a frame whose entry was withdrawn may be added again.
+    """
 
     __tablename__ = "frame_file"
+    __table_args__ = (UniqueConstraint("identity", "entry_id"),)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     entry_id: Mapped[int] = mapped_column(ForeignKey("entry.id"))
-    identity: Mapped[str] = mapped_column(String(64), unique=True)  # of its header, not its path
+    identity: Mapped[str] = mapped_column(String(64))  # of its header, not its path
     file_name: Mapped[str] = mapped_column(String(1000))
     exposed_utc: Mapped[datetime]
     exposure_s: Mapped[float]

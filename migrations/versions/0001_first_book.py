@@ -45,10 +45,6 @@ _POSSIBLE = (
     )
     + " ELSE TRUE END"
 )
-_KINDS = (
-    "kind IN ('setup', 'conditions', 'reading', 'object', 'frames', 'focus', 'star', 'turn', "
-    "'kit', 'meridian', 'guiding', 'note', 'trouble', 'break', 'upkeep', 'transport', 'withdrawn')"
-)
 
 # Rows that are only ever added.
 _ADD_ONLY = (
@@ -433,7 +429,6 @@ def _make_nights() -> None:
         _check(
             "entry", "cause", "cause IS NULL OR cause IN ('correct', 'withdraw', 'undo', 'redo')"
         ),
-        _check("entry", "kind", _KINDS),
         _points("entry", "night_id", "night"),
         _points("entry", "supersedes_id", "entry"),
         _points("entry", "target_id", "target"),
@@ -491,7 +486,7 @@ def _make_runs() -> None:
         _wanted("exposure_s", sa.Double),
         _points("frame_file", "entry_id", "entry"),
         _key("frame_file", "id"),
-        _unique("frame_file", "identity"),
+        _unique("frame_file", "identity", "entry_id"),
     )
 
 
