@@ -141,6 +141,8 @@ class LogbookApp(App[int]):
         self.set_interval(SKY_EVERY_S, self._tick)
         if event.view.night is not None:
             self.action_turn_to("night")
+        if not event.view.sites:
+            self.action_new_site()
 
     @on(BookRefusedWords)
     def _book_refused(self, event: BookRefusedWords) -> None:
@@ -341,6 +343,11 @@ class LogbookApp(App[int]):
             return
         form = StartNight(self.desk) if self.desk.view.night is None else EndNight(self.desk)
         self.push_screen(form, self._form_answered)
+
+    def action_new_site(self) -> None:
+        from logbook.screen.site_form import NewSite
+
+        self.push_screen(NewSite(), self._form_answered)
 
     def _form_answered(self, job: night_flow.Job | None) -> None:
         if job is not None:

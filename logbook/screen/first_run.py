@@ -1,10 +1,8 @@
 """The first start: a site and a train in under a minute of typing, or the demo season."""
 
 import tempfile
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
-from zoneinfo import ZoneInfo
 
 from textual import on, work
 from textual.binding import Binding, BindingType
@@ -15,10 +13,7 @@ from logbook.kit.entry import read_length_mm, read_number
 from logbook.kit.parts import Part, Train, Value
 from logbook.kit.sheet import sheet
 from logbook.screen.form import Field, Form
-from logbook.screen.local_zone import local_zone_name
-from logbook.sky.clock import zone_of
-from logbook.sky.coordinates import read_coordinates, show_coordinates
-from logbook.sky.place import Site, checked_site
+from logbook.screen.site_form import read_site, site_fields
 from logbook.store.book_source import BookSource
 from logbook.store.records import Screw
 
@@ -53,7 +48,7 @@ class FirstRun(Form[BookSource]):
         super().__init__("A new logbook", _fields(), INTRO)
 
     def answer(self, values: dict[str, str]) -> BookSource:
-        checked_site(_site(values))
+        read_site(values)
         sheet(_train(values))
         return self.source
 
@@ -88,7 +83,7 @@ class FirstRun(Form[BookSource]):
 
 def fill_new_book(book: "Book", values: dict[str, str]) -> None:
     """Put the site and the train of the form into a book that was just made."""
-    site = book.sites.add(_site(values))
+    site = book.sites.add(read_site(values))
     train = _train(values)
     ids = tuple(book.kit.add_part(part).id for part in train.parts)
     book.kit.add_train(train.name, train.kind, ids)
@@ -100,10 +95,7 @@ def fill_new_book(book: "Book", values: dict[str, str]) -> None:
 
 def _fields() -> list[Field]:
     return [
-        Field("name", "Site", hint="what you call it"),
-        Field("where", "Coordinates", hint="52°06'N 3°42'W, or 52.1 -3.7", check=_said_where),
-        Field("elevation", "Elevation", "0", hint="metres, or 650 ft", check=_said_elevation),
-        Field("zone", "Time zone", local_zone_name(), hint="Europe/Vienna", check=_said_zone),
+        *site_fields(),
         Field("aperture", "Telescope aperture", hint="203, or 8 in", check=_said_length),
         Field("focal", "Focal length", hint="1624 mm", check=_said_length),
         Field(
@@ -116,25 +108,6 @@ def _fields() -> list[Field]:
         Field("pixel", "Camera pixel", hint="µm; empty: by eye", required=False, check=_said_pixel),
         Field("sensor", "Sensor pixels", hint="6248 x 4176", required=False, check=_said_sensor),
     ]
-
-
-def _said_where(typed: str) -> str:
-    return show_coordinates(*read_coordinates(typed))
-
-
-def _said_elevation(typed: str) -> str:
-    return f"{_elevation_m(typed):.0f} m"
-
-
-def _elevation_m(typed: str) -> float:
-    """A bare number is metres here."""
-    bare = typed.strip().lstrip("-").replace(".", "", 1).isdigit()
-    return float(typed) if bare else read_length_mm(typed, "the elevation") / 1000.0
-
-
-def _said_zone(typed: str) -> str:
-    offset = datetime.now(zone_of(typed)).strftime("%z")
-    return f"now UTC{offset[:3]}:{offset[3:]}"
 
 
 def _said_length(typed: str) -> str:
@@ -159,17 +132,6 @@ def _sensor_px(typed: str) -> tuple[int, int]:
     if not (0 < width <= 100_000 and 0 < height <= 100_000):
         raise BadInput("a sensor has more than 0 pixels each way")
     return width, height
-
-
-def _site(values: dict[str, str]) -> Site:
-    latitude_deg, longitude_deg = read_coordinates(values["where"])
-    return Site(
-        values["name"],
-        latitude_deg,
-        longitude_deg,
-        _elevation_m(values["elevation"]),
-        ZoneInfo(values["zone"]).key,
-    )
 
 
 def _number(typed: str) -> float | None:

@@ -8,7 +8,9 @@ from textual.widgets import Input, Static
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.first_run import FirstRun
+from logbook.screen.site_form import NewSite
 from logbook.store.book_source import BookSource
+from logbook.store.opening import make_book
 from tests.screen.book_on_screen import NoSky, OnScreen
 from tests.store.clock import EVENING, Clock
 
@@ -95,3 +97,21 @@ async def test_leaving_makes_no_book(app: LogbookApp) -> None:
         await pilot.press("escape")
         await pilot.pause()
     assert not app.source.path.exists()
+
+
+async def test_a_book_without_a_site_asks_for_one_with_its_horizon(tmp_path: Path) -> None:
+    clock = Clock(EVENING)
+    path = make_book(tmp_path / "bare.db", clock=clock)
+    app = LogbookApp(BookSource(path, clock=clock), Desk(NoSky(), clock=clock))
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = OnScreen(pilot, app)
+        while not isinstance(app.screen, NewSite):
+            await pilot.pause(0.01)
+        await pilot.pause()
+        await fill(app, [*ANSWERS[:4], "0 12, 90 25, 180 8", "21.3"])
+        await pilot.press("ctrl+o")
+        await wait_for_book(screen)
+        assert app.desk.view.site is not None
+        site = app.desk.view.site.site
+        assert site.horizon == ((0.0, 12.0), (90.0, 25.0), (180.0, 8.0))
+        assert site.dark_sky_mag_arcsec2 == 21.3

@@ -43,6 +43,7 @@ class ChoosePage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "night(-1)", "Night before", tooltip="Choose for the night before"),
         Binding("right", "night(1)", "Next night", tooltip="Choose for the next night"),
+        Binding("n", "new_site", "New site", tooltip="Write down another place to observe from"),
         Binding("i", "whole_night", "The night", tooltip="Sun, twilights and Moon of the night"),
         Binding("0", "tonight", "Tonight", tooltip="Back to tonight"),
         Binding("t", "next_train", "Next train", tooltip="Choose for the next train"),
@@ -57,6 +58,7 @@ class ChoosePage(Page):
         ("← →", "the night before, the next night; 0 is tonight"),
         ("i", "the night in full: Sun, twilights, darkness, Moon"),
         ("t, s", "the next train, the next site"),
+        ("n", "write down another site, with its horizon"),
         ("a, A", "5° more or less of wanted altitude"),
         ("m, M", "10° more or less distance to the Moon"),
     )
@@ -175,6 +177,9 @@ class ChoosePage(Page):
         self.desk.looked_at = self.desk.chosen_date + timedelta(days=step)
         self.post_message(SkyWanted())
 
+    async def action_new_site(self) -> None:
+        await self.app.run_action("new_site")
+
     def action_whole_night(self) -> None:
         from logbook.report.tonight_page import night_lines
         from logbook.screen.sheets import Sheet
@@ -267,7 +272,7 @@ def head_words(desk: Desk) -> Text:
     """Train, field, limits and what is to be said of the night."""
     view, tonight = desk.view, desk.tonight
     if view.site is None:
-        return Text("No site yet: F1 tells how to begin.")
+        return Text("No site yet: n writes one down.")
     train = view.train.train.name if view.train else "no train"
     head = Text(train, style="bold")
     if tonight is None:
