@@ -5,9 +5,11 @@ What is asked for goes to standard output; what is said about it, and errors, to
 
 import argparse
 import os
+import shutil
 import sys
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,7 +32,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser().parse_args(arguments)
     run: Command = options.run
     try:
-        return run(options)
+        code = run(options)
+        sys.stdout.flush()  # here, where a reader that went away is no error
+        return code
     except LogbookError as error:
         print(f"logbook: {error}", file=sys.stderr)
         return error.exit_code
@@ -142,11 +146,15 @@ def _book_path(options: argparse.Namespace) -> Path:
 
     if not getattr(options, "demo", False):
         return chosen_book_path(options.book)
-    if options.book:
-        raise BadInput("--book and --demo exclude each other: give one of them")
+    _refuse_book_beside_demo(options)
     from logbook.store.demo import fresh_demo
 
     return fresh_demo(_demo_folder())
+
+
+def _refuse_book_beside_demo(options: argparse.Namespace) -> None:
+    if options.book:
+        raise BadInput("a book and the demo season exclude each other: give one of them")
 
 
 def _demo_folder() -> Path:
@@ -161,6 +169,7 @@ def _screen(options: argparse.Namespace) -> int:
 
 
 def _demo(options: argparse.Namespace) -> int:
+    _refuse_book_beside_demo(options)
     from logbook.screen.run import run
 
     return run(_demo_folder(), demo=True, red=options.red)
@@ -235,8 +244,15 @@ def _find(options: argparse.Namespace) -> int:
     return 0
 
 
-def _reading(options: argparse.Namespace) -> "Book":
-    """The book, for a command that only reads it."""
+@contextmanager
+def _reading(options: argparse.Namespace) -> Iterator["Book"]:
+    """The book, for a command that only reads it; a copy of the demo season goes afterwards."""
     from logbook.store.opening import open_book
 
-    return open_book(_book_path(options), read_only=True)
+    path = _book_path(options)
+    try:
+        with open_book(path, read_only=True) as book:
+            yield book
+    finally:
+        if getattr(options, "demo", False):
+            shutil.rmtree(path.parent, ignore_errors=True)

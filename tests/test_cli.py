@@ -250,6 +250,59 @@ def test_markup_in_a_note_is_printed_as_it_was_typed(
     assert "\x1b" not in said
 
 
+@pytest.mark.parametrize(
+    "arguments",
+    [["nights", "--demo"], ["tonight", "--demo", "--json"], ["where", "--demo"], ["demo"]],
+)
+def test_a_book_and_the_demo_season_exclude_each_other(
+    arguments: list[str], empty_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = digest(empty_book)
+    assert cli.main(["--book", str(empty_book), *arguments]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "give one of them" in said.err
+    assert digest(empty_book) == before
+
+
+def test_a_read_only_book_is_read_and_keeps_nothing(
+    empty_book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The answer of the file system is stood in for: permissions do not bind root."""
+    with open_book(empty_book) as book:
+        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
+    monkeypatch.setattr("logbook.store.sqlite.is_writable", lambda _: False)
+    before = digest(empty_book)
+    assert cli.main(["nights", "--book", str(empty_book)]) == 0
+    assert "Skerry" in capsys.readouterr().out
+    assert cli.main(["add", "--book", str(empty_book), "note", "cold hands"]) == 5
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert str(empty_book) in said.err
+    assert digest(empty_book) == before
+
+
+def test_no_book_is_made_where_there_can_be_no_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "diary.txt"
+    _text_file(file)
+    assert cli.main(["begin", "--book", str(file / "book.db")]) == 5
+    assert "No book was made" in capsys.readouterr().err
+    assert [each.name for each in tmp_path.iterdir()] == ["diary.txt"]
+
+
+def test_looking_at_the_demo_season_leaves_no_copy_behind(
+    demo_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    monkeypatch.setattr("logbook.store.demo._built", lambda _: demo_path)
+    assert cli.main(["nights", "--demo"]) == 0
+    assert cli.main(["night", "2019-01-01", "--demo"]) == 3
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_find_offers_what_was_meant(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["find", "horsehed"]) == 0
     assert "Horsehead Nebula" in capsys.readouterr().out.splitlines()[0]

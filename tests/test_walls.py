@@ -1,6 +1,8 @@
 """The walls between the rooms, and what the repository may hold."""
 
 import ast
+import contextlib
+import io
 import re
 import subprocess
 import sys
@@ -37,6 +39,7 @@ def modules_after(statement: str) -> set[str]:
         ("import logbook.cli; logbook.cli.parser()", HEAVY | {"textual", "rich"}),
         ("import logbook.screen.app, logbook.screen.run, logbook.screen.pages.choose", HEAVY),
         ("import logbook.kit.sheet, logbook.kit.check, logbook.kit.entry", HEAVY | {"textual"}),
+        ("import logbook.startest, logbook.kit.optics", HEAVY | {"textual"}),
         ("import logbook.sky.clock, logbook.sky.coordinates", HEAVY | {"textual"}),
         ("import logbook.sky.tonight", {"textual", "sqlalchemy", "alembic", "astroplan"}),
         ("import logbook.store.opening, logbook.store.line", HEAVY | {"textual"}),
@@ -86,19 +89,23 @@ def test_every_check_is_asserted() -> None:
     assert bare == []
 
 
+def _help_of(command: str) -> str:
+    from logbook.cli import parser
+
+    said = io.StringIO()
+    with contextlib.redirect_stdout(said), pytest.raises(SystemExit):
+        parser().parse_args([command, "--help"])
+    return said.getvalue()
+
+
 def test_the_readme_tells_every_command_and_option() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     from logbook.cli import parser
 
-    helped = subprocess.run(
-        [sys.executable, "-m", "logbook", "tonight", "--help"],
-        capture_output=True,
-        text=True,
-        check=True,
-        cwd=ROOT,
-    ).stdout
-    options = set(re.findall(r"--[a-z][a-z-]+", helped + parser().format_help())) - {"--help"}
-    commands = re.findall(r"^    ([a-z]+) ", parser().format_help(), flags=re.MULTILINE)
+    top = parser()
+    commands = re.findall(r"^    ([a-z]+) ", top.format_help(), flags=re.MULTILINE)
+    helped = [top.format_help(), *(_help_of(name) for name in commands)]
+    options = set(re.findall(r"--[a-z][a-z-]+", " ".join(helped))) - {"--help"}
     assert "tonight" in commands
     assert [word for word in commands if f"`logbook {word}" not in readme] == []
     assert [option for option in sorted(options) if option not in readme] == []
