@@ -1,5 +1,7 @@
 """Tonight as text or JSON."""
 
+from __future__ import annotations
+
 import json
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -17,14 +19,16 @@ from logbook.sky.tonight import Tonight, tonight
 from logbook.store.opening import now_utc
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import datetime
 
+    from logbook.sky.night import Night
     from logbook.sky.suggest import Suggestion
     from logbook.store.book import Book
 
 
 def print_tonight(
-    book: "Book",
+    book: Book,
     *,
     site_name: str | None,
     train_name: str | None,
@@ -75,23 +79,14 @@ def night_lines(answer: Tonight) -> list[Text]:
     night = answer.night
     zone = ZoneInfo(night.time_zone)
 
-    def at(instant: "datetime | None") -> str:
+    def at(instant: datetime | None) -> str:
         return "none" if instant is None else local_hhmm(instant, zone)
 
-    dark = night.dark
     lines = [
         Text(f"Night of {night.local_date:%A %d %B %Y}, {answer.site.name}", style="bold"),
         Text(f"Sunset {at(night.sunset)}, sunrise {at(night.sunrise)} ({night.time_zone})"),
-        Text(f"Civil twilight to {at(night.civil_dusk)} and from {at(night.civil_dawn)}"),
-        Text(f"Nautical twilight to {at(night.nautical_dusk)} and from {at(night.nautical_dawn)}"),
-        Text(
-            f"Astronomical twilight to {at(night.astronomical_dusk)} "
-            f"and from {at(night.astronomical_dawn)}"
-        ),
-        Text(
-            f"Dark {at(dark.start if dark else None)} to {at(dark.end if dark else None)}, "
-            f"{night.dark_hours:.1f} h, {night.moonless_hours:.1f} h of it without the Moon"
-        ),
+        *(Text(words) for words in _twilight_words(night, at)),
+        Text(_dark_words(night, at)),
         Text(
             f"Moon: {night.moon_phase}, {night.moon_illumination * 100:.0f} % lit, "
             f"{night.moon_age_days:.1f} days old, rises {at(night.moon_rise)}, "
@@ -107,7 +102,32 @@ def night_lines(answer: Tonight) -> list[Text]:
     return [*lines, *(Text(words, style="bold") for words in answer.words)]
 
 
-def _suggestion_lines(place: int, each: "Suggestion", zone: ZoneInfo) -> list[Text]:
+def _twilight_words(night: Night, at: Callable[[datetime | None], str]) -> list[str]:
+    """Each twilight's end and begin, or that the Sun stays above or below its depth."""
+    lines = []
+    for name, depth_deg, below, dusk, dawn in (
+        ("Civil", 6, night.below_6, night.civil_dusk, night.civil_dawn),
+        ("Nautical", 12, night.below_12, night.nautical_dusk, night.nautical_dawn),
+        ("Astronomical", 18, night.below_18, night.astronomical_dusk, night.astronomical_dawn),
+    ):
+        if not below:
+            lines.append(f"{name} twilight: the Sun stays above −{depth_deg}°")
+        elif dusk is None and dawn is None:
+            lines.append(f"{name} twilight: none, the Sun stays below −{depth_deg}°")
+        else:
+            lines.append(f"{name} twilight to {at(dusk)} and from {at(dawn)}")
+    return lines
+
+
+def _dark_words(night: Night, at: Callable[[datetime | None], str]) -> str:
+    if night.dark is None:
+        return "No full darkness"
+    moonless = f"{night.moonless_hours:.1f} h of it" if night.moonless_hours else "none of it"
+    span = f"Dark {at(night.dark.start)} to {at(night.dark.end)}"
+    return f"{span}, {night.dark_hours:.1f} h, {moonless} without the Moon"
+
+
+def _suggestion_lines(place: int, each: Suggestion, zone: ZoneInfo) -> list[Text]:
     head = Text(f"{place:2}  {each.name}", style="bold")
     number = "" if each.name == each.object_id else f" ({each.object_id})"
     head.append(

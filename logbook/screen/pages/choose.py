@@ -35,7 +35,7 @@ class ChoosePage(Page):
 
     TITLE = "Choose"
     DEFAULT_CSS = """
-    ChoosePage #choose-head { height: auto; max-height: 4; }
+    ChoosePage #choose-head { height: auto; max-height: 6; }
     ChoosePage #choose-body { height: 1fr; layout: vertical; }
     ChoosePage #choose-list { height: 1fr; min-height: 4; }
     ChoosePage #choose-why { height: 8; padding: 0 1; }
@@ -251,7 +251,9 @@ def _columns(*, narrow: bool) -> list[tuple[str, int]]:
 
 def _cells(desk: Desk, each: "Suggestion", *, narrow: bool) -> list[Text]:
     moon = f"{each.moon_separation_min_deg:.0f}°" if each.moon_up_part else "down"
-    fill = "size ?" if each.frame_fill is None else f"{each.frame_fill * 100:.0f}%"
+    fill = "size?" if each.major_arcmin is None else "–"
+    if each.frame_fill is not None:
+        fill = f"{each.frame_fill * 100:.0f}%"
     window = f"{desk.event_words(each.from_utc)}–{desk.event_words(each.to_utc)}"
     return [
         Text(_short(each.name, 18 if narrow else 24), style="bold"),
@@ -259,7 +261,7 @@ def _cells(desk: Desk, each: "Suggestion", *, narrow: bool) -> list[Text]:
         *([] if narrow else [Text(window)]),
         Text(f"{each.max_altitude_deg:.0f}°", justify="right"),
         Text(moon, justify="right"),
-        Text(fill[:5].strip(), justify="right"),
+        Text(fill, justify="right"),
         Text(f"{each.score:.2f}", justify="right"),
     ]
 

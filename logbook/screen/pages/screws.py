@@ -105,7 +105,9 @@ class ScrewsPage(Page):
         wide = self.app.size.width >= 100
         columns, rows = _WIDE_DISC if wide else _DISC
         seen = view.last_look.content.look if view.last_look else None
-        lines = disc_lines(seen, view.screws, columns, rows, shown.name if shown else None)
+        lines = []
+        if view.screws or seen is not None:
+            lines = disc_lines(seen, view.screws, columns, rows, shown.name if shown else None)
         disc = self.query_one("#screws-disc", Static)
         disc.styles.width = columns + 2
         disc.update(Text("\n".join(lines)))
