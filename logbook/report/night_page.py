@@ -42,7 +42,7 @@ def night_lines(data: NightPageData) -> list[Text]:
     if not data.timeline:
         lines.append(Text("Nothing was logged."))
     lines += [Text(""), _bold("Sums"), *(_run_line(each, zone) for each in data.runs)]
-    lines.append(Text(_sum_words(data)))
+    lines += [*_without_object_lines(data), Text(_sum_words(data))]
     return lines
 
 
@@ -91,9 +91,25 @@ def _run_line(run: Run, zone: ZoneInfo) -> Text:
     return Text(f"{run.target.name}: {_hhmm(run.started_utc, zone)}–{until}, {frames}")
 
 
+def _light_frames(data: NightPageData) -> tuple[int, float]:
+    """How many frames of the sky were taken, and their exposure in seconds."""
+    taken = [each.content.frames for each in data.timeline if each.content.frames]
+    light = [each for each in taken if each.frame_type == "light"]
+    return sum(each.count for each in light), sum(each.count * each.exposure_s for each in light)
+
+
+def _without_object_lines(data: NightPageData) -> list[Text]:
+    """Frames kept while no object was running belong to no run, but were taken."""
+    frames, seconds = _light_frames(data)
+    frames -= sum(run.frames for run in data.runs)
+    seconds -= sum(run.exposure_s for run in data.runs)
+    if not frames:
+        return []
+    return [Text(f"No object named: {counted(frames, 'frame')}, {total_words(seconds)}")]
+
+
 def _sum_words(data: NightPageData) -> str:
-    frames = sum(run.frames for run in data.runs)
-    seconds = sum(run.exposure_s for run in data.runs)
+    frames, seconds = _light_frames(data)
     turns = sum(each.content.turn is not None for each in data.timeline)
     words = f"{counted(len(data.timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"
     words += f", {total_words(seconds)} exposed" if seconds else ""
