@@ -65,7 +65,8 @@ class FirstRun(Form[BookSource]):
     @work(thread=True, exclusive=True, exit_on_error=False, group="first run")
     def _make(self, values: dict[str, str]) -> None:
         try:
-            self.source.make()
+            if self.source.is_missing():  # it may be there half filled, from a try that failed
+                self.source.make()
             with self.source.open() as book:
                 fill_new_book(book, values)
             self.post_message(self.Made())

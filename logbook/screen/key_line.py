@@ -16,6 +16,9 @@ class KeyLine(Static):
     def on_mount(self) -> None:
         self.mark(self.page)
 
+    def on_resize(self) -> None:
+        self.mark(self.page)
+
     def mark(self, page: str) -> None:
         """Show which page is in view."""
         self.page = page
@@ -23,10 +26,10 @@ class KeyLine(Static):
 
 
 def key_words(page: str, *, narrow: bool) -> Text:
-    """`F1 Help F2 Choose ...`; on a narrow screen only help, the pages and undo."""
+    """`F1 Help F2 Choose ...`; on a narrow screen shorter, and without the form."""
     line = Text()
     for key in KEYS:
-        if not key.in_footer or (narrow and key.id in ("red", "form")):
+        if not key.in_footer or (narrow and key.id == "form"):
             continue
         line.append(key.shown if not narrow else key.shown.removeprefix("F"), style="bold")
         line.append(" ")

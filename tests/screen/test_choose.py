@@ -9,10 +9,11 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
-from textual.widgets import DataTable
+from textual.widgets import DataTable, Input
 
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
+from logbook.screen.site_form import NewSite
 from logbook.screen.sky_desk import RealSky
 from logbook.store.book_source import BookSource
 from tests.screen.book_on_screen import OnScreen, build_book
@@ -114,7 +115,7 @@ async def test_on_a_wide_screen_frame_and_altitude_are_drawn(tmp_path: Path) -> 
     async with choosing(tmp_path, (120, 40)) as screen:
         page = screen.page
         assert "north up, east left" in page
-        assert "Altitude; dotted: 30° wanted" in page
+        assert "Altitude; dots: 30° wanted" in page
         assert any("⠁" <= character <= "⣿" for character in page)
 
 
@@ -126,3 +127,44 @@ async def test_the_night_in_full_has_all_twilights_and_the_moon(tmp_path: Path) 
             assert word in told
         await screen.press("escape")
         assert len(screen.app.screen_stack) == 1
+
+
+async def test_the_reasons_are_a_key_away_on_a_small_terminal(tmp_path: Path) -> None:
+    async with choosing(tmp_path, (60, 16)) as screen:
+        await screen.press("w")
+        assert "moonlight" in screen.words(".sheet")
+        await screen.press("escape")
+        assert len(screen.app.screen_stack) == 1
+
+
+async def test_the_distance_to_the_moon_can_be_asked_for(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("m", "m")
+        tonight = screen.app.desk.tonight
+        assert tonight is not None
+        assert "50° from a risen Moon" in screen.page
+        near = [each for each in tonight.suggestions if each.moon_up_part]
+        assert all(each.moon_separation_min_deg >= 50 for each in near)
+        await screen.press("M")
+        assert "40° from a risen Moon" in screen.page
+
+
+async def test_another_site_can_be_written_down_and_chosen_in_turn(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("s")
+        assert "only one site" in screen.said
+        await screen.press("n")
+        assert isinstance(screen.app.screen, NewSite)
+        for line, answer in zip(
+            screen.app.screen.query(Input),
+            ["Kopje", "34 S 20 E", "300", "Africa/Johannesburg"],
+            strict=False,
+        ):
+            line.value = answer
+        await screen.press("ctrl+o")
+        while screen.app.desk.tonight is None or screen.app.desk.tonight.site.name != "Kopje":
+            await screen.settle()
+        assert screen.words("#strip").startswith("Kopje")
+        await screen.press("s")
+        assert screen.app.desk.view.site is not None
+        assert screen.app.desk.view.site.site.name == "Mill Hill"

@@ -43,6 +43,7 @@ class ChoosePage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "night(-1)", "Night before", tooltip="Choose for the night before"),
         Binding("right", "night(1)", "Next night", tooltip="Choose for the next night"),
+        Binding("w", "why", "Why", tooltip="The reasons for the chosen object, on a sheet"),
         Binding("n", "new_site", "New site", tooltip="Write down another place to observe from"),
         Binding("i", "whole_night", "The night", tooltip="Sun, twilights and Moon of the night"),
         Binding("0", "tonight", "Tonight", tooltip="Back to tonight"),
@@ -58,6 +59,7 @@ class ChoosePage(Page):
         ("← →", "the night before, the next night; 0 is tonight"),
         ("i", "the night in full: Sun, twilights, darkness, Moon"),
         ("t, s", "the next train, the next site"),
+        ("w", "the reasons for the chosen object, its frame and altitude, on a sheet"),
         ("n", "write down another site, with its horizon"),
         ("a, A", "5° more or less of wanted altitude"),
         ("m, M", "10° more or less distance to the Moon"),
@@ -82,6 +84,10 @@ class ChoosePage(Page):
 
     def on_mount(self) -> None:
         self._curve: tuple[str, AltitudeCurve] | None = None
+        self.redraw_sky()
+
+    def on_resize(self) -> None:
+        """A wide screen shows more columns, and drawings beside the list."""
         self.redraw_sky()
 
     @property
@@ -139,7 +145,7 @@ class ChoosePage(Page):
             return drawn
         limit = tonight.ranking.limits.min_altitude_deg
         curve = curve_lines(self.desk, self._curve[1], limit, _CURVE_COLUMNS, _CURVE_ROWS)
-        drawn.append(f"\n\nAltitude; dotted: {limit:.0f}° wanted, the Moon\n")
+        drawn.append(f"\n\nAltitude; dots: {limit:.0f}° wanted, Moon; below: dark\n")
         drawn.append("\n".join(curve))
         return drawn
 
@@ -176,6 +182,15 @@ class ChoosePage(Page):
     def action_night(self, step: int) -> None:
         self.desk.looked_at = self.desk.chosen_date + timedelta(days=step)
         self.post_message(SkyWanted())
+
+    def action_why(self) -> None:
+        from logbook.screen.sheets import Sheet
+
+        found = self._chosen()
+        if found is not None:
+            words = why_words(found)
+            words.append_text(self._drawings(found))
+            self.app.push_screen(Sheet("Why", list(words.split("\n"))))
 
     async def action_new_site(self) -> None:
         await self.app.run_action("new_site")

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from logbook.sky.suggest import Suggestion
 
 _FULL_ALTITUDE_DEG = 90.0
+_DARK_DEG = -18.0
 
 
 def frame_lines(
@@ -64,7 +65,10 @@ def _rectangle(canvas: Canvas, x: float, y: float, half_width: float, half_heigh
 def curve_lines(
     desk: Desk, curve: "AltitudeCurve", limit_deg: float, columns: int, rows: int
 ) -> list[str]:
-    """Altitude from 0 to 90° between the curve's ends; the wanted altitude and the Moon dotted."""
+    """Altitude from 0 to 90° between the curve's ends.
+
+    The wanted altitude and the Moon are dotted; a line at the bottom runs while it is fully dark.
+    """
     canvas = Canvas(columns, rows - 1)
     last = len(curve.instants) - 1
 
@@ -80,6 +84,8 @@ def curve_lines(
                 *place(index, curve.altitude_deg[index]),
                 *place(index + 1, curve.altitude_deg[index + 1]),
             )
+        if curve.sun_altitude_deg[index] < _DARK_DEG:
+            canvas.line(*place(index, 0.0), *place(index + 1, 0.0))
         if curve.moon_altitude_deg[index] > 0 and index % 2 == 0:
             canvas.dot(*place(index, curve.moon_altitude_deg[index]))
     start, end = (desk.event_words(curve.instants[each]) for each in (0, -1))
