@@ -3,15 +3,15 @@
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
-from logbook.sky.finding import finder
+from logbook.store.around import gathered, telescope_of
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
 from logbook.store.opening import now_utc
-from logbook.store.running import last_frames, running_object
-from logbook.store.targets import find_target
+from logbook.store.targets import complete_target, find_target
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.records import NightRecord
 
 
 def add_line(book: "Book", typed: str) -> str:
@@ -19,32 +19,7 @@ def add_line(book: "Book", typed: str) -> str:
     night = book.nights.in_progress()
     if night is None:
         raise BadInput("No night is in progress: start `logbook` and press F10.")
-    timeline = book.timeline.of_night(night.id)
-    train = book.timeline.train_in_use(night.id)
-    kinds = {each.part.name: each for each in book.kit.parts()}
-    telescope = next(
-        (
-            record.id
-            for record in kinds.values()
-            if train and record.id in train.part_ids and record.part.kind == "telescope"
-        ),
-        None,
-    )
-    around = Surroundings(
-        now_utc=now_utc(),
-        time_zone=night.site.time_zone,
-        night_date=night.local_date,
-        find_object=find_target,
-        complete_object=lambda text: [each.matched for each in finder().find(text, limit=6)],
-        filters=tuple(each.part.name for each in kinds.values() if each.part.kind == "filter"),
-        screws=book.kit.screws(telescope) if telescope is not None else (),
-        trains=tuple(each.train.name for each in book.kit.trains()),
-        parts=tuple(kinds),
-        running=running_object(timeline),
-        last_frames=last_frames(timeline),
-        last_turns=book.timeline.turns(telescope) if telescope is not None else (),
-    )
-    understood = understand(typed, around)
+    understood = understand(typed, _surroundings(book, night))
     if understood.entry is None:
         raise BadInput(understood.problem or "type what happened")
     if understood.corrects_entry_id is not None:
@@ -52,3 +27,20 @@ def add_line(book: "Book", typed: str) -> str:
     else:
         book.timeline.keep(night.id, understood.entry)
     return f"Kept: {understood.said}"
+
+
+def _surroundings(book: "Book", night: "NightRecord") -> Surroundings:
+    parts = book.kit.parts()
+    telescope = telescope_of(book.timeline.train_in_use(night.id), parts)
+    return gathered(
+        now_utc=now_utc(),
+        time_zone=night.site.time_zone,
+        night_date=night.local_date,
+        find_object=find_target,
+        complete_object=complete_target,
+        parts=parts,
+        trains=book.kit.trains(),
+        screws=book.kit.screws(telescope.id) if telescope else (),
+        turns=book.timeline.turns(telescope.id) if telescope else (),
+        timeline=book.timeline.of_night(night.id),
+    )

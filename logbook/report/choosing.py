@@ -1,35 +1,44 @@
 """Which site, train and night a command means when it doesn't say."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
 from logbook.sky.clock import night_date, read_date, zone_of
-from logbook.store.records import SiteRecord, TrainRecord
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.records import SiteRecord, TrainRecord
 
 
-def chosen_site(book: "Book", name: str | None) -> SiteRecord:
-    """The site of that name, else the one chosen last, else the first. Raises NotFound."""
-    if name:
-        return book.sites.named(name)
-    sites = book.sites.all()
+def last_site(book: Book, sites: Sequence[SiteRecord]) -> SiteRecord | None:
+    """The site chosen last, else the first; None if there is none."""
     last = book.choices.get("site")
-    found = next((each for each in sites if each.site.name == last), sites[0] if sites else None)
+    named = (each for each in sites if each.site.name == last)
+    return next(named, sites[0] if sites else None)
+
+
+def last_train(book: Book, trains: Sequence[TrainRecord]) -> TrainRecord | None:
+    """The train chosen last, else the first; None if there is none."""
+    last = book.choices.get("train")
+    named = (each for each in trains if each.train.name == last)
+    return next(named, trains[0] if trains else None)
+
+
+def chosen_site(book: Book, name: str | None) -> SiteRecord:
+    """The site of that name, else the one chosen last, else the first. Raises NotFound."""
+    found = book.sites.named(name) if name else last_site(book, book.sites.all())
     if found is None:
         raise NotFound("This book has no site yet: start `logbook` and add one.")
     return found
 
 
-def chosen_train(book: "Book", name: str | None) -> TrainRecord | None:
+def chosen_train(book: Book, name: str | None) -> TrainRecord | None:
     """The train of that name, else the one chosen last, else the first; None if there is none."""
-    if name:
-        return book.kit.train_named(name)
-    trains = book.kit.trains()
-    last = book.choices.get("train")
-    return next((each for each in trains if each.train.name == last), trains[0] if trains else None)
+    return book.kit.train_named(name) if name else last_train(book, book.kit.trains())
 
 
 def chosen_date(typed: str, site: SiteRecord, now_utc: datetime) -> date:

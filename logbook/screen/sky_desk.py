@@ -66,9 +66,9 @@ class RealSky:
     def complete(self, typed: str) -> list[str]:
         if not self._ready:
             return []
-        from logbook.sky.finding import finder
+        from logbook.store.targets import complete_target
 
-        return [found.matched for found in finder().find(typed, limit=6)]
+        return complete_target(typed)
 
     def tonight(
         self, site: Site, train: Train | None, local_date: date, limits: Limits | None

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from logbook.report.choosing import last_site, last_train
+
 if TYPE_CHECKING:
     from logbook.kit.parts import Part
     from logbook.store.book import Book
@@ -48,11 +50,13 @@ class BookView:
 
 def read_view(book: Book) -> BookView:
     """Read the book for the screen; may be called from any thread."""
+    from logbook.store.around import telescope_of
+
     sites = book.sites.all()
     parts = book.kit.parts()
     trains = book.kit.trains()
     night = book.nights.in_progress()
-    site = _chosen_site(book, sites, night)
+    site = _site_in_use(book, sites, night)
     train = _train_in_use(book, trains, night)
     telescope = telescope_of(train, parts)
     return BookView(
@@ -80,36 +84,23 @@ def _observer(book: Book, night: NightRecord | None) -> str:
     return night.observer if night else ""
 
 
-def telescope_of(train: TrainRecord | None, parts: tuple[PartRecord, ...]) -> PartRecord | None:
-    """The telescope of a train, as the book's part."""
-    if train is None:
-        return None
-    by_id = {record.id: record for record in parts}
-    used = (by_id[part_id] for part_id in train.part_ids if part_id in by_id)
-    return next((record for record in used if record.part.kind == "telescope"), None)
-
-
 def is_mirror_telescope(part: Part) -> bool:
     """Whether a telescope has screws to turn; an unknown number of mirrors counts as yes."""
     mirrors = part.number("mirror_count")
     return mirrors is None or mirrors >= 2
 
 
-def _chosen_site(
+def _site_in_use(
     book: Book, sites: tuple[SiteRecord, ...], night: NightRecord | None
 ) -> SiteRecord | None:
-    if night is not None:
-        return next((each for each in sites if each.id == night.site_id), None)
-    chosen = book.choices.get("site")
-    return next((each for each in sites if each.site.name == chosen), sites[0] if sites else None)
+    if night is None:
+        return last_site(book, sites)
+    return next((each for each in sites if each.id == night.site_id), None)
 
 
 def _train_in_use(
     book: Book, trains: tuple[TrainRecord, ...], night: NightRecord | None
 ) -> TrainRecord | None:
-    if night is not None:
-        return book.timeline.train_in_use(night.id) or night.train
-    chosen = book.choices.get("train")
-    return next(
-        (each for each in trains if each.train.name == chosen), trains[0] if trains else None
-    )
+    if night is None:
+        return last_train(book, trains)
+    return book.timeline.train_in_use(night.id) or night.train

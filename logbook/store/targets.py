@@ -33,3 +33,8 @@ def find_target(typed: str) -> TargetCopy | None:
     if named.kind in _WANDERING:
         return TargetCopy(named.id, named.shown, named.kind, None, None)
     return copy_of(finder().exact(typed))
+
+
+def complete_target(typed: str) -> list[str]:
+    """Names that begin like what was typed, best first."""
+    return [found.matched for found in finder().find(typed, limit=6)]

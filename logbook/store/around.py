@@ -1,0 +1,47 @@
+"""What an entry line may take for granted, gathered from a book as it was read."""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+
+from logbook.store.line_around import Surroundings
+from logbook.store.records import EntryRecord, PartRecord, Screw, TargetCopy, TrainRecord
+from logbook.store.running import last_frames, running_object
+
+
+def telescope_of(train: TrainRecord | None, parts: Sequence[PartRecord]) -> PartRecord | None:
+    """The telescope of a train, as the book's part."""
+    if train is None:
+        return None
+    by_id = {record.id: record for record in parts}
+    used = (by_id[part_id] for part_id in train.part_ids if part_id in by_id)
+    return next((record for record in used if record.part.kind == "telescope"), None)
+
+
+def gathered(
+    *,
+    now_utc: datetime,
+    time_zone: str,
+    night_date: date,
+    find_object: Callable[[str], TargetCopy | None],
+    complete_object: Callable[[str], list[str]],
+    parts: Sequence[PartRecord],
+    trains: Sequence[TrainRecord],
+    screws: tuple[Screw, ...],
+    turns: tuple[EntryRecord, ...],
+    timeline: Sequence[EntryRecord],
+) -> Surroundings:
+    """The surroundings of a line typed at `now_utc` in the night of that timeline."""
+    return Surroundings(
+        now_utc=now_utc,
+        time_zone=time_zone,
+        night_date=night_date,
+        find_object=find_object,
+        complete_object=complete_object,
+        filters=tuple(each.part.name for each in parts if each.part.kind == "filter"),
+        screws=screws,
+        trains=tuple(each.train.name for each in trains),
+        parts=tuple(each.part.name for each in parts),
+        running=running_object(timeline),
+        last_frames=last_frames(timeline),
+        last_turns=turns,
+    )
