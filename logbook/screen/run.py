@@ -1,6 +1,7 @@
 """Start the screen on a book."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from logbook.screen.app import LogbookApp
@@ -22,4 +23,14 @@ def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
         app.desk.writer.close()
     if app.desk.book is not None:
         app.desk.book.close()
+        if app.source.demo:
+            _remove_copy(app.desk.book.path)
     return app.return_code or 0
+
+
+def _remove_copy(book: Path) -> None:
+    """Remove the demo's copy, and its folder if nothing else is in it."""
+    with suppress(OSError):
+        for each in book.parent.glob(f"{book.name}*"):
+            each.unlink()
+        book.parent.rmdir()

@@ -115,7 +115,7 @@ async def test_on_a_wide_screen_frame_and_altitude_are_drawn(tmp_path: Path) -> 
     async with choosing(tmp_path, (120, 40)) as screen:
         page = screen.page
         assert "north up, east left" in page
-        assert "Altitude; dots: 30° wanted" in page
+        assert "Altitude; dots: 30°, Moon" in page
         assert any("⠁" <= character <= "⣿" for character in page)
 
 

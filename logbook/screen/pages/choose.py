@@ -145,7 +145,7 @@ class ChoosePage(Page):
             return drawn
         limit = tonight.ranking.limits.min_altitude_deg
         curve = curve_lines(self.desk, self._curve[1], limit, _CURVE_COLUMNS, _CURVE_ROWS)
-        drawn.append(f"\n\nAltitude; dots: {limit:.0f}° wanted, Moon; below: dark\n")
+        drawn.append(f"\n\nAltitude; dots: {limit:.0f}°, Moon; foot: dark\n")
         drawn.append("\n".join(curve))
         return drawn
 
