@@ -7,7 +7,7 @@ from logbook.store.records import PartRecord, TrainRecord
 
 
 def train_line(record: TrainRecord, in_use: int | None) -> Text:
-    line = Text("train ", style="italic")
+    line = Text("train ")
     line.append(record.train.name, style="bold")
     if record.id == in_use:
         line.append("  in use", style="not bold")
@@ -16,7 +16,7 @@ def train_line(record: TrainRecord, in_use: int | None) -> Text:
 
 def part_line(record: PartRecord) -> Text:
     part = record.part
-    line = Text(f"{part.kind} ", style="italic")
+    line = Text(f"{part.kind} ")
     line.append(part.name, style="bold")
     if part.state != "owned":
         line.append(f"  {part.state}", style="not bold")
