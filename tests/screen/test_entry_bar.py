@@ -28,7 +28,7 @@ async def wait_for_draft(screen: object, wanted: str) -> None:
     from tests.screen.book_on_screen import OnScreen
 
     assert isinstance(screen, OnScreen)
-    for _ in range(500):
+    for _ in range(6000):  # patience for a busy machine
         if screen.book.drafts.get(DRAFT_SLOT) == wanted:
             return
         await screen.pilot.pause(0.01)
