@@ -16,6 +16,7 @@ from logbook import cli
 from logbook.sky.place import Site
 from logbook.store.demo import build_demo
 from logbook.store.opening import APPLICATION_ID, make_book, open_book
+from tests.store.clock import zone_far_from_noon
 
 Run = Callable[..., int]
 
@@ -217,7 +218,7 @@ def test_a_line_from_the_shell_is_kept_in_the_night_in_progress(
     empty_book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with open_book(empty_book) as book:
-        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
         book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
     assert cli.main(["add", "--book", str(empty_book), "air", "4.2", "mirror", "7.9"]) == 0
     assert capsys.readouterr().out.startswith("Kept: air 4.2 °C, mirror 7.9 °C")
@@ -239,7 +240,7 @@ def test_markup_in_a_note_is_printed_as_it_was_typed(
     empty_book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with open_book(empty_book) as book:
-        site = book.sites.add(Site("[bold]Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        site = book.sites.add(Site("[bold]Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
         book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
     cli.main(["add", "--book", str(empty_book), "note", "[/x] [red]hot[/red] \x1b[31m"])
     capsys.readouterr()
@@ -270,7 +271,7 @@ def test_a_read_only_book_is_read_and_keeps_nothing(
 ) -> None:
     """The answer of the file system is stood in for: permissions do not bind root."""
     with open_book(empty_book) as book:
-        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "Europe/London"))
+        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
         book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
     monkeypatch.setattr("logbook.store.sqlite.is_writable", lambda _: False)
     before = digest(empty_book)

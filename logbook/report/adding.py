@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
-from logbook.store.around import gathered, telescope_of
+from logbook.store.around import gathered, night_for, telescope_of
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
 from logbook.store.opening import now_utc
@@ -25,7 +25,7 @@ def add_line(book: "Book", typed: str) -> str:
     if understood.corrects_entry_id is not None:
         book.timeline.correct(understood.corrects_entry_id, understood.entry)
     else:
-        book.timeline.keep(night.id, understood.entry)
+        book.timeline.keep(night_for(understood.entry, night), understood.entry)
     return f"Kept: {understood.said}"
 
 

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from logbook.kit.sheet import sheet
 from logbook.store.records import EntryRecord, NightRecord, TrainRecord
-from logbook.store.running import Run, runs
+from logbook.store.running import Run, light_sums, runs
 from logbook.store.words import counted, spell, total_words
 
 if TYPE_CHECKING:
@@ -91,16 +91,9 @@ def _run_line(run: Run, zone: ZoneInfo) -> Text:
     return Text(f"{run.target.name}: {_hhmm(run.started_utc, zone)}–{until}, {frames}")
 
 
-def _light_frames(data: NightPageData) -> tuple[int, float]:
-    """How many frames of the sky were taken, and their exposure in seconds."""
-    taken = [each.content.frames for each in data.timeline if each.content.frames]
-    light = [each for each in taken if each.frame_type == "light"]
-    return sum(each.count for each in light), sum(each.count * each.exposure_s for each in light)
-
-
 def _without_object_lines(data: NightPageData) -> list[Text]:
     """Frames kept while no object was running belong to no run, but were taken."""
-    frames, seconds = _light_frames(data)
+    frames, seconds = light_sums(data.timeline)
     frames -= sum(run.frames for run in data.runs)
     seconds -= sum(run.exposure_s for run in data.runs)
     if not frames:
@@ -109,7 +102,7 @@ def _without_object_lines(data: NightPageData) -> list[Text]:
 
 
 def _sum_words(data: NightPageData) -> str:
-    frames, seconds = _light_frames(data)
+    frames, seconds = light_sums(data.timeline)
     turns = sum(each.content.turn is not None for each in data.timeline)
     words = f"{counted(len(data.timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"
     words += f", {total_words(seconds)} exposed" if seconds else ""

@@ -7,12 +7,13 @@ in the book goes to its one writer thread, and "kept" is said only when that has
 import tempfile
 from collections.abc import Iterable, Sequence
 from concurrent.futures import Future
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher
@@ -22,6 +23,7 @@ from logbook.report.crash import crash_words, write_crash_log
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.screen.failures import TellsFailures
 from logbook.screen.key_line import KeyLine
 from logbook.screen.keys import KEYS
 from logbook.screen.messages import (
@@ -48,7 +50,7 @@ if TYPE_CHECKING:
 SKY_EVERY_S = 60.0
 
 
-class LogbookApp(App[int]):
+class LogbookApp(TellsFailures, App[int]):
     """The program on the screen.
 
     source -- makes or opens the book; the first frame is drawn before it is asked.
@@ -143,6 +145,15 @@ class LogbookApp(App[int]):
             self.action_turn_to("night")
         if not event.view.sites:
             self.action_new_site()
+        self.check_book()
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="check")
+    def check_book(self) -> None:
+        """Read the whole file once in the background: damage is to be known at once."""
+        book = self.desk.book
+        words = book.whole_check() if book is not None else ""
+        if words:
+            self.post_message(JobFailed(words))
 
     @on(BookRefusedWords)
     def _book_refused(self, event: BookRefusedWords) -> None:
@@ -297,7 +308,10 @@ class LogbookApp(App[int]):
 
     @on(JobFailed)
     def _job_failed(self, event: JobFailed) -> None:
-        self.query_one(EntryBar).say(event.words, bold=True)
+        bar = self.query_one(EntryBar)
+        bar.say(event.words, bold=True)
+        if self._drafts is not None and bar.line.value:
+            self._drafts.typed(bar.line.value)  # the line stays, so its draft does too
 
     # --- keys ---
 
@@ -360,12 +374,14 @@ class LogbookApp(App[int]):
         return super().check_action(action, parameters)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette: every key's action by name."""
+        """The palette: every action by name, of every page and of the page in view."""
         for key in KEYS:
-            yield SystemCommand(key.help, f"key {key.shown}", lambda key=key: self._run(key.action))
-
-    async def _run(self, action: str) -> None:
-        await self.run_action(action)
+            yield SystemCommand(key.help, f"key {key.shown}", partial(self.run_action, key.action))
+        page = self._page_in_view()
+        for binding in page.BINDINGS if page is not None else ():
+            if isinstance(binding, Binding):
+                run = partial(self.run_action, binding.action, page)
+                yield SystemCommand(binding.tooltip, f"key {binding.key}", run)
 
     # --- the end ---
 

@@ -51,6 +51,12 @@ class Desk:
         return night_date(self.clock(), self.zone)
 
     @property
+    def night_is_past(self) -> bool:
+        """Whether the night in progress was left open: by the clock another one has come."""
+        night = self.view.night
+        return night is not None and night_date(self.clock(), self.zone) != night.local_date
+
+    @property
     def chosen_date(self) -> date:
         """The local date of the evening that is being chosen for."""
         return self.looked_at or self.night_date

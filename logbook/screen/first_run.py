@@ -26,7 +26,7 @@ FIRST_SCREWS = (Screw("A", 12.0), Screw("B", 4.0), Screw("C", 8.0))
 
 
 class FirstRun(Form[BookSource]):
-    """Makes the book when everything is there; Escape leaves without making one."""
+    """Makes the book when everything is there; ctrl+q leaves without making one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f9", "demo", "Demo", tooltip="Look at the demo season instead", priority=True),
@@ -57,7 +57,8 @@ class FirstRun(Form[BookSource]):
         self._make(self.values())
 
     def action_leave(self) -> None:
-        self.app.exit(0)
+        """A stray Escape must not throw away what was typed."""
+        self.foot("ctrl+q leaves; no book is made before ctrl+o")
 
     def action_demo(self) -> None:
         self.dismiss(self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-"))))

@@ -11,16 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from logbook.errors import BadInput
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.line_around import Understood
     from logbook.store.records import NewEntry
-
-# What may be written down by day, with no night in progress.
-BY_DAY = ("upkeep", "transport", "note", "trouble", "setup")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,16 +37,16 @@ def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
     """
 
     def job(book: Book) -> Done:
+        from logbook.store.around import night_for
+
         entry, old_id = understood.entry, understood.corrects_entry_id
         assert entry is not None
-        night = book.nights.in_progress()
         if old_id is not None:
             book.timeline.correct(old_id, entry, draft_slot=draft_slot)
-        elif night is None and entry.kind not in BY_DAY:
-            raise BadInput("Not kept: no night is in progress. F10 starts one.")
-        else:
-            book.timeline.keep(night.id if night else None, entry, draft_slot=draft_slot)
-        by_day = "" if night else " · by day: no night is in progress"
+            return Done(f"Kept: {understood.said}", read_view(book))
+        night_id = night_for(entry, book.nights.in_progress())
+        book.timeline.keep(night_id, entry, draft_slot=draft_slot)
+        by_day = " · by day, in no night" if night_id is None else ""
         return Done(f"Kept: {understood.said}{by_day}", read_view(book))
 
     return job

@@ -1,5 +1,7 @@
 """Starting and ending a night: what was used last is proposed, Enter takes it."""
 
+from datetime import datetime
+
 from logbook.errors import BadInput
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk, duration_words
@@ -72,7 +74,7 @@ class EndNight(Form[night_flow.Job]):
         night = desk.view.night
         assert night is not None
         self._night_id, self._desk = night.id, desk
-        lasted = duration_words(desk.clock() - night.started_utc)
+        lasted = duration_words(self._ends_at() - night.started_utc)
         running = running_object(desk.view.timeline)
         still_open = f" {running.name} still runs: it ends with the night." if running else ""
         intro = f"{lasted}: {sum_words(desk.view.timeline).plain or 'no entries yet'}.{still_open}"
@@ -80,4 +82,12 @@ class EndNight(Form[night_flow.Job]):
         super().__init__("End the night", [word], intro)
 
     def answer(self, values: dict[str, str]) -> night_flow.Job:
-        return night_flow.end_night(self._night_id, self._desk.clock(), values["word"])
+        return night_flow.end_night(self._night_id, self._ends_at(), values["word"])
+
+    def _ends_at(self) -> datetime:
+        """Now; a night that was left open ended with its last entry."""
+        night, timeline = self._desk.view.night, self._desk.view.timeline
+        assert night is not None
+        if not self._desk.night_is_past:
+            return self._desk.clock()
+        return timeline[-1].content.happened_utc if timeline else night.started_utc

@@ -5,9 +5,10 @@ from typing import ClassVar
 from textual.containers import Vertical
 
 from logbook.screen.desk import Desk
+from logbook.screen.failures import TellsFailures
 
 
-class Page(Vertical):
+class Page(TellsFailures, Vertical):
     """A page. It draws what the desk holds and asks the app to act; it keeps nothing itself."""
 
     TITLE: ClassVar[str] = ""

@@ -3,9 +3,42 @@
 from collections.abc import Callable, Sequence
 from datetime import date, datetime
 
+from logbook.errors import BadInput
+from logbook.sky.clock import night_date, zone_of
 from logbook.store.line_around import Surroundings
-from logbook.store.records import EntryRecord, PartRecord, Screw, TargetCopy, TrainRecord
+from logbook.store.records import (
+    EntryRecord,
+    NewEntry,
+    NightRecord,
+    PartRecord,
+    Screw,
+    TargetCopy,
+    TrainRecord,
+)
 from logbook.store.running import last_frames, running_object
+
+# What may be written down by day, with no night in progress.
+BY_DAY = ("upkeep", "transport", "note", "trouble", "setup")
+
+
+def night_for(entry: NewEntry, night: NightRecord | None) -> int | None:
+    """The night an entry belongs to: the one in progress, or None for what may be kept by day.
+
+    Raises BadInput where there is none, or where the one in progress was left open and is past.
+    """
+    by_day = entry.kind in BY_DAY
+    if night is None:
+        if by_day:
+            return None
+        raise BadInput("Not kept: no night is in progress. F10 starts one.")
+    if night_date(entry.happened_utc, zone_of(night.site.time_zone)) == night.local_date:
+        return night.id
+    if by_day:
+        return None
+    raise BadInput(
+        f"Not kept: the night of {night.local_date} was left open and is over. F10 ends it, and "
+        "once more starts the new one."
+    )
 
 
 def telescope_of(train: TrainRecord | None, parts: Sequence[PartRecord]) -> PartRecord | None:

@@ -4,7 +4,7 @@ Nothing here imports the database, so the screen may use these before the book i
 Instants are aware datetimes; the book keeps them in UTC.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from logbook.kit.parts import Part, Train
@@ -241,11 +241,3 @@ class NightSummary:
     exposure_s: float
     objects: tuple[str, ...]
     turns: int
-
-
-@dataclass(frozen=True, slots=True)
-class OpenNight:
-    """A night in progress with its timeline, oldest first, superseded entries left out."""
-
-    night: NightRecord
-    timeline: tuple[EntryRecord, ...] = field(default_factory=tuple)

@@ -44,6 +44,13 @@ def last_frames(timeline: Sequence[EntryRecord]) -> Frames | None:
     return next((each.content.frames for each in reversed(timeline) if each.content.frames), None)
 
 
+def light_sums(timeline: Sequence[EntryRecord]) -> tuple[int, float]:
+    """How many frames of the sky were taken, with or without an object named, and seconds."""
+    taken = [each.content.frames for each in timeline if each.content.frames]
+    light = [each for each in taken if each.frame_type == "light"]
+    return sum(each.count for each in light), sum(each.count * each.exposure_s for each in light)
+
+
 def _stop_last(found: list[Run], at: datetime) -> None:
     if found and found[-1].stopped_utc is None:
         last = found[-1]

@@ -7,8 +7,9 @@ import pytest
 
 from logbook.errors import NotWritten
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.store.book import Book
 from logbook.store.timeline import Timeline
-from tests.screen.book_on_screen import begin_night, build_book, opened
+from tests.screen.book_on_screen import NoSky, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
 
 
@@ -79,6 +80,7 @@ async def test_a_line_that_cannot_be_written_stays_on_the_line(
         await screen.press("ctrl+t", *"note", "space", *"wind", "enter")
         assert screen.line == "note wind"
         assert "the disk is full" in screen.said
+        await wait_for_draft(screen, "note wind")
         monkeypatch.undo()
         await screen.press("enter")
         assert screen.line == ""
@@ -125,3 +127,59 @@ async def test_what_is_kept_is_there_at_once_for_another_program(
         with sqlite3.connect(book_path) as other:
             assert other.execute("SELECT count(*) FROM entry").fetchone() == (1,)
         other.close()
+
+
+async def test_a_night_left_open_takes_no_entries_of_the_next(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.enter("air 4.2")
+        left_open = screen.app.desk.view.night
+        assert left_open is not None
+        last = clock()
+        clock.forward(hours=25)
+        screen.app.action_turn_to("night")
+        await screen.settle()
+        assert "left open" in screen.page
+        await screen.enter("air 3.1")
+        assert "was left open" in screen.said
+        assert len(screen.timeline) == 1
+        await screen.press("f10", "enter")
+        assert screen.book.nights.get(left_open.id).ended_utc == last
+        await screen.press("f10", "enter")
+        await screen.enter("air 3.1")
+        begun = screen.app.desk.view.night
+        assert begun is not None
+        assert begun.local_date > left_open.local_date
+        assert len(screen.timeline) == 1
+
+
+async def test_upkeep_of_the_day_after_goes_to_no_night(book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        clock.forward(hours=20)
+        await screen.enter("upkeep Small Chip: dusted")
+        assert screen.timeline == ()
+        (entry,) = screen.book.timeline.of_night(None)
+        assert entry.content.kind == "upkeep"
+        assert "by day" in screen.said
+
+
+async def test_a_worker_that_fails_is_told_and_its_details_kept(
+    book_path: Path, clock: Clock, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(NoSky, "tonight", lambda *_: 1 / 0)
+        screen.app.work_out_sky()
+        while "ZeroDivisionError" not in screen.said:
+            await screen.pilot.pause(0.01)
+    (log,) = (tmp_path / "state").rglob("crash-*.txt")
+    assert "ZeroDivisionError" in log.read_text(encoding="utf-8")
+
+
+async def test_a_damaged_book_is_told_at_the_start(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Book, "whole_check", lambda _: "The book is damaged: page 7.")
+    async with opened(book_path, clock, "night") as screen:
+        assert "damaged" in screen.said

@@ -94,8 +94,11 @@ async def test_a_telescope_without_mirrors_and_an_eyepiece_is_a_visual_train(
 async def test_leaving_makes_no_book(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
+        app.screen.query_one("#field-name", Input).value = "Hollow Edge"
         await pilot.press("escape")
         await pilot.pause()
+        assert isinstance(app.screen, FirstRun), "a stray Escape keeps what was typed"
+        await pilot.press("ctrl+q")
     assert not app.source.path.exists()
 
 

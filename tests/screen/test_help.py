@@ -4,9 +4,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from textual.binding import Binding
 
 from logbook.screen.keys import KEYS, PAGES
 from logbook.screen.pages import make_page
+from logbook.screen.pages.night import NightPage
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
 
@@ -93,3 +95,6 @@ async def test_the_palette_offers_every_action(book_path: Path, clock: Clock) ->
     async with opened(book_path, clock, "night") as screen:
         offered = {each.title for each in screen.app.get_system_commands(screen.app.screen)}
         assert {key.help for key in KEYS} <= offered
+        own = {each.tooltip for each in NightPage.BINDINGS if isinstance(each, Binding)}
+        assert own
+        assert own <= offered

@@ -10,6 +10,7 @@ import pytest
 from logbook.sky.place import Site
 from logbook.store.opening import make_book, open_book
 from tests.screen.terminal import Terminal, quiet_environment
+from tests.store.clock import zone_far_from_noon
 
 
 @pytest.fixture
@@ -17,7 +18,7 @@ def book_path(tmp_path: Path) -> Path:
     """A book with a night in progress, so that the entry line keeps at once."""
     path = make_book(tmp_path / "logbook.db")
     with open_book(path) as book:
-        site = book.sites.add(Site("Hollow Edge", 52.1, -3.7, 200.0, "Europe/London"))
+        site = book.sites.add(Site("Hollow Edge", 52.1, -3.7, 200.0, zone_far_from_noon()))
         book.nights.start(site.id, None, "Ysolde", datetime.now(UTC))
     return path
 

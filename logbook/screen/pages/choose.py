@@ -65,6 +65,10 @@ class ChoosePage(Page):
         ("m, M", "10° more or less distance to the Moon"),
     )
 
+    def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
+        super().__init__(desk, id=id)
+        self._curve: tuple[str, AltitudeCurve] | None = None
+
     class CurveReady(Message):
         """The altitudes of one object were worked out."""
 
@@ -81,10 +85,6 @@ class ChoosePage(Page):
             yield table
             with VerticalScroll(id="choose-why", can_focus=False):
                 yield Static(id="choose-words", markup=False)
-
-    def on_mount(self) -> None:
-        self._curve: tuple[str, AltitudeCurve] | None = None
-        self.redraw_sky()
 
     def on_resize(self) -> None:
         """A wide screen shows more columns, and drawings beside the list."""

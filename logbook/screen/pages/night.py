@@ -15,7 +15,7 @@ from logbook.screen.page import Page
 from logbook.screen.pages.night_words import entry_words, history_words, now_words
 from logbook.screen.pages.proposing import propose
 from logbook.store.records import EntryRecord
-from logbook.store.running import last_frames, runs
+from logbook.store.running import last_frames, light_sums, runs
 from logbook.store.words import counted, spell_frames, total_words
 
 
@@ -152,14 +152,8 @@ def sum_words(timeline: tuple[EntryRecord, ...]) -> Text:
     """The night so far, in a line."""
     if not timeline:
         return Text("")
-    light = [
-        each.content.frames
-        for each in timeline
-        if each.content.frames is not None and each.content.frames.frame_type == "light"
-    ]
-    seconds = sum(each.count * each.exposure_s for each in light)
+    frames, seconds = light_sums(timeline)
     turns = sum(each.content.turn is not None for each in timeline)
-    frames = sum(each.count for each in light)
     objects = {run.target.name for run in runs(timeline)}
     words = f"{counted(len(timeline), 'entry', 'entries')}, {counted(len(objects), 'object')}"
     words += f", {counted(frames, 'frame')}"

@@ -40,6 +40,8 @@ def now_words(desk: Desk) -> Text:
             last = desk.view.nights[0]
             words += f" The last was {last.night.local_date}: {last.entries} entries."
         return Text(words)
+    if desk.night_is_past:
+        return Text(f"The night of {night.local_date:%a %d %b} was left open: F10 ends it.")
     found = runs(desk.view.timeline)
     since = f"Night of {night.local_date:%a %d %b}, begun {desk.clock_words(night.started_utc)}"
     train = desk.view.train
