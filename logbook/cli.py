@@ -104,6 +104,26 @@ def parser() -> argparse.ArgumentParser:
     train.add_argument("name", nargs="?", help="a train of the book; else every one")
     train.add_argument("--json", action="store_true", help="as JSON")
 
+    export = _command(commands, "export", _export, "write the whole book as CSV and JSON")
+    export.add_argument("folder", metavar="DIR", help="an empty or new folder")
+
+    imported = _command(commands, "import", _import, "make a new book from an export", demo=False)
+    imported.add_argument("folder", metavar="DIR", help="the folder of the export")
+
+    backup = _command(commands, "backup", _backup, "make a checked copy of the book", demo=False)
+    backup.add_argument("to", nargs="?", metavar="TO", help="a folder or a new file; else beside")
+
+    _command(commands, "check", _check, "whether the book is sound, and what looks wrong in it")
+
+    restore = _command(
+        commands,
+        "restore",
+        _restore,
+        "put a copy in the book's place; without one, list them",
+        demo=False,
+    )
+    restore.add_argument("copy", nargs="?", metavar="COPY", help="the copy to go back to")
+
     find = commands.add_parser("find", help="find an object of the catalogue")
     find.add_argument("name", nargs="+", help="any usual name")
     find.set_defaults(run=_find)
@@ -234,6 +254,42 @@ def _add(options: argparse.Namespace) -> int:
 
     with open_book(_book_path(options)) as book:
         print(add_line(book, " ".join(options.line)))
+    return 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    from logbook.report.safekeeping import export
+
+    with _reading(options) as book:
+        export(book, Path(options.folder).expanduser())
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    from logbook.report.safekeeping import bring_in
+
+    bring_in(Path(options.folder).expanduser(), _book_path(options))
+    return 0
+
+
+def _backup(options: argparse.Namespace) -> int:
+    from logbook.report.safekeeping import back_up
+
+    back_up(_book_path(options), options.to)
+    return 0
+
+
+def _check(options: argparse.Namespace) -> int:
+    from logbook.report.safekeeping import check
+
+    with _reading(options) as book:
+        return check(book)
+
+
+def _restore(options: argparse.Namespace) -> int:
+    from logbook.report.safekeeping import restore
+
+    restore(_book_path(options), options.copy)
     return 0
 
 

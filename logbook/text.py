@@ -6,6 +6,15 @@ _UNSAFE_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 _FORMAT_ALLOWED = {"\u200d"}  # joins emoji; harmless and expected in notes
 
 
+def printable(text: str) -> str:
+    """Return `text` as it is, but for control, escape and direction-changing characters."""
+    return "".join(
+        character
+        for character in text
+        if character in _FORMAT_ALLOWED or unicodedata.category(character) not in _UNSAFE_CATEGORIES
+    )
+
+
 def clean(text: str, *, longest: int = 4000) -> str:
     """Return `text` as one line without control, escape or direction-changing characters.
 
@@ -13,12 +22,7 @@ def clean(text: str, *, longest: int = 4000) -> str:
     `longest` characters long.
     """
     spaced = "".join(" " if character in "\t\n\r\v\f" else character for character in text)
-    kept = "".join(
-        character
-        for character in spaced
-        if character in _FORMAT_ALLOWED or unicodedata.category(character) not in _UNSAFE_CATEGORIES
-    )
-    return unicodedata.normalize("NFC", " ".join(kept.split()))[:longest]
+    return unicodedata.normalize("NFC", " ".join(printable(spaced).split()))[:longest]
 
 
 def fold(text: str) -> str:

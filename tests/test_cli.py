@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -335,3 +336,38 @@ def test_what_was_not_foreseen_is_one_line_and_a_file(
     assert said.count("\n") == 1
     (log,) = tmp_path.rglob("crash-*.txt")
     assert "broken on purpose" in log.read_text(encoding="utf-8")
+
+
+def test_a_book_is_written_out_and_made_again(
+    demo_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, new = str(tmp_path / "out"), tmp_path / "new.db"
+    assert cli.main(["export", out, "--book", str(demo_path)]) == 0
+    assert cli.main(["import", out, "--book", str(new)]) == 0
+    assert cli.main(["check", "--book", str(new)]) == 0
+    assert "is sound" in capsys.readouterr().out
+    assert cli.main(["import", out, "--book", str(new)]) == 4
+    assert "left as it is" in capsys.readouterr().err
+
+
+def test_going_back_to_a_copy_from_the_shell(
+    demo_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = Path(shutil.copyfile(demo_path, tmp_path / "season.db"))
+    assert cli.main(["restore", "--book", str(book)]) == 0
+    assert "no copies" in capsys.readouterr().err
+    assert cli.main(["backup", "--book", str(book)]) == 0
+    copy = capsys.readouterr().out.strip()
+    book.write_bytes(b"lost")
+    assert cli.main(["check", "--book", str(book)]) == 4
+    assert cli.main(["restore", "--book", str(book)]) == 0
+    assert "32 nights" in capsys.readouterr().out
+    assert cli.main(["restore", copy, "--book", str(book)]) == 0
+    assert cli.main(["check", "--book", str(book)]) == 0
+
+
+def test_there_is_nothing_to_copy_without_a_book(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["backup", "--book", str(tmp_path / "none.db")]) == 4
+    assert "no book" in capsys.readouterr().err

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from logbook.errors import LogbookError
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -101,9 +102,21 @@ def end_night(night_id: int, at: datetime, last_word: str = "") -> Job:
         if last_word:
             book.timeline.keep(night_id, NewEntry("note", at, last_word))
         night = book.nights.end(night_id, at)
-        return Done(f"Kept: the night of {night.local_date} has ended.", read_view(book))
+        copied = _copy_words(book, night.local_date)
+        return Done(f"Kept: the night of {night.local_date} has ended. {copied}", read_view(book))
 
     return job
+
+
+def _copy_words(book: Book, night: date) -> str:
+    """Copy the book after a night. The night has ended, whether or not the copy could be made."""
+    from logbook.store.copies import back_up_night
+
+    try:
+        back_up_night(book.path, night)
+    except LogbookError as error:
+        return str(error)
+    return "A checked copy lies beside the book."
 
 
 def choose(name: str, value: str) -> Job:

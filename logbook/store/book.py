@@ -9,6 +9,7 @@ from collections.abc import Callable
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from logbook.store import opening, sqlite
 from logbook.store.engine import Sessions
@@ -17,6 +18,10 @@ from logbook.store.nights import Nights
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
+
+if TYPE_CHECKING:
+    from logbook.store.exporting import Exported
+    from logbook.store.soundness import Finding
 
 
 class Book:
@@ -58,6 +63,18 @@ class Book:
         except sqlite3.Error as error:
             found = str(error)
         return opening.damaged_words(self.path, found) if found else ""
+
+    def findings(self) -> "tuple[Finding, ...]":
+        """Everything found wrong in the file and its rows; empty for a sound book. Slow."""
+        from logbook.store.soundness import findings
+
+        return findings(self._sessions)
+
+    def export(self, folder: Path) -> "Exported":
+        """Write the whole book as plain files. Raises BadInput, NotWritten."""
+        from logbook.store.exporting import export_book
+
+        return export_book(self._sessions, folder)
 
     def close(self) -> None:
         """Let go of the file. Nothing depends on it: what was kept is on disk already."""

@@ -6,8 +6,8 @@ imported when a book is opened, Alembic only when one is made or brought up to d
 
 import os
 import sqlite3
-from collections.abc import Callable
-from contextlib import closing, suppress
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import Enum
@@ -145,13 +145,23 @@ def damaged_words(path: Path, what: str) -> str:
 
 
 def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
-    """Make an empty book at `path`, and its folder. The only act that makes one.
+    """Make an empty book at `path`, and its folder.
 
-    It is made beside and moved into place whole, so that a kill leaves no half-made book.
     Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
     """
     from logbook.store.upgrading import fill_new_book
 
+    with made_whole(path) as part:
+        fill_new_book(part, APPLICATION_ID, clock())
+    return path
+
+
+@contextmanager
+def made_whole(path: Path) -> Iterator[Path]:
+    """A new file that gets the name `path` once it is whole: a kill leaves no half-made book.
+
+    Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
+    """
     if path.exists():
         raise BookRefused(f"There is a file at {path} already. It was left as it is.")
     part = path.with_name(f"{path.name}.{os.getpid()}.part")
@@ -159,7 +169,7 @@ def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
         part.unlink(missing_ok=True)
         part.touch()
-        fill_new_book(part, APPLICATION_ID, clock())
+        yield part
         sqlite.sync_file(part)
         _move_into_free_place(part, path)
         sqlite.sync_folder(path.parent)
@@ -169,7 +179,6 @@ def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
         for left in (part, sqlite.log_beside(part), part.with_name(f"{part.name}-shm")):
             with suppress(OSError):
                 left.unlink()
-    return path
 
 
 def _move_into_free_place(part: Path, path: Path) -> None:

@@ -9,6 +9,7 @@ from logbook.store import checks
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.models import ChoiceRow, DraftRow
+from logbook.text import printable
 
 _SLOT_LENGTH = 60
 _CHOICE_LENGTH = 400
@@ -28,9 +29,9 @@ class Drafts:
             return "" if row is None else row.text
 
     def put(self, slot: str, text: str) -> None:
-        """Keep what is being typed, as it is, at most 4,000 characters of it."""
+        """Keep what is being typed, spaces and all, at most 4,000 characters of it."""
         name = checks.line(slot, "the draft's place", _SLOT_LENGTH, wanted=True)
-        kept = text.encode("utf-8", "replace").decode("utf-8").replace("\0", "")[:LONGEST_LINE]
+        kept = printable(text)[:LONGEST_LINE]
         with self._sessions.writing() as session:
             row = session.get(DraftRow, name) or DraftRow(slot=name)
             row.text = kept

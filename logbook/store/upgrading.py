@@ -2,7 +2,7 @@
 
 import sqlite3
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -39,13 +39,31 @@ def migration_config(connection: Connection | None = None) -> Config:
 def fill_new_book(
     path: Path, application_id: int, made_utc: datetime, *, revision: str = "head"
 ) -> None:
-    """Make the tables of a book in the empty file at `path`. Raises NotWritten."""
+    """Make a book of its own in the empty file at `path`. Raises NotWritten."""
+
+    def name_it(connection: Connection) -> None:
+        connection.execute(insert(BookRow).values(**_first_row(made_utc)))
+
+    fill_with(path, application_id, name_it, revision=revision)
+
+
+def fill_with(
+    path: Path,
+    application_id: int,
+    rows: Callable[[Connection], None],
+    *,
+    revision: str = "head",
+) -> None:
+    """Make the tables of a book in the empty file at `path`, and its rows, in one transaction.
+
+    Raises NotWritten if the disk refuses; what `rows` raises leaves an empty file.
+    """
     try:
         with closing(sqlite.connect(path, foreign_keys=False)) as raw:
-            with _one_transaction(raw) as connection:
+            with one_transaction(raw) as connection:
                 command.upgrade(migration_config(connection), revision)
                 connection.exec_driver_sql(f"PRAGMA application_id = {application_id}")
-                connection.execute(insert(BookRow).values(**_first_row(made_utc)))
+                rows(connection)
             # The header must say whose file it is, not only the log beside it.
             raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     except sqlite3.Error as error:
@@ -71,7 +89,7 @@ def bring_up_to_date(path: Path, *, copies: Path | None) -> None:
     try:
         # Rebuilding a table deletes what points at it while foreign keys are on.
         raw = sqlite.connect(path, foreign_keys=False)
-        with closing(raw), _one_transaction(raw) as connection:
+        with closing(raw), one_transaction(raw) as connection:
             _upgrade_under_lock(path, raw, connection, copies)
     except sqlite3.Error as error:
         raise sqlite.in_words(error, path) from error
@@ -120,7 +138,7 @@ def _words_of(error: DBAPIError, path: Path) -> NotWritten | BookRefused:
 
 
 @contextmanager
-def _one_transaction(raw: sqlite3.Connection) -> Iterator[Connection]:
+def one_transaction(raw: sqlite3.Connection) -> Iterator[Connection]:
     """A SQLAlchemy connection over `raw` that holds the write lock; commits, or leaves nothing."""
     engine = create_engine("sqlite://", creator=lambda: raw, poolclass=StaticPool)
     with engine.connect() as connection:

@@ -1,0 +1,79 @@
+"""What the commands say that keep a book safe: export, import, backup, check, restore."""
+
+import sys
+from pathlib import Path
+
+from logbook.errors import BookRefused, NoBook
+from logbook.store import copies, opening
+from logbook.store.book import Book
+
+
+def export(book: Book, folder: Path) -> None:
+    """Write the whole book into a folder and say what is in it."""
+    done = book.export(folder)
+    print(folder)
+    _say(
+        f"{done.nights} nights, {done.entries} entries, {done.runs_of_frames} runs of frames; "
+        f"{done.rows} rows in all"
+    )
+
+
+def bring_in(folder: Path, path: Path) -> None:
+    """Make a new book from an export."""
+    from logbook.store.importing import import_book
+
+    rows = import_book(folder, path)
+    print(path)
+    _say(f"{rows} rows; nothing was left out")
+
+
+def back_up(path: Path, to: str | None) -> None:
+    """Make a checked copy of the book."""
+    _refuse_no_book(path)
+    target = Path(to).expanduser().absolute() if to else None
+    print(copies.back_up(path, target, opening.now_utc()))
+    _say("checked: the copy is sound")
+
+
+def check(book: Book) -> int:
+    """Say whether the book is sound; 4 if it is damaged."""
+    found = book.findings()
+    for each in found:
+        print(f"{'DAMAGED' if each.is_damage else 'odd'}: {each.words}")
+    if any(each.is_damage for each in found):
+        _say(opening.damaged_words(book.path, "see above"))
+        return BookRefused.exit_code
+    print(f"{book.path} is sound." + (" The lines above look odd, and are kept." if found else ""))
+    return 0
+
+
+def restore(path: Path, copy: str | None) -> None:
+    """Put a copy in the book's place; without one, list the copies."""
+    if copy is None:
+        _list_copies(path)
+        return
+    aside = copies.restore(path, Path(copy).expanduser().absolute(), opening.now_utc())
+    print(path)
+    if aside is not None:
+        _say(f"The book that was there is kept: {aside}")
+
+
+def _list_copies(path: Path) -> None:
+    found = copies.copies_of(path)
+    if not found:
+        _say(f"There are no copies of {path} yet: logbook backup makes one.")
+    for each in found:
+        held = each.words or f"{each.nights} nights, the last of {each.last_night or '(none)'}"
+        print(f"{each.made_utc:%Y-%m-%d %H:%M} UTC  {held}\n  {each.path}")
+
+
+def _refuse_no_book(path: Path) -> None:
+    state = opening.look(path)
+    if state.condition is opening.Condition.MISSING:
+        raise NoBook(state.words)
+    if not state.opens:
+        raise BookRefused(state.words)
+
+
+def _say(words: str) -> None:
+    print(words, file=sys.stderr)
