@@ -36,7 +36,7 @@ class Belief:
 
     @property
     def screws(self) -> int:
-        return self.mean.shape[1] // 2 - 1
+        return int(self.mean.shape[1]) // 2 - 1
 
 
 def prior(

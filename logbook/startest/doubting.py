@@ -5,7 +5,7 @@ that of the story as logged (a Bayes factor; H. Jeffreys 1961, Theory of Probabi
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -72,25 +72,27 @@ def _of_the_night(
     used = {turn.screw for turn in turned}
     for one, other in combinations(names, 2):
         if {one, other} & used:
-            swap = {one: other, other: one}
-            told = {
-                id(each): replace(each, screw=swap.get(each.screw, each.screw)) for each in turned
-            }
-            yield _Story("labels", None, one, other, _with(tonight, told))
+            yield _Story("labels", None, one, other, _swapped(tonight, turned, one, other))
     back = {id(each): replace(each, turns=-each.turns) for each in turned}
     yield _Story("other way", None, "", None, _with(tonight, back))
     for screw in used:
-        of_it: dict[int, Happening | None] = {
-            id(each): None for each in turned if each.screw == screw
-        }
+        of_it = {id(each): None for each in turned if each.screw == screw}
         if len(of_it) > 1:
             yield _Story("slips", None, screw, None, _with(tonight, of_it))
     camera = Unsettled(tonight[0].at, "camera", camera=True)
     yield _Story("camera", None, "", None, (camera, *tonight))
 
 
+def _swapped(
+    tonight: tuple[Happening, ...], turned: list[Turned], one: str, other: str
+) -> tuple[Happening, ...]:
+    swap = {one: other, other: one}
+    told = {id(each): replace(each, screw=swap.get(each.screw, each.screw)) for each in turned}
+    return _with(tonight, told)
+
+
 def _with(
-    tonight: tuple[Happening, ...], changed: "dict[int, Happening | None] | dict[int, Turned]"
+    tonight: tuple[Happening, ...], changed: Mapping[int, Happening | None]
 ) -> tuple[Happening, ...]:
     """Tonight with some happenings put differently; None leaves one out."""
     told = (changed.get(id(each), each) for each in tonight)

@@ -117,7 +117,8 @@ def screw_shapes(secondary: Secondary) -> Array:
     angles = np.radians([(each.clock_hour - 3.0) * 30.0 for each in secondary.screws])
     places = np.column_stack([np.cos(angles), np.sin(angles), np.ones(len(angles))])
     slopes: Array = np.linalg.pinv(places)[:2].T
-    return slopes / np.sqrt(np.mean(np.sum(slopes**2, axis=1)))
+    scaled: Array = slopes / np.sqrt(np.mean(np.sum(slopes**2, axis=1)))
+    return scaled
 
 
 def response_size(secondary: Secondary) -> tuple[float, float]:

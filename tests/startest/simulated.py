@@ -1,6 +1,5 @@
 """Simulated telescopes whose secondary is really tilted: responses by exact ray trace."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -22,7 +21,7 @@ class Conditions:
     hand_share: float = 0.02
     look_sigma: float = 0.005
     backlash_turns: float = 0.0
-    mislabels: int = 0  # so many of the first turns are of another screw than logged
+    mislabelled: bool = False  # one of the first turns is of another screw than logged
 
 
 @dataclass
@@ -37,10 +36,10 @@ class Simulated:
     turns: int = 0
     net: float = 0.0
     most_net: float = 0.0
+    mislabel_at: int = -1  # the turn that is of another screw than logged
     at: datetime = NIGHT
     sums: Array = field(default_factory=lambda: np.zeros(3))
     _slack: dict[int, float] = field(default_factory=dict)
-    _mislabel_at: int = -1
 
     @property
     def radius_arcsec(self) -> float:
@@ -54,7 +53,7 @@ class Simulated:
         self.net += turns
         self.most_net = max(self.most_net, abs(self.net))
         really = screw
-        if self.turns == self._mislabel_at:
+        if self.turns == self.mislabel_at:
             really = (screw + 1 + int(self.rng.integers(2))) % 3
         moved = turns * (1.0 + self.conditions.hand_share * self.rng.normal())
         self.offset = self.offset + self._through_backlash(really, moved) * self.response[really]
@@ -113,7 +112,7 @@ def telescope(seed: int, conditions: Conditions) -> Simulated:
         rng,
         conditions,
     )
-    made._mislabel_at = int(rng.integers(1, 5)) if conditions.mislabels else -1
+    made.mislabel_at = int(rng.integers(1, 5)) if conditions.mislabelled else -1
     return made
 
 
@@ -161,6 +160,3 @@ def by_trial(simulated: Simulated, limit: float, *, first_step: float, most: int
 def _seen(simulated: Simulated) -> float:
     look = simulated.look()
     return float(np.hypot(look.x_arcsec, look.y_arcsec)) / simulated.radius_arcsec
-
-
-Advise = Callable[[Simulated], bool]

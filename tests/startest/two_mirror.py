@@ -100,7 +100,8 @@ def tilted(x_rad: float, y_rad: float) -> Array:
     cx, sx, cy, sy = np.cos(x_rad), np.sin(x_rad), np.cos(y_rad), np.sin(y_rad)
     about_x = np.array([[1, 0, 0], [0, cx, -sx], [0, sx, cx]])
     about_y = np.array([[cy, 0, sy], [0, 1, 0], [-sy, 0, cy]])
-    return about_y @ about_x
+    turn: Array = about_y @ about_x
+    return turn
 
 
 def screw_motion(
@@ -133,7 +134,8 @@ def _sag_height(squared: Array, radius: float, conic: float) -> Array:
 def _normal(at: Array, radius: float, conic: float) -> Array:
     """Of x² + y² + (1 + K) z² − 2 R z = 0."""
     gradient = np.column_stack([at[:, 0], at[:, 1], (1.0 + conic) * at[:, 2] - radius])
-    return gradient / np.linalg.norm(gradient, axis=1)[:, None]
+    normal: Array = gradient / np.linalg.norm(gradient, axis=1)[:, None]
+    return normal
 
 
 def _reflect(toward: Array, normal: Array) -> Array:
