@@ -104,6 +104,24 @@ def parser() -> argparse.ArgumentParser:
     train.add_argument("name", nargs="?", help="a train of the book; else every one")
     train.add_argument("--json", action="store_true", help="as JSON")
 
+    star = commands.add_parser(
+        "measure",
+        help="measure pictures of a defocused star",
+        description="Measure pictures of a defocused star (FITS, PNG, JPEG, TIFF). Needs no book.",
+    )
+    star.add_argument("pictures", nargs="+", type=Path, metavar="PICTURE", help="a picture file")
+    star.add_argument("--json", action="store_true", help="as JSON")
+    star.add_argument(
+        "--overlay", type=Path, metavar="DIR", help="a folder for PNGs with the circles drawn"
+    )
+    star.add_argument(
+        "--field", action="store_true", help="a focused frame instead: star widths over the field"
+    )
+    star.add_argument(
+        "--scale", type=float, metavar="ARCSEC_PX", help="image scale, for --field in arcseconds"
+    )
+    star.set_defaults(run=_measure)
+
     find = commands.add_parser("find", help="find an object of the catalogue")
     find.add_argument("name", nargs="+", help="any usual name")
     find.set_defaults(run=_find)
@@ -234,6 +252,18 @@ def _add(options: argparse.Namespace) -> int:
 
     with open_book(_book_path(options)) as book:
         print(add_line(book, " ".join(options.line)))
+    return 0
+
+
+def _measure(options: argparse.Namespace) -> int:
+    if options.field:
+        from logbook.report.field_page import print_fields
+
+        print_fields(options.pictures, scale_arcsec_px=options.scale, as_json=options.json)
+        return 0
+    from logbook.report.measure_page import print_measures
+
+    print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)
     return 0
 
 
