@@ -104,7 +104,8 @@ def _plan(
     square[np.diag_indices(len(at))] *= 1.0 + hand_share(belief) ** 2
     net_price = (limit_arcsec / NET_PRICE_TURNS) ** 2
     net = float(sums.sum())
-    exact: Array = np.linalg.solve(square + net_price, -(pull + net_price * net))
+    wanted = np.linalg.solve(square + net_price, -(pull + net_price * net))
+    exact: Array = np.asarray(wanted, dtype=np.float64)
     turns = _allowed(exact, screws, sums)
     if turns is None:
         return None
