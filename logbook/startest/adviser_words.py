@@ -44,8 +44,8 @@ def predicted(spot_after: Spot, chance: float, planned: int) -> str:
 
 def probe(step: Step, shift: float) -> str:
     return (
-        f"How {step.screw} answers is not known: a turn to learn from; expect a shift of about "
-        f"{shift:.2f} some way."
+        f"How {step.screw} answers is not known well: a turn to learn from; expect the shadow to "
+        f"move by about {shift:.2f}."
     )
 
 

@@ -6,7 +6,28 @@ from logbook.startest.advice import Limit
 from logbook.startest.secondary import Secondary
 
 USUAL_SEEING_ARCSEC = 2.5  # where none was logged: common practice, no source
+# Star widths that go with the steps of a scale: rough, for a mid-sized aperture. W. H. Pickering:
+# 1 worst to 10 best; E. M. Antoniadi 1 best to 5 worst; the owner's five steps 1 worst to 5 best.
+# Common practice, no source.
+_PICKERING = (6.0, 5.0, 4.5, 4.0, 3.2, 2.5, 2.0, 1.6, 1.3, 1.0)
+_ANTONIADI = (1.2, 1.8, 2.5, 3.5, 5.0)
+_OF_FIVE = (5.0, 3.5, 2.5, 1.8, 1.2)
+_STEPS = {
+    "seeing_pickering": _PICKERING,
+    "seeing_antoniadi": _ANTONIADI,
+    "seeing_of_five": _OF_FIVE,
+}
 HIDDEN_SHARE = 0.25  # tangential coma below this share of a star's width does not show
+
+
+def seeing_arcsec(scale: str, value: float) -> float:
+    """Width of a star, from a reading of it or on a scale."""
+    if scale == "fwhm_arcsec":
+        return value
+    steps = _STEPS[scale]
+    low = min(len(steps) - 2, max(0, int(value) - 1))
+    between = value - 1.0 - low
+    return steps[low] + between * (steps[low + 1] - steps[low])
 
 
 def seeing_limit(

@@ -4,11 +4,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotWritten
 from logbook.store import checks, sqlite, timeline_rows, undoing
+from logbook.store.collimation_rows import screw_sums
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
 from logbook.store.models import EntryRow, NightRow, StarLookRow, TurnRow
@@ -122,18 +123,8 @@ class Timeline:
 
     def screw_sums(self, telescope_part_id: int) -> tuple[ScrewSum, ...]:
         """How far each screw of a telescope was turned in all, tightening positive, by name."""
-        statement = (
-            select(TurnRow.screw, func.sum(TurnRow.turns), func.count())
-            .join(EntryRow, TurnRow.entry_id == EntryRow.id)
-            .where(TurnRow.telescope_id == telescope_part_id, is_current())
-            .group_by(TurnRow.screw)
-            .order_by(TurnRow.screw)
-        )
         with self._sessions.reading() as session:
-            return tuple(
-                ScrewSum(screw, float(turns), count)
-                for screw, turns, count in session.execute(statement)
-            )
+            return screw_sums(session, telescope_part_id)
 
     def train_in_use(self, night_id: int, at_utc: datetime | None = None) -> TrainRecord | None:
         """The train on the telescope at that time of a night: now, unless said otherwise."""
