@@ -108,6 +108,7 @@ def after_look(belief: Belief, seen: Array, sigma_arcsec: float) -> tuple[Belief
     gain = cross @ inverse
     mean = belief.mean + np.einsum("hij,hj->hi", gain, missed)
     covariance = belief.covariance - gain @ cross.transpose(0, 2, 1)
+    covariance = (covariance + covariance.transpose(0, 2, 1)) / 2.0  # rounding would grow
     fit = np.exp(-0.5 * np.einsum("hi,hij,hj->h", missed, inverse, missed))
     density = fit * np.sqrt(np.linalg.det(inverse)) / (2.0 * np.pi)
     evidence = float(belief.weight @ density)
