@@ -13,10 +13,13 @@ _COMPANION = 0.15  # of flux, and of area
 _NEAR_FOCUS_PX = 10.0
 _NEAR_FOCUS_NO_HOLE_PX = 16.0
 _LEAST_SHADOW = 0.17  # of the disc's radius
-_MOST_FLATTENING = 0.09
-_MOST_SCATTER = 0.07  # of the disc's radius
-_MOST_SHADOW_SCATTER = 0.09
-_SECOND_HOLE = 0.35
+_MOST_FLATTENING = 0.11
+_NO_HOLE_FLATTENING = 0.06  # a trail fills the hole before it shows as length
+_MOST_SCATTER = 0.055  # of the disc's radius
+_MOST_SHADOW_SCATTER = 0.05
+_MOST_TRAIL = 0.021  # of the disc's radius
+_TRAIL_ALIKE = 0.6
+_SECOND_HOLE = 0.3
 _LEAST_FOUND = 0.6
 
 Doubt = tuple[str, str]
@@ -96,7 +99,7 @@ def first_shape(shape: Shape | None, shrink: int) -> Doubt | None:
     if radius_px < _NEAR_FOCUS_PX or (shape.hole is None and radius_px < _NEAR_FOCUS_NO_HOLE_PX):
         return NEAR
     if shape.hole is None or shape.hole[2] < 0.5 * _LEAST_SHADOW * shape.radius:
-        return _drawn_out_or(NO_SHADOW, shape)
+        return DOUBLE if shape.flattening > _NO_HOLE_FLATTENING else NO_SHADOW
     return None
 
 
@@ -121,5 +124,15 @@ def fitted_ring(shape: Shape, ring: Ring | None, size: tuple[int, ...]) -> Doubt
         or shadow.scatter > _MOST_SHADOW_SCATTER * disc.radius
         or shape.second_hole > _SECOND_HOLE
         or ring.found < _LEAST_FOUND
+        or _trailed(ring)
     )
     return DOUBLE if drawn_out else None
+
+
+def _trailed(ring: Ring) -> bool:
+    """A trail makes the disc longer and the shadow shorter along one line; astigmatism does not."""
+    disc = np.array(ring.disc.wave(2)) / ring.disc.radius
+    shadow = np.array(ring.shadow.wave(2)) / ring.disc.radius
+    length = float(np.hypot(*(disc - shadow))) / 2.0
+    alike = -float(disc @ shadow) / max(float(np.hypot(*disc) * np.hypot(*shadow)), 1e-12)
+    return length > _MOST_TRAIL and alike > _TRAIL_ALIKE

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from logbook.startest.circles import biweight, spread
+
 Array = NDArray[np.float64]
 
 RAYS = 240
@@ -43,6 +45,30 @@ def crossing(
     share = (bright - levels) / np.where(bright > dark, bright - dark, 1.0)
     edge = along[at - 1] + np.clip(share, 0.0, 1.0) * (along[at] - along[at - 1])
     return np.where(found, edge, np.nan)
+
+
+def mean_crossing(
+    light: Array, distances: Array, levels: Array, starts: Array, *, outward: bool
+) -> Array:
+    """Mean of the crossings of several levels, one row of `levels` each; nan where none is met."""
+    found = np.stack([crossing(light, distances, each, starts, outward=outward) for each in levels])
+    met = np.isfinite(found).sum(axis=0)
+    total = np.nansum(found, axis=0)
+    return np.where(met > 0, total / np.maximum(met, 1), np.nan)
+
+
+def one_wave(values: Array, angles: Array) -> Array:
+    """A constant and one wave a turn through values round a circle, strays left out.
+
+    Coma makes the ring brighter on one side; what varies faster is turbulence and vanes.
+    """
+    design = np.column_stack([np.ones_like(angles), np.cos(angles), np.sin(angles)])
+    weights = np.ones_like(values)
+    for _ in range(4):
+        found = np.linalg.solve((design.T * weights) @ design, (design.T * weights) @ values)
+        left = values - design @ found
+        weights = biweight(left, spread(left))
+    return np.maximum(design @ found, 0.2 * np.median(values))
 
 
 def bright_levels(light: Array, distances: Array, inner: Array, outer: Array) -> Array:

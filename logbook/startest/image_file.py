@@ -28,7 +28,7 @@ _GREY16 = ("I;16", "I;16B", "I;16L", "I;16N")
 
 
 def read_image(path: Path) -> Picture:
-    """The picture, colours averaged, JPEG's curve taken off. Raises PictureRefused."""
+    """The picture, colours averaged. Raises PictureRefused."""
     name = shown_name(path)
     try:
         with warnings.catch_warnings():
@@ -80,9 +80,7 @@ def _read(image: ImageFile.ImageFile, name: str) -> Picture:
             f"{name} is of a kind ({clean(mode)}) not read: save it as 16-bit TIFF"
         )
     jpeg = form in ("JPEG", "MPO")
-    grey, clipped = _grey(values, full, curved=jpeg)
-    if jpeg:
-        notes += ("brightness taken through the sRGB curve of JPEG",)
+    grey, clipped = _grey(values, full)
     bits = "float" if full == float("inf") else f"{16 if full > 255 else 8} bit"
     colour = " colour" if values.ndim == 3 and values.shape[2] == 3 else ""
     facts = Facts(image.width, image.height, f"{clean(form)} {bits}{colour}", **facts_of)
@@ -90,23 +88,15 @@ def _read(image: ImageFile.ImageFile, name: str) -> Picture:
     return Picture(grey, facts, step, clipped, notes)
 
 
-def _grey(
-    values: NDArray[Any], full: float, *, curved: bool
-) -> tuple[Pixels, NDArray[np.bool_] | None]:
-    """Mean of the colours, and where any of them is at full scale."""
-    planes = values[..., None] if values.ndim == 2 else values
-    clipped = (planes >= _CLIPPED_FROM * full).any(axis=2) if full != float("inf") else None
-    if curved:
-        table = _srgb_table()
-        return table[planes].mean(axis=2, dtype=np.float32), clipped
-    return planes.mean(axis=2, dtype=np.float32), clipped
-
-
-def _srgb_table() -> Pixels:
-    """Light for each step of an 8-bit picture, 0 … 255. Source: IEC 61966-2-1:1999."""
-    share = np.arange(256) / 255.0
-    light = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
-    return (255.0 * light).astype(np.float32)
+def _grey(values: NDArray[Any], full: float) -> tuple[Pixels, NDArray[np.bool_] | None]:
+    """Mean of the colours, and where any of them is at full scale. Plane by plane, to spare memory."""
+    planes = [values] if values.ndim == 2 else [values[..., k] for k in range(values.shape[2])]
+    grey = planes[0].astype(np.float32)
+    clipped = planes[0] >= _CLIPPED_FROM * full
+    for plane in planes[1:]:
+        grey += plane
+        clipped |= plane >= _CLIPPED_FROM * full
+    return grey / np.float32(len(planes)), None if full == float("inf") else clipped
 
 
 def _orientation_notes(image: Image.Image) -> tuple[str, ...]:

@@ -1,13 +1,13 @@
 """The bright ring between the disc's edge and the shadow's: both circles, fitted in turns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
 from logbook.startest.circles import Fit, fit_circle
-from logbook.startest.edges import RAYS, bright_levels, crossing, rays
+from logbook.startest.edges import RAYS, bright_levels, mean_crossing, one_wave, rays
 from logbook.startest.finding import closed
 
 Array = NDArray[np.float64]
@@ -15,10 +15,16 @@ Round = tuple[float, float, float]  # x, y, radius
 
 _ROUNDS = 4
 _REACH = 1.5  # disc radii along a ray
-_LEVEL = 0.35  # of a ray's own bright level: between a sharp Fresnel edge and a blurred one
-_BLUR = 1.0 / 40.0  # of the radius
+# Of the bright level there: between a sharp Fresnel edge and a blurred one, and between pictures
+# that hold light as it is and those that hold its 1.6th or 2.2nd root.
+_DISC_LEVELS = np.array([0.25, 0.35, 0.45])
+_SHADOW_LEVELS = np.array([0.30, 0.40, 0.50])
+_BLUR = 1.0 / 50.0  # of the radius
 _LEAST_BLUR_PX = 1.0
 _MASK_LEVEL = 0.45  # of the plateau, for the first look at the hole
+_MIDDLE = 0.5  # of the shadow's radius
+_TOWARD_LIGHT = 0.42  # of the disc's radius for a side as bright as the plateau; by simulation
+_MOST_STEP = 0.05  # of the disc's radius
 _MARGIN = 0.2  # of the ring's width, left out at each edge when its brightness is taken
 
 
@@ -40,7 +46,11 @@ class Ring:
 
     disc: Fit
     shadow: Fit
-    found: float  # share of the rays on which both edges were found
+
+    @property
+    def found(self) -> float:
+        """Share of the rays on which the edges were found."""
+        return min(float(np.isfinite(fit.residuals).mean()) for fit in (self.disc, self.shadow))
 
 
 def smoothed(light: Array, radius: float) -> Array:
@@ -83,17 +93,42 @@ def _holes(dark: NDArray[np.bool_]) -> tuple[Round | None, float]:
 
 def fit_ring(light: Array, disc: Round, shadow: Round) -> Ring | None:
     """Both circles from a first guess; None where too few edges are found."""
+    ring = None
     for _ in range(_ROUNDS):
         outer = _edge(light, disc[:2], disc, shadow, outward=True)
         inner = _edge(light, shadow[:2], disc, shadow, outward=False)
         if outer is None or inner is None:
             return None
-        disc = outer.x, outer.y, outer.radius
-        shadow = inner.x, inner.y, inner.radius
+        ring = Ring(outer, inner)
+        disc, shadow = _round(outer), _round(inner)
         if not _nested(disc, shadow):
             return None
-    found = np.isfinite(outer.residuals).mean() * np.isfinite(inner.residuals).mean()
-    return Ring(outer, inner, float(found))
+    return None if ring is None else _centred_by_its_light(light, ring)
+
+
+def _centred_by_its_light(light: Array, ring: Ring) -> Ring:
+    """The shadow's centre moved toward the light in its middle.
+
+    What is diffracted and blurred into a round shadow lies evenly about its true centre, with
+    Poisson's spot in the middle (Born & Wolf, § 8.4.2); more of it on one side shows that the edges
+    gave a centre too far to the other, because that light lifts the edge there.
+    """
+    shadow = ring.shadow
+    angles, distances, along = rays(light, shadow.x, shadow.y, _REACH * ring.disc.radius)
+    middle = along[:, distances <= _MIDDLE * shadow.radius].mean(axis=1)
+    to_disc = _to_circle((shadow.x, shadow.y), _round(ring.disc), angles)
+    edge = np.full_like(angles, shadow.radius)
+    width = np.maximum(to_disc - edge, 1.0)
+    plateau = bright_levels(along, distances, edge + _MARGIN * width, to_disc - _MARGIN * width)
+    share = 2.0 * _TOWARD_LIGHT * ring.disc.radius / max(float(plateau.mean()), 1e-9)
+    step = np.array([(middle * np.cos(angles)).mean(), (middle * np.sin(angles)).mean()]) * share
+    step *= min(1.0, _MOST_STEP * ring.disc.radius / max(float(np.hypot(*step)), 1e-9))
+    moved = replace(shadow, x=shadow.x + float(step[0]), y=shadow.y + float(step[1]))
+    return Ring(ring.disc, moved)
+
+
+def _round(fit: Fit) -> Round:
+    return fit.x, fit.y, fit.radius
 
 
 def _nested(disc: Round, shadow: Round) -> bool:
@@ -108,8 +143,9 @@ def _edge(
     inner, outer = _to_circle(centre, shadow, angles), _to_circle(centre, disc, angles)
     width = np.maximum(outer - inner, 1.0)
     bright = bright_levels(along, distances, inner + _MARGIN * width, outer - _MARGIN * width)
-    at = crossing(along, distances, _LEVEL * bright, inner + 0.5 * width, outward=outward)
-    at[bright <= 0.0] = np.nan
+    shares = _DISC_LEVELS if outward else _SHADOW_LEVELS
+    levels = shares[:, None] * one_wave(bright, angles)
+    at = mean_crossing(along, distances, levels, inner + 0.5 * width, outward=outward)
     if np.isfinite(at).sum() < RAYS // 3:
         return None
     return fit_circle(centre[0] + at * np.cos(angles), centre[1] + at * np.sin(angles))
