@@ -250,7 +250,9 @@ async def test_amounts_may_be_eighths_minutes_of_a_clock_or_degrees(
         await it.press("plus", "plus", *["u"] * presses)
         assert f"A tighten {shown}" in it.page
         await it.press("enter")
-        assert turns_kept(it) == [("A", pytest.approx(turns, abs=1e-4), None)]
+        ((screw, kept, _),) = turns_kept(it)
+        assert screw == "A"
+        assert kept == pytest.approx(turns, abs=1e-4)
 
 
 async def test_an_enter_that_bounces_under_a_glove_is_one_turn(

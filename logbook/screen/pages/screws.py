@@ -20,6 +20,7 @@ from logbook.screen.pages.screws_dark import dark_words
 from logbook.screen.pages.screws_hand import Hand, hand_of
 from logbook.screen.pages.screws_keys import KEYS_OF_PAGE, OWN_KEYS
 from logbook.screen.pages.screws_sheets import SheetsPage
+from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.pages.screws_words import (
     CARE_SHORT,
     CARE_WORDS,
@@ -119,7 +120,10 @@ class ScrewsPage(SheetsPage):
         if not view.screws:
             return words
         advised = self._advised_is_in_hand()
-        words.append_text(hand_words(self.hand, view.screws, self.way_left, advised=advised))
+        narrow = self.app.size.width < 80
+        words.append_text(
+            hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
+        )
         words.append_text(then_words(self._turn_tonight(), self.hand, *self.app.size))
         words.append_text(advice_words(self.advice, in_hand=advised))
         words.rstrip()
@@ -164,7 +168,9 @@ class ScrewsPage(SheetsPage):
     def _draw_dark(self) -> None:
         dark = self.query_one("#screws-dark", Static)
         size, screws = dark.size, self.desk.view.screws
-        dark.update(dark_words(self.advice, self.hand, screws, size.width, size.height))
+        waiting = f"{len(self.frames)} of {FRAMES_A_LOOK} frames" if self.watched else ""
+        words = dark_words(self.advice, self.hand, screws, waiting, size.width, size.height)
+        dark.update(words)
 
     # --- the advice ---
 
@@ -274,12 +280,11 @@ class ScrewsPage(SheetsPage):
         """Keep the turn in hand; in the dark only an advised turn, else have a look."""
         if not self.desk.view.screws:
             return
-        if self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
-            self.action_look()
-            return
         now = self.desk.clock()
         if self._kept_at is not None and (now - self._kept_at).total_seconds() < BOUNCE_S:
             self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
+        elif self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
+            self.action_look()
         elif self.enter_in_night(self.hand.line()):
             self._kept_at = now
 

@@ -14,16 +14,22 @@ _LETTER_ROWS = 7
 
 
 def dark_words(
-    advice: Advice | None, hand: Hand, screws: Sequence[Screw], columns: int, rows: int
+    advice: Advice | None,
+    hand: Hand,
+    screws: Sequence[Screw],
+    waiting: str,
+    columns: int,
+    rows: int,
 ) -> Text:
     """A whole page of letters: what to do next, small words of why, and the key that ends it.
 
     Without a step that is advised the turn in hand is not shown large: only an advice is.
+    waiting -- how many frames of a watched folder have come; "" if none is watched.
     """
     step = advice.step if advice is not None and advice.kind in MOVES else None
-    large = _step_words(step, hand, screws, rows) if step else [_headline(advice)]
+    large = _step_words(step, hand, screws, rows) if step else _headline(advice, columns)
     least = len(large) * HIGH
-    small = _small_words(advice, screws)[: max(0, rows - least)]
+    small = _small_words(advice, screws, waiting)[: max(0, rows - least)]
     room = rows - len(small)
     return Text("\n").join(
         [*_letters(large, columns, room), *(Text(each[:columns]) for each in small)]
@@ -40,10 +46,18 @@ def _step_words(step: Step, hand: Hand, screws: Sequence[Screw], rows: int) -> l
     return words
 
 
-def _headline(advice: Advice | None) -> str:
-    if advice is None or advice.kind == "none":
-        return "NO ADVICE"
-    return {"stop": "STOP", "look": "LOOK", "ask": "ASK"}.get(advice.kind, advice.headline)
+def _headline(advice: Advice | None, columns: int) -> list[str]:
+    """What else there is to do, as many words a line as fit at the smallest size."""
+    if advice is None:
+        return ["NO ADVICE"]
+    lines = [""]
+    for word in advice.headline.upper().split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and not big_lines(longer, columns, HIGH):
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _letters(words: Sequence[str], columns: int, rows: int) -> list[Text]:
@@ -57,11 +71,12 @@ def _letters(words: Sequence[str], columns: int, rows: int) -> list[Text]:
     return lines[:rows]
 
 
-def _small_words(advice: Advice | None, screws: Sequence[Screw]) -> list[str]:
+def _small_words(advice: Advice | None, screws: Sequence[Screw], waiting: str) -> list[str]:
     """Two lines: what should be seen, and what Enter does."""
     if advice is None:
         return ["", "d: back to the page"]
-    return [_why(advice, screws), f"Enter: {_enter_does(advice)} · F8 undo · d page"]
+    frames = f" · {waiting}" if waiting and advice.kind not in MOVES else ""
+    return [_why(advice, screws), f"Enter: {_enter_does(advice)}{frames} · F8 undo · d page"]
 
 
 def _why(advice: Advice, screws: Sequence[Screw]) -> str:

@@ -23,6 +23,7 @@ _PARTS = (
     (1 / 32, "about a thirtieth"),
     (1 / 16, "about a sixteenth"),
     (1 / 8, "about an eighth"),
+    (1 / 5, "about a fifth"),
     (1 / 4, "about a quarter"),
     (1 / 3, "about a third"),
     (1 / 2, "about half"),

@@ -10,7 +10,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.pages.screws_hand import Hand
 from logbook.screen.view import is_mirror_telescope
 from logbook.startest.advice import Advice, Step
-from logbook.store.records import EntryRecord, Screw, Turn
+from logbook.store.records import EntryRecord, Screw, StarLook, Turn
 from logbook.store.words import clock_words, counted, spell_look, spell_turn, turn_words
 
 CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
@@ -59,7 +59,7 @@ def head_words(desk: Desk, height: int, watched: Path | None) -> Text:
 
 
 def hand_words(
-    hand: Hand, screws: Sequence[Screw], way_left: Sequence[Step], *, advised: bool
+    hand: Hand, screws: Sequence[Screw], way_left: Sequence[Step], *, advised: bool, narrow: bool
 ) -> Text:
     """The turn that Enter would keep."""
     screw = next((each for each in screws if each.name == hand.screw), None)
@@ -68,7 +68,7 @@ def hand_words(
         return words
     if way_left:
         words.append(f"Way back, {counted(len(way_left), 'turn')} left: ", style="not bold")
-    elif advised:
+    elif advised and not narrow:
         words.append("Advised: ", style="not bold")
     words.append(f" {hand.screw} {hand.way} {hand.amount_words()} ", style="bold reverse")
     sense = clock_sense(screw, tighten=hand.tighten)
@@ -104,10 +104,7 @@ def sum_words(desk: Desk, advice: Advice | None, *, wide: bool) -> Text:
         words.append(f"Last: {_with_sense(desk, last)}\n", style="bold")
     seen = view.last_look
     if seen is not None and seen.content.look is not None:
-        local = desk.local(seen.content.happened_utc)
-        later = bool(view.turns) and view.turns[-1].content.happened_utc > seen.content.happened_utc
-        before = ", before the last turn" if later else ""
-        words.append(f"Seen {local:%d %b %H:%M}{before}: {spell_look(seen.content.look)}\n")
+        words.append(f"{_seen_words(desk, seen, seen.content.look)}\n")
     elif view.screws:
         words.append("No look yet: l by eye, m a picture, f a folder.\n")
     sums = {each.screw: each for each in view.screw_sums}
@@ -118,6 +115,15 @@ def sum_words(desk: Desk, advice: Advice | None, *, wide: bool) -> Text:
         pull = _pull_words(screw.name, advice) if wide else ""
         words.append(f"{screw.name} at {screw.clock_hour:g} o'clock: {net}{count}{pull}\n")
     return words
+
+
+def _seen_words(desk: Desk, record: EntryRecord, look: StarLook) -> str:
+    """When the last look was and what it showed; picture angles as a clock, as they are drawn."""
+    local = desk.local(record.content.happened_utc)
+    turns = desk.view.turns
+    later = bool(turns) and turns[-1].content.happened_utc > record.content.happened_utc
+    before = ", before the last turn" if later else ""
+    return f"Seen {local:%d %b %H:%M}{before}: {spell_look(look)}"
 
 
 def _pull_words(name: str, advice: Advice | None) -> str:
