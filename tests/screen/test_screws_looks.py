@@ -69,6 +69,15 @@ async def test_the_shadow_never_leaves_the_disc_and_escape_keeps_nothing(
         assert looks_kept(it) == []
 
 
+async def test_a_stray_enter_keeps_no_look(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("l", "enter")
+        assert "Nothing is kept yet" in it.words(".sheet")
+        await it.press("c", "enter")
+        (look,) = looks_kept(it)
+        assert look.offset_fraction == 0.0
+
+
 async def test_after_a_look_the_keys_turn_screws_again(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("l", "c", "enter")
@@ -213,7 +222,12 @@ async def test_frames_that_land_are_measured_and_three_make_a_look(
         assert look.offset_fraction == pytest.approx(0.12, abs=0.03)
         assert look.detail is not None
         assert look.detail.frames == 3
-        await it.press("f")
+        clock.forward(minutes=1)
+        await it.press("d", "enter")
+        clock.forward(minutes=1)
+        await it.press("enter")
+        assert "Frames are awaited: 0 of 3." in it.said
+        await it.press("d", "f")
         assert "watching" not in it.page
 
 

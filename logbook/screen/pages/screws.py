@@ -24,8 +24,10 @@ from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.pages.screws_words import (
     CARE_SHORT,
     CARE_WORDS,
+    TALL,
     hand_words,
     head_words,
+    seen_since_turn,
     sum_words,
     then_words,
     turn_line,
@@ -51,11 +53,13 @@ class ScrewsPage(SheetsPage):
     ScrewsPage #screws-right { width: 1fr; }
     ScrewsPage #screws-sums { height: auto; }
     ScrewsPage #screws-turns { height: 1fr; border: none; padding: 0; background: $background; }
+    ScrewsPage #screws-why { height: auto; }
     ScrewsPage #screws-care { height: auto; color: $text-muted; }
     ScrewsPage #screws-dark { height: 1fr; display: none; }
     ScrewsPage.-dark #screws-dark { display: block; }
     ScrewsPage.-dark #screws-next { display: none; }
     ScrewsPage.-dark #screws-body { display: none; }
+    ScrewsPage.-dark #screws-why { display: none; }
     ScrewsPage.-dark #screws-care { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -89,6 +93,7 @@ class ScrewsPage(SheetsPage):
                 turns = OptionList(id="screws-turns", markup=False)
                 turns.can_focus = False
                 yield turns
+        yield Static(id="screws-why", markup=False)
         yield Static(Text(CARE_WORDS), id="screws-care", markup=False)
 
     # --- drawing ---
@@ -104,6 +109,7 @@ class ScrewsPage(SheetsPage):
         )
         self._list_turns()
         self._draw_care()
+        self._draw_why()
         if self.has_class("-dark"):
             self.call_after_refresh(self._draw_dark)
 
@@ -124,7 +130,9 @@ class ScrewsPage(SheetsPage):
         words.append_text(
             hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
         )
-        words.append_text(then_words(self._turn_tonight(), self.hand, *self.app.size))
+        seen = seen_since_turn(view)
+        size = self.app.size
+        words.append_text(then_words(self._turn_tonight(), self.hand, *size, seen_since=seen))
         words.append_text(advice_words(self.advice, in_hand=advised))
         words.rstrip()
         return words
@@ -165,6 +173,13 @@ class ScrewsPage(SheetsPage):
             words = f"{self.advice.cautions[0]}\n{CARE_SHORT}"
         self.query_one("#screws-care", Static).update(Text(words))
 
+    def _draw_why(self) -> None:
+        """On a tall terminal the reasons stand on the page itself."""
+        reasons = self.advice.reasons if self.advice and self.app.size.height >= TALL else ()
+        why = self.query_one("#screws-why", Static)
+        why.display = bool(reasons)
+        why.update(Text("\n".join(("Why", *(f"  {each}" for each in reasons)))))
+
     def _draw_dark(self) -> None:
         dark = self.query_one("#screws-dark", Static)
         size, screws = dark.size, self.desk.view.screws
@@ -198,6 +213,7 @@ class ScrewsPage(SheetsPage):
         if event.view is not self.desk.view:
             return
         self.advice = self._after_answers(event.advice)
+        self.looks_wanted = self.advice.looks_wanted
         step = self.advice.step
         if step is not None and self.advice.kind in MOVES and not self._own_hand:
             self.hand = hand_of(step.screw, step.turns, self.hand.unit)
@@ -284,9 +300,16 @@ class ScrewsPage(SheetsPage):
         if self._kept_at is not None and (now - self._kept_at).total_seconds() < BOUNCE_S:
             self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
         elif self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
-            self.action_look()
+            self._look_in_the_dark()
         elif self.enter_in_night(self.hand.line()):
             self._kept_at = now
+
+    def _look_in_the_dark(self) -> None:
+        """By eye, unless frames come by themselves."""
+        if self.watched is None:
+            self.action_look()
+        else:
+            self.tell(f"Frames are awaited: {len(self.frames)} of {FRAMES_A_LOOK}. l looks by eye.")
 
     def action_result(self, result: str) -> None:
         if self.desk.view.night is not None and self._turn_tonight() is None:

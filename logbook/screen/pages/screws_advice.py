@@ -85,7 +85,7 @@ def reason_lines(advice: Advice, screws: Sequence[Screw]) -> list[Text]:
     if advice.put_back is not None:
         lines.append(Text(f"  or put it back: {step_words(advice.put_back)} (p)"))
     lines += _part("What this air can show", [advice.limit.words] if advice.limit else [])
-    lines += _part("What each screw does", [response_words(each) for each in advice.responses])
+    lines += _part("What each screw does", _response_lines(advice))
     lines += _part("Turned in all", _sum_lines(advice))
     return lines + _part("Care", (*advice.cautions, *CARE_LINES))
 
@@ -94,6 +94,15 @@ def _part(heading: str, said: Sequence[str]) -> list[Text]:
     if not said:
         return []
     return [Text(""), Text(heading, style="bold"), *(Text(f"  {each}") for each in said)]
+
+
+def _response_lines(advice: Advice) -> list[str]:
+    said = [response_words(each) for each in advice.responses]
+    if any(each.known for each in advice.responses):
+        sure = max(advice.mirrored, 1.0 - advice.mirrored)
+        how = "mirrored" if advice.mirrored > 0.5 else "not mirrored"
+        said.append(f"the picture shows the screws {how} ({sure:.0%} sure); c: camera turned")
+    return said
 
 
 def response_words(response: ScrewResponse) -> str:

@@ -39,7 +39,7 @@ class AfterSheet(TellsFailures, ModalScreen[About | Job | None]):
     """What to check, by one key each, and how the looks of this setting compare."""
 
     DEFAULT_CSS = """
-    AfterSheet .sheet { width: 100%; max-width: 100; height: 100%; }
+    AfterSheet .sheet { width: 100%; height: 100%; }
     AfterSheet VerticalScroll { height: 1fr; }
     AfterSheet #after-order { height: auto; }
     """

@@ -27,7 +27,7 @@ class BackSheet(TellsFailures, ModalScreen[WayBack | None]):
     """Earlier states, newest first; Enter puts the first turn of the way there in hand."""
 
     DEFAULT_CSS = """
-    BackSheet .sheet { width: 100%; max-width: 100; height: 100%; }
+    BackSheet .sheet { width: 100%; height: 100%; }
     BackSheet OptionList { height: 1fr; border: none; padding: 0; background: $surface; }
     BackSheet OptionList:focus { border: none; }
     BackSheet #back-way { height: auto; max-height: 8; }

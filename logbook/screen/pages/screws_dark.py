@@ -1,6 +1,7 @@
 """The advice in letters that are read from the front of the tube."""
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from rich.text import Text
 
@@ -29,11 +30,10 @@ def dark_words(
     step = advice.step if advice is not None and advice.kind in MOVES else None
     large = _step_words(step, hand, screws, rows) if step else _headline(advice, columns)
     least = len(large) * HIGH
-    small = _small_words(advice, screws, waiting)[: max(0, rows - least)]
+    wrapped = [wrap(each, max(1, columns)) for each in _small_words(advice, screws, waiting)]
+    small = [line for lines in wrapped for line in lines][: max(0, rows - least)]
     room = rows - len(small)
-    return Text("\n").join(
-        [*_letters(large, columns, room), *(Text(each[:columns]) for each in small)]
-    )
+    return Text("\n").join([*_letters(large, columns, room), *(Text(each) for each in small)])
 
 
 def _step_words(step: Step, hand: Hand, screws: Sequence[Screw], rows: int) -> list[str]:
@@ -74,7 +74,7 @@ def _letters(words: Sequence[str], columns: int, rows: int) -> list[Text]:
 def _small_words(advice: Advice | None, screws: Sequence[Screw], waiting: str) -> list[str]:
     """Two lines: what should be seen, and what Enter does."""
     if advice is None:
-        return ["", "d: back to the page"]
+        return ["d: back to the page"]
     frames = f" · {waiting}" if waiting and advice.kind not in MOVES else ""
     return [_why(advice, screws), f"Enter: {_enter_does(advice)}{frames} · F8 undo · d page"]
 
@@ -84,7 +84,7 @@ def _why(advice: Advice, screws: Sequence[Screw]) -> str:
         return f"{advice.doubts[0].question}  1 yes  2 no"
     if advice.step is not None and advice.kind in MOVES and advice.predicted is not None:
         sense = sense_words(advice.step, screws)
-        return f"{sense}; shadow then {spot_words(advice.predicted)}"
+        return f"{advice.amount_words} {sense}; shadow then {spot_words(advice.predicted)}"
     return advice.reasons[0] if advice.reasons else advice.headline
 
 

@@ -29,7 +29,11 @@ _PARTS = (
     (1 / 2, "about half"),
 )
 _SIDES = ("", "inside", "outside")
-_HELP = "←↑→↓ move · space fine or coarse · c centred · s side of focus · t star"
+_HELP = (
+    "←↑→↓ move · space fine or coarse · c centred · s side of focus · t star\n"
+    "Enter keeps it · Escape leaves"
+)
+_PUT_FIRST = "Nothing is kept yet: put the shadow where you see it with the arrows, or c: centred."
 
 
 class EyeDisc(Static, can_focus=True):
@@ -40,7 +44,7 @@ class EyeLook(ModalScreen[StarLook | None]):
     """Where the shadow sits as the owner sees it now; closes with the look."""
 
     DEFAULT_CSS = """
-    EyeLook .sheet { width: 100%; max-width: 100; height: 100%; }
+    EyeLook .sheet { width: 100%; height: 100%; }
     EyeLook #eye-body { height: 1fr; }
     EyeLook #eye-disc { width: 1fr; height: 1fr; }
     EyeLook #eye-words { width: 27; height: 1fr; }
@@ -69,6 +73,7 @@ class EyeLook(ModalScreen[StarLook | None]):
         self._y = round(look.offset_fraction * math.sin(angle), 2)
         self._side = _SIDES.index(look.side_of_focus or "")
         self._fine = False
+        self._put = False  # the owner put the shadow somewhere; a stray Enter keeps nothing
         self._star = look.star or ""
 
     def compose(self) -> ComposeResult:
@@ -81,7 +86,7 @@ class EyeLook(ModalScreen[StarLook | None]):
                     star = Input(self._star, placeholder="t: which star", id="eye-star")
                     star.cursor_blink = False
                     yield star
-            yield Static(Text(f"{_HELP}\nEnter keeps it · Escape leaves"), markup=False)
+            yield Static(Text(_HELP), id="eye-foot", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(EyeDisc).focus()
@@ -127,6 +132,7 @@ class EyeLook(ModalScreen[StarLook | None]):
         x, y = round(self._x + right * step, 3), round(self._y + down * step, 3)
         if math.hypot(x, y) <= MOST:
             self._x, self._y = x, y
+        self._put = True
         self._draw()
 
     def action_fine(self) -> None:
@@ -135,6 +141,7 @@ class EyeLook(ModalScreen[StarLook | None]):
 
     def action_centre(self) -> None:
         self._x = self._y = 0.0
+        self._put = True
         self._draw()
 
     def action_side(self) -> None:
@@ -158,7 +165,10 @@ class EyeLook(ModalScreen[StarLook | None]):
         self.dismiss(None)
 
     def action_keep(self) -> None:
-        self.dismiss(self.look)
+        if self._put:
+            self.dismiss(self.look)
+        else:
+            self.query_one("#eye-foot", Static).update(Text(_PUT_FIRST, "bold"))
 
 
 def in_words(fraction: float) -> str:

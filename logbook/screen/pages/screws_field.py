@@ -28,7 +28,7 @@ class FieldSheet(TellsFailures, ModalScreen[None]):
     """Measures one frame in a worker and draws its map."""
 
     DEFAULT_CSS = """
-    FieldSheet .sheet { width: 100%; max-width: 120; height: 100%; }
+    FieldSheet .sheet { width: 100%; height: 100%; }
     FieldSheet #field-body { height: 1fr; }
     FieldSheet #field-map { width: 1fr; height: 1fr; }
     FieldSheet VerticalScroll { width: 34; height: 1fr; padding: 0 0 0 1; }

@@ -30,9 +30,8 @@ class HistorySheet(TellsFailures, ModalScreen[None]):
     """A plot of every night's first and last offset, then the nights in words, newest first."""
 
     DEFAULT_CSS = """
-    HistorySheet .sheet { width: 100%; max-width: 120; height: 100%; }
+    HistorySheet .sheet { width: 100%; height: 100%; }
     HistorySheet #history-plot { height: 9; }
-    .-wide HistorySheet #history-plot { height: 16; }
     HistorySheet VerticalScroll { height: 1fr; }
     HistorySheet #history-holds { height: auto; text-style: bold; }
     """

@@ -28,7 +28,7 @@ class PairSheet(TellsFailures, ModalScreen[None]):
     """The last picture on the right, an earlier one on the left; arrows choose others."""
 
     DEFAULT_CSS = """
-    PairSheet .sheet { width: 100%; max-width: 120; height: 100%; }
+    PairSheet .sheet { width: 100%; height: 100%; }
     PairSheet .pair { height: 1fr; }
     PairSheet .half { width: 1fr; height: 1fr; padding: 0 1 0 0; }
     PairSheet PictureView { height: 1fr; }

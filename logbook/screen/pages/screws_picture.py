@@ -58,7 +58,7 @@ class MeasureSheet(TellsFailures, ModalScreen[Measured | None]):
     """Measures pictures by their path; Enter keeps the look, Escape keeps nothing."""
 
     DEFAULT_CSS = """
-    MeasureSheet .sheet { width: 100%; max-width: 120; height: 100%; }
+    MeasureSheet .sheet { width: 100%; height: 100%; }
     MeasureSheet .row { height: 1; }
     MeasureSheet .row Static { width: 9; }
     MeasureSheet .row .short { width: 7; }

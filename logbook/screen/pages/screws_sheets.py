@@ -51,7 +51,8 @@ class SheetsPage(WatchingPage):
     def _measured(self, answer: "Measured | None") -> None:
         if answer is None:
             return
-        self.about, self.picture_folder = answer.about, answer.folder
+        self.about = answer.about
+        self.remember_folder(answer.folder)
         for frame in answer.frames:
             self.add_frame(frame)
         self.action_keep_frames()
@@ -172,8 +173,10 @@ class SheetsPage(WatchingPage):
             self.post_message(JobWanted(job))
 
     def _mirror_telescope(self) -> PartRecord | None:
+        """The telescope in use, if it has a secondary; else it is said that it has none."""
         telescope = self.desk.view.telescope
         if telescope is None or not is_mirror_telescope(telescope.part):
+            self.tell("No telescope with a secondary is in use: F5 chooses its train.")
             return None
         return telescope
 

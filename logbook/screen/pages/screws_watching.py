@@ -55,7 +55,8 @@ class WatchingPage(Page):
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
         self.about = About()
-        self.picture_folder = ""
+        self.looks_wanted = 0  # by the advice, besides one after every turn
+        self._picture_folder = ""
         self.frames: list[Frame] = []  # of the setting as it is now
         self.last_frame: Frame | None = None
         self._setting: int | None = None  # the turn after which they were taken
@@ -63,6 +64,18 @@ class WatchingPage(Page):
         self._timer: Timer | None = None
         self._scan: Worker[None] | None = None
         self._problem = ""
+
+    @property
+    def picture_folder(self) -> str:
+        """Where pictures were found last, in this session or an earlier one; ends in a slash."""
+        seen = self.desk.view.last_look
+        look = seen.content.look if seen else None
+        if not self._picture_folder and look is not None and look.picture_path:
+            return f"{Path(look.picture_path).parent}/"
+        return self._picture_folder
+
+    def remember_folder(self, folder: str) -> None:
+        self._picture_folder = folder
 
     # --- starting and stopping ---
 
@@ -76,7 +89,7 @@ class WatchingPage(Page):
         if not folder.is_dir():
             self.tell(f"{folder.name or typed[:60]} is no folder that can be watched.")
             return
-        self.picture_folder = f"{folder}/"
+        self.remember_folder(f"{folder}/")
         self._watch = FolderWatch(folder, is_picture)
         self._timer = self.set_interval(EVERY_S, self.look_at_folder)
         self.look_at_folder()
@@ -159,12 +172,14 @@ class WatchingPage(Page):
             return str(error)
 
     def look_is_wanted(self) -> bool:
-        """Whether no look of this night came after the last turn; the page may want more."""
+        """Whether no look of this night came after the last turn, or the advice wants more."""
         view = self.desk.view
         if view.night is None:
             return False
         seen, turns = view.last_look, view.turns
         if seen is None or seen.night_id != view.night.id:
+            return True
+        if self.looks_wanted:
             return True
         return bool(turns) and turns[-1].content.happened_utc > seen.content.happened_utc
 

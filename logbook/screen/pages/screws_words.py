@@ -8,7 +8,7 @@ from rich.text import Text
 
 from logbook.screen.desk import Desk
 from logbook.screen.pages.screws_hand import Hand
-from logbook.screen.view import is_mirror_telescope
+from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Step
 from logbook.store.records import EntryRecord, Screw, StarLook, Turn
 from logbook.store.words import clock_words, counted, spell_look, spell_turn, turn_words
@@ -29,6 +29,7 @@ KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d 
 KEY_WORDS_NARROW = "↑↓ screw ←→ way +− amount · l look m picture d large"
 MORE_KEYS = "z ways back · o afterwards · v two pictures · h history · k keep frames · u unit"
 _CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
+TALL = 30  # rows from which there is room for more
 _FAR = Fraction(1, 4)
 _HELD = {
     "push-pull": "push-pull: ease the one that opposes it as far first; snug both at the end",
@@ -79,16 +80,17 @@ def hand_words(
     return words
 
 
-def then_words(last: Turn | None, hand: Hand, width: int, height: int) -> Text:
+def then_words(last: Turn | None, hand: Hand, width: int, height: int, *, seen_since: bool) -> Text:
     """After a turn: what it did is asked; before a large one: care; else the keys."""
     keys = KEY_WORDS if width >= 80 else KEY_WORDS_NARROW
-    if height >= 30:
+    if height >= TALL:
         keys += f"\n{MORE_KEYS}"
     if not hand.tighten and hand.amount >= _FAR:
         return Text(f"{CARE_LOOSENING}\n", style="bold")
     if last is None or last.result is not None or last.puts_back_entry_id is not None:
         return Text(f"{keys}\n", style="not bold")
-    return Text(f"{last.screw} turned: look, then b better  s same  w worse  p put back\n")
+    look = "seen since;" if seen_since else "look, then"
+    return Text(f"{last.screw} turned: {look} b better  s same  w worse  p put back\n")
 
 
 def sum_words(desk: Desk, advice: Advice | None, *, wide: bool) -> Text:
@@ -120,9 +122,7 @@ def sum_words(desk: Desk, advice: Advice | None, *, wide: bool) -> Text:
 def _seen_words(desk: Desk, record: EntryRecord, look: StarLook) -> str:
     """When the last look was and what it showed; picture angles as a clock, as they are drawn."""
     local = desk.local(record.content.happened_utc)
-    turns = desk.view.turns
-    later = bool(turns) and turns[-1].content.happened_utc > record.content.happened_utc
-    before = ", before the last turn" if later else ""
+    before = "" if seen_since_turn(desk.view) else ", before the last turn"
     return f"Seen {local:%d %b %H:%M}{before}: {spell_look(look)}"
 
 
@@ -131,6 +131,15 @@ def _pull_words(name: str, advice: Advice | None) -> str:
     known = advice.responses if advice else ()
     found = next((each for each in known if each.screw == name and each.known), None)
     return f"; tightening pulls to {clock_words(found.angle_deg)}" if found else ""
+
+
+def seen_since_turn(view: BookView) -> bool:
+    """Whether there was a look after the last turn; so it is before any turn."""
+    if not view.turns:
+        return True
+    seen = view.last_look
+    last = view.turns[-1].content.happened_utc
+    return seen is not None and seen.content.happened_utc >= last
 
 
 def net_words(turns: float) -> str:
