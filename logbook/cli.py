@@ -123,6 +123,23 @@ def parser() -> argparse.ArgumentParser:
         demo=False,
     )
     restore.add_argument("copy", nargs="?", metavar="COPY", help="the copy to go back to")
+    star = commands.add_parser(
+        "measure",
+        help="measure pictures of a defocused star",
+        description="Measure pictures of a defocused star (FITS, PNG, JPEG, TIFF). Needs no book.",
+    )
+    star.add_argument("pictures", nargs="+", type=Path, metavar="PICTURE", help="a picture file")
+    star.add_argument("--json", action="store_true", help="as JSON")
+    star.add_argument(
+        "--overlay", type=Path, metavar="DIR", help="a folder for PNGs with the circles drawn"
+    )
+    star.add_argument(
+        "--field", action="store_true", help="a focused frame instead: star widths over the field"
+    )
+    star.add_argument(
+        "--scale", type=float, metavar="ARCSEC_PX", help="image scale, for --field in arcseconds"
+    )
+    star.set_defaults(run=_measure)
 
     find = commands.add_parser("find", help="find an object of the catalogue")
     find.add_argument("name", nargs="+", help="any usual name")
@@ -290,6 +307,15 @@ def _restore(options: argparse.Namespace) -> int:
     from logbook.report.safekeeping import restore
 
     restore(_book_path(options), options.copy)
+def _measure(options: argparse.Namespace) -> int:
+    if options.field:
+        from logbook.report.field_page import print_fields
+
+        print_fields(options.pictures, scale_arcsec_px=options.scale, as_json=options.json)
+        return 0
+    from logbook.report.measure_page import print_measures
+
+    print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)
     return 0
 
 

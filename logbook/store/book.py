@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.store import opening, sqlite
+from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
 from logbook.store.kit import KitStore
 from logbook.store.nights import Nights
@@ -49,6 +50,7 @@ class Book:
         self.kit = KitStore(self._sessions, clock)
         self.nights = Nights(self._sessions, clock)
         self.timeline = Timeline(self._sessions, clock)
+        self.collimation = Collimation(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
 

@@ -3,14 +3,13 @@
 from dataclasses import replace
 
 from logbook.errors import BadInput
-from logbook.store import checks
+from logbook.store import checks, star_checks
 from logbook.store.records import (
     ENTRY_KINDS,
     READING_RANGES,
     TURN_RESULTS,
     Frames,
     NewEntry,
-    StarLook,
     TargetCopy,
     Turn,
     UpkeepDone,
@@ -73,7 +72,9 @@ def checked_entry(new: NewEntry) -> NewEntry:
         readings=_readings(new.readings),
         frames=None if new.frames is None else _frames(new.frames),
         turn=None if new.turn is None else _turn(new.turn),
-        look=None if new.look is None else _look(new.look),
+        look=None if new.look is None else star_checks.checked_look(new.look),
+        check=None if new.check is None else star_checks.checked_check(new.check),
+        adjustment=star_checks.maybe_checked_adjustment(new.adjustment),
         upkeep=None if new.upkeep is None else _upkeep(new.upkeep),
         train_name=checks.maybe_line(new.train_name, "the train's name", 120),
     )
@@ -88,6 +89,8 @@ def _complete(kind: str, new: NewEntry) -> None:
         "frames": (new.frames, "frames need a count and an exposure"),
         "turn": (new.turn, "a turn needs a screw and how much it was turned"),
         "star": (new.look, "a star test needs where the shadow sits"),
+        "check": (new.check, "a check needs how the star looks"),
+        "adjust": (new.adjustment, "an adjustment needs what was set"),
         "kit": (new.train_name, "a change of kit needs the train now in use"),
         "upkeep": (new.upkeep, "upkeep needs what was done"),
         "note": (new.text, "a note needs words"),
@@ -161,23 +164,6 @@ def _turn(turn: Turn) -> Turn:
         result=checks.maybe_one_of(turn.result, "the result", TURN_RESULTS),
         offset_before=checks.maybe_number(turn.offset_before, "the offset before", 0.0, 1.0),
         offset_after=checks.maybe_number(turn.offset_after, "the offset after", 0.0, 1.0),
-    )
-
-
-def _look(look: StarLook) -> StarLook:
-    angle_deg = checks.maybe_number(look.position_angle_deg, "the angle", -360.0, 360.0, "°")
-    return StarLook(
-        offset_fraction=checks.number(look.offset_fraction, "the offset", 0.0, 1.0),
-        position_angle_deg=None if angle_deg is None else angle_deg % 360.0,
-        offset_sigma=checks.maybe_number(look.offset_sigma, "the offset's uncertainty", 0.0, 10.0),
-        disc_radius_px=checks.maybe_number(look.disc_radius_px, "the radius", 0.0, 1e5, "px"),
-        quality=checks.maybe_number(look.quality, "the quality", 0.0, 1e6),
-        way=checks.one_of(look.way, "the way of looking", ("eye", "picture")),
-        side_of_focus=checks.maybe_one_of(
-            look.side_of_focus, "the side of focus", ("inside", "outside")
-        ),
-        star=checks.maybe_line(look.star, "the star's name", 60),
-        picture_path=checks.maybe_line(look.picture_path, "the picture's path", 1000),
     )
 
 

@@ -12,7 +12,7 @@ from logbook.sky import place
 from logbook.sky.place import Site
 from logbook.store import checks
 from logbook.store.entry_checks import refuse_centre_screw, refuse_no_hour
-from logbook.store.records import PART_STATES, Screw
+from logbook.store.records import LOCK_KINDS, PART_STATES, Screw
 from logbook.text import fold
 
 NAME_LENGTH = 120
@@ -67,5 +67,6 @@ def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
             raise BadInput(f"two screws are called {name}")
         names.add(fold(name))
         hour = checks.number(screw.clock_hour, "the hour", 0.0, 12.0, "o'clock")
-        kept.append(Screw(name, hour, bool(screw.tighten_clockwise)))
+        lock_kind = checks.one_of(screw.lock_kind, "how the screw is held", LOCK_KINDS)
+        kept.append(Screw(name, hour, bool(screw.tighten_clockwise), lock_kind))
     return tuple(kept)

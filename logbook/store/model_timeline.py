@@ -12,6 +12,7 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 from logbook.store.model_base import Base, one_of
 from logbook.store.model_choosing import TargetRow
 from logbook.store.model_kit import SiteRow
+from logbook.store.model_startest import AdjustmentRow, StarCheckRow, StarLookDetailRow
 from logbook.store.records import READING_RANGES, TURN_RESULTS
 
 
@@ -82,6 +83,9 @@ class EntryRow(Base):
     frames: Mapped["FramesRow | None"] = relationship(lazy="selectin")
     turn: Mapped["TurnRow | None"] = relationship(lazy="selectin", foreign_keys="TurnRow.entry_id")
     look: Mapped["StarLookRow | None"] = relationship(lazy="selectin")
+    look_detail: Mapped[StarLookDetailRow | None] = relationship(lazy="selectin")
+    check: Mapped[StarCheckRow | None] = relationship(lazy="selectin")
+    adjustment: Mapped[AdjustmentRow | None] = relationship(lazy="selectin")
     upkeep: Mapped["UpkeepRow | None"] = relationship(lazy="selectin")
 
 

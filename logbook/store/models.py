@@ -30,6 +30,7 @@ from logbook.store.model_kit import (
     UpkeepRuleRow,
     UpkeepSnoozeRow,
 )
+from logbook.store.model_startest import AdjustmentRow, StarCheckRow, StarLookDetailRow
 from logbook.store.model_timeline import (
     EntryRow,
     FrameFileRow,
@@ -42,6 +43,7 @@ from logbook.store.model_timeline import (
 )
 
 __all__ = [
+    "AdjustmentRow",
     "Base",
     "BookRow",
     "ChoiceRow",
@@ -61,6 +63,8 @@ __all__ = [
     "RunningOrderRow",
     "ScrewRow",
     "SiteRow",
+    "StarCheckRow",
+    "StarLookDetailRow",
     "StarLookRow",
     "TargetRow",
     "TrainPartRow",

@@ -18,7 +18,9 @@ ENTRY_KINDS = (
     "frames",  # frames taken
     "focus",  # focused, with position and temperature if given
     "star",  # a star test: where the shadow sits in the disc
+    "check",  # a star looked at in focus, or in a corner of the field
     "turn",  # one screw turned
+    "adjust",  # tilt plate, focuser, camera, primary ... set otherwise
     "kit",  # the train in use was changed
     "meridian",  # crossed the meridian
     "guiding",  # drift or guiding as measured
@@ -31,6 +33,12 @@ ENTRY_KINDS = (
 )
 
 TURN_RESULTS = ("better", "same", "worse")
+LOCK_KINDS = ("", "push-pull", "locked")  # "": a plain screw
+PIER_SIDES = ("east", "west")  # where the tube is, not where it looks
+STAR_ROLES = ("first", "second")
+CHECK_VERDICTS = ("round", "uneven", "flared", "long", "double")
+ADJUSTED = ("tilt plate", "focuser", "camera", "primary", "secondary", "spacing")
+ADJUST_UNITS = ("turn", "mm", "deg")
 TRAIN_KINDS = ("camera", "visual")
 PART_STATES = ("owned", "lent", "sold", "wished for")
 
@@ -102,6 +110,35 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
+class LookDetail:
+    """How the disc and the shadow lie in the picture, and how it was taken.
+
+    Pixels as in the whole picture, column and row, centres at integers. `orientation` is a mark:
+    looks that bear the same one had the camera at one angle, in one train and kind of file.
+    """
+
+    disc_x_px: float | None = None
+    disc_y_px: float | None = None
+    disc_sigma_px: float | None = None
+    shadow_x_px: float | None = None
+    shadow_y_px: float | None = None
+    shadow_radius_px: float | None = None
+    shadow_sigma_px: float | None = None
+    picture_kind: str | None = None
+    picture_width_px: int | None = None
+    picture_height_px: int | None = None
+    arcsec_per_px: float | None = None
+    orientation: str | None = None
+    defocus_mm: float | None = None
+    exposure_s: float | None = None
+    altitude_deg: float | None = None
+    azimuth_deg: float | None = None
+    pier_side: str | None = None  # one of PIER_SIDES
+    star_role: str | None = None  # one of STAR_ROLES
+    frames: int | None = None  # averaged
+
+
+@dataclass(frozen=True, slots=True)
 class StarLook:
     """Where the shadow sat in the defocused disc of a star.
 
@@ -118,6 +155,31 @@ class StarLook:
     side_of_focus: str | None = None  # inside, outside
     star: str | None = None
     picture_path: str | None = None
+    detail: LookDetail | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StarCheck:
+    """A star looked at in focus, or in a corner of the field; the angle says where it flares."""
+
+    verdict: str  # one of CHECK_VERDICTS
+    position_angle_deg: float | None = None
+    place: str = "in focus"
+    star: str | None = None
+    star_role: str | None = None
+    altitude_deg: float | None = None
+    pier_side: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustment:
+    """Something of the telescope that was set other than an outer screw of the secondary."""
+
+    what: str  # one of ADJUSTED
+    place: str = ""  # a screw or a direction, as typed
+    amount: float | None = None  # inward, tightening, clockwise positive
+    unit: str | None = None  # one of ADJUST_UNITS
+    result: str | None = None  # one of TURN_RESULTS
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +208,8 @@ class NewEntry:
     frames: Frames | None = None
     turn: Turn | None = None
     look: StarLook | None = None
+    check: StarCheck | None = None
+    adjustment: Adjustment | None = None
     upkeep: UpkeepDone | None = None
     train_name: str | None = None  # for kind "kit": the train now in use
 
@@ -207,6 +271,7 @@ class Screw:
     name: str
     clock_hour: float
     tighten_clockwise: bool = True
+    lock_kind: str = ""  # one of LOCK_KINDS
 
 
 @dataclass(frozen=True, slots=True)

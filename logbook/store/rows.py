@@ -7,12 +7,15 @@ from logbook.kit.parts import Part, Train, Value
 from logbook.sky.place import Site
 from logbook.store import models
 from logbook.store.records import (
+    Adjustment,
     EntryRecord,
     Frames,
+    LookDetail,
     NewEntry,
     PartRecord,
     Screw,
     SiteRecord,
+    StarCheck,
     StarLook,
     TargetCopy,
     TrainRecord,
@@ -94,7 +97,7 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
 
 
 def screw_of(row: models.ScrewRow) -> Screw:
-    return Screw(row.name, row.clock_hour, row.tighten_clockwise)
+    return Screw(row.name, row.clock_hour, row.tighten_clockwise, row.lock_kind)
 
 
 def entry_record(row: models.EntryRow, train_name: str | None) -> EntryRecord:
@@ -120,7 +123,9 @@ def content_of(row: models.EntryRow, train_name: str | None) -> NewEntry:
         readings=tuple((each.quantity, each.number) for each in row.readings),
         frames=None if row.frames is None else _frames_of(row.frames),
         turn=None if row.turn is None else _turn_of(row.turn),
-        look=None if row.look is None else _look_of(row.look),
+        look=None if row.look is None else _look_of(row.look, row.look_detail),
+        check=None if row.check is None else StarCheck(**_same_names(row.check, StarCheck)),
+        adjustment=None if row.adjustment is None else _adjustment_of(row.adjustment),
         upkeep=None if row.upkeep is None else _upkeep_of(row.upkeep),
         train_name=train_name,
     )
@@ -152,14 +157,41 @@ def turn_row(turn: Turn | None, telescope_id: int | None) -> models.TurnRow | No
     return models.TurnRow(telescope_id=telescope_id, **_same_names(turn, Turn))
 
 
-def _look_of(row: models.StarLookRow) -> StarLook:
-    return StarLook(**_same_names(row, StarLook))
+def _look_of(row: models.StarLookRow, detail: models.StarLookDetailRow | None) -> StarLook:
+    seen = None if detail is None else LookDetail(**_same_names(detail, LookDetail))
+    return StarLook(**_same_names(row, StarLook, besides="detail"), detail=seen)
 
 
 def look_row(look: StarLook | None, telescope_id: int | None) -> models.StarLookRow | None:
     if look is None:
         return None
-    return models.StarLookRow(telescope_id=telescope_id, **_same_names(look, StarLook))
+    same = _same_names(look, StarLook, besides="detail")
+    return models.StarLookRow(telescope_id=telescope_id, **same)
+
+
+def look_detail_row(look: StarLook | None) -> models.StarLookDetailRow | None:
+    if look is None or look.detail is None:
+        return None
+    return models.StarLookDetailRow(**_same_names(look.detail, LookDetail))
+
+
+def check_row(check: StarCheck | None, telescope_id: int | None) -> models.StarCheckRow | None:
+    if check is None:
+        return None
+    return models.StarCheckRow(telescope_id=telescope_id, **_same_names(check, StarCheck))
+
+
+def _adjustment_of(row: models.AdjustmentRow) -> Adjustment:
+    return Adjustment(**_same_names(row, Adjustment))
+
+
+def adjustment_row(
+    adjustment: Adjustment | None, telescope_id: int | None
+) -> models.AdjustmentRow | None:
+    if adjustment is None:
+        return None
+    same = _same_names(adjustment, Adjustment)
+    return models.AdjustmentRow(telescope_id=telescope_id, **same)
 
 
 def _upkeep_of(row: models.UpkeepRow) -> UpkeepDone:
@@ -172,6 +204,7 @@ def upkeep_row(upkeep: UpkeepDone | None, part_id: int | None) -> models.UpkeepR
     return models.UpkeepRow(part_id=part_id, **_same_names(upkeep, UpkeepDone))
 
 
-def _same_names(source: object, record: type) -> dict[str, Any]:
+def _same_names(source: object, record: type, *, besides: str = "") -> dict[str, Any]:
     """What a record and its row share: columns and fields bear the same names."""
-    return {each.name: getattr(source, each.name) for each in fields(record)}
+    names = (each.name for each in fields(record) if each.name != besides)
+    return {name: getattr(source, name) for name in names}

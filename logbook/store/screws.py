@@ -33,5 +33,6 @@ def keep_screws(session: Session, part_id: int, screws: tuple[Screw, ...], now: 
         row.name = screw.name
         row.clock_hour = screw.clock_hour
         row.tighten_clockwise = screw.tighten_clockwise
+        row.lock_kind = screw.lock_kind
         row.retired_utc = None
         session.add(row)

@@ -2,23 +2,27 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotWritten
 from logbook.store import checks, sqlite, timeline_rows, undoing
+from logbook.store.collimation_rows import screw_sums
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
 from logbook.store.models import EntryRow, NightRow, StarLookRow, TurnRow
 from logbook.store.night_sums import is_current
 from logbook.store.nights import night_row
-from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord
+from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord, Turn
 from logbook.store.rows import train_record
 from logbook.store.timeline_rows import Cause
 from logbook.store.trains import revision
 from logbook.store.typed import clear_draft
+from logbook.store.words import spell_turn
+
+BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, kept twice
 
 
 class Timeline:
@@ -119,18 +123,8 @@ class Timeline:
 
     def screw_sums(self, telescope_part_id: int) -> tuple[ScrewSum, ...]:
         """How far each screw of a telescope was turned in all, tightening positive, by name."""
-        statement = (
-            select(TurnRow.screw, func.sum(TurnRow.turns), func.count())
-            .join(EntryRow, TurnRow.entry_id == EntryRow.id)
-            .where(TurnRow.telescope_id == telescope_part_id, is_current())
-            .group_by(TurnRow.screw)
-            .order_by(TurnRow.screw)
-        )
         with self._sessions.reading() as session:
-            return tuple(
-                ScrewSum(screw, float(turns), count)
-                for screw, turns, count in session.execute(statement)
-            )
+            return screw_sums(session, telescope_part_id)
 
     def train_in_use(self, night_id: int, at_utc: datetime | None = None) -> TrainRecord | None:
         """The train on the telescope at that time of a night: now, unless said otherwise."""
@@ -153,8 +147,35 @@ class Timeline:
             name = timeline_rows.screw_named(session, ids.telescope_id, new.turn.screw)
             new = replace(new, turn=replace(new.turn, screw=name))
             _check_put_back(session, new)
+            if old is None:
+                self._refuse_bounced(session, new.turn, new.happened_utc, ids.telescope_id)
         cause = None if old is None else Cause("correct", old.id)
         return timeline_rows.append(session, night_id, new, ids, self._clock(), cause)
+
+    def _refuse_bounced(
+        self, session: Session, turn: Turn | None, at_utc: datetime, telescope_id: int | None
+    ) -> None:
+        """A key that bounces, or is hit twice in gloves, must not turn a screw twice."""
+        if turn is None:
+            return
+        statement = (
+            select(TurnRow)
+            .join(EntryRow, TurnRow.entry_id == EntryRow.id)
+            .where(
+                TurnRow.telescope_id == telescope_id,
+                TurnRow.screw == turn.screw,
+                TurnRow.turns == turn.turns,
+                EntryRow.recorded_utc > self._clock() - BOUNCE,
+                EntryRow.happened_utc > at_utc - BOUNCE,
+                EntryRow.happened_utc < at_utc + BOUNCE,
+                is_current(),
+            )
+        )
+        if session.scalars(statement).first() is not None:
+            raise BadInput(
+                f"Kept already: {spell_turn(turn)}. If it was turned once more, wait a moment and "
+                "keep that too."
+            )
 
     def _step(self, step: undoing.Step, night_id: int | None) -> EntryRecord | None:
         with self._sessions.writing() as session:

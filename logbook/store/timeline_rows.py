@@ -78,6 +78,9 @@ def append(
         frames=rows.frames_row(content.frames),
         turn=rows.turn_row(content.turn, ids.telescope_id),
         look=rows.look_row(content.look, ids.telescope_id),
+        look_detail=rows.look_detail_row(content.look),
+        check=rows.check_row(content.check, ids.telescope_id),
+        adjustment=rows.adjustment_row(content.adjustment, ids.telescope_id),
         upkeep=rows.upkeep_row(content.upkeep, ids.part_id),
     )
     session.add(row)
@@ -131,11 +134,8 @@ def _names_train(row: EntryRow) -> bool:
 
 def ids_of(row: EntryRow) -> Ids:
     """What an entry in the book belongs to."""
-    telescope_id = None
-    if row.turn is not None:
-        telescope_id = row.turn.telescope_id
-    elif row.look is not None:
-        telescope_id = row.look.telescope_id
+    of_telescope = row.turn or row.look or row.check or row.adjustment
+    telescope_id = of_telescope.telescope_id if of_telescope is not None else None
     part_id = row.upkeep.part_id if row.upkeep is not None else None
     return Ids(row.train_revision_id, telescope_id, part_id)
 
@@ -146,7 +146,7 @@ def resolve(
     """What a new entry, or a correction of `old`, belongs to. Raises BadInput, NotFound."""
     train_revision_id = _train_of(session, night, new, old)
     telescope_id = None
-    if new.turn is not None or new.look is not None:
+    if any((new.turn, new.look, new.check, new.adjustment)):
         telescope_id = _telescope_of(session, train_revision_id)
     part_id = None
     if new.upkeep is not None and new.upkeep.part_name:

@@ -15,7 +15,8 @@ from logbook.screen.app import LogbookApp
 from logbook.screen.keys import PAGES
 from logbook.screen.red import RedFilter, red_style
 from logbook.store.peek import peek_choice
-from tests.screen.book_on_screen import build_book, opened
+from tests.screen.book_on_screen import begin_night, build_book, opened
+from tests.screen.star_pictures import star_picture
 from tests.screen.terminal import Terminal, quiet_environment
 from tests.store.clock import Clock
 
@@ -104,6 +105,32 @@ async def test_every_page_and_sheet_is_red_at_every_size(
             await screen.press("escape")
         await screen.press("f7")
         assert leaks(screen.app), "F7 should bring the day view back"
+
+
+SCREW_SHEETS = ("a", "l", "m", "z", "o", "h", "v", "n", "f")
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+async def test_every_sheet_of_the_screws_is_red_at_every_size(
+    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    star_picture(tmp_path / "star.png")
+    path = build_book(tmp_path / "logbook.db", Clock())
+    begin_night(path, Clock())
+    async with opened(path, Clock(), "screws", size) as screen:
+        await screen.press("f7")
+        await screen.press("m", *"star.png", "enter")
+        assert "▀" in screen.words("#measure-picture")
+        assert leaks(screen.app) == []
+        await screen.press("enter", "d")
+        assert leaks(screen.app) == [], "large letters"
+        await screen.press("d")
+        for sheet in SCREW_SHEETS:
+            await screen.press(sheet)
+            assert len(screen.app.screen_stack) > 1, sheet
+            assert leaks(screen.app) == [], sheet
+            await screen.press("escape")
 
 
 async def test_a_view_once_chosen_is_there_at_the_next_start(tmp_path: Path) -> None:

@@ -116,9 +116,9 @@ async def test_older_turns_are_a_key_away(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         oldest = "21:01 A tightened 1/32 turn"
         assert oldest not in it.page
-        await it.press("pagedown", "pagedown", "pagedown", "pagedown")
+        await it.press(*["pagedown"] * 8)
         assert oldest in it.page
-        await it.press("pageup", "pageup", "pageup", "pageup")
+        await it.press(*["pageup"] * 8)
         assert "21:21 B tightened 1/32 turn" in it.page
 
 
@@ -197,29 +197,6 @@ async def test_a_look_older_than_the_last_turn_is_told_as_such(
         assert "Seen 04 Oct 21:00, before the last turn: shadow" in it.page
 
 
-async def test_a_look_is_drawn_and_told(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await it.press("l")
-        assert it.line == "shadow 0.1 toward 12 o'clock"
-        await it.press("enter")
-        assert "Seen 04 Oct 21:00: shadow 0.1 of the radius toward 12 o'clock" in " ".join(
-            it.words("#screws-sums").split()
-        )
-
-
-async def test_after_a_look_the_keys_turn_screws_again(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await it.press("l", "enter", "down", "enter", "b")
-        assert turns_kept(it) == [("B", 0.0625, "better")]
-        assert it.line == ""
-
-
-async def test_a_look_leaves_half_typed_words_alone(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await it.press("ctrl+t", *"note wi", "escape", "l")
-        assert it.line == "note wi"
-
-
 async def test_the_owner_names_the_screws(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("n")
@@ -251,3 +228,66 @@ def test_screws_that_make_no_sense_are_refused(typed: str) -> None:
 
 def test_a_screw_that_tightens_anticlockwise_is_kept_so() -> None:
     assert read_screws("A 4.5", clockwise=False) == (Screw("A", 4.5, tighten_clockwise=False),)
+
+
+async def test_how_the_screws_are_held_belongs_to_the_telescope(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("n", "down", "down", *"push", "ctrl+o")
+        assert {each.lock_kind for each in it.book.kit.screws(1)} == {"push-pull"}
+        assert "ease the one that opposes it as far first" in it.page
+
+
+@pytest.mark.parametrize(
+    ("presses", "shown", "turns"),
+    [(1, "1/8", 0.125), (2, "8 min", 8 / 60), (3, "45 deg", 0.125)],
+)
+async def test_amounts_may_be_eighths_minutes_of_a_clock_or_degrees(
+    by_night: Path, clock: Clock, presses: int, shown: str, turns: float
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("plus", "plus", *["u"] * presses)
+        assert f"A tighten {shown}" in it.page
+        await it.press("enter")
+        ((screw, kept, _),) = turns_kept(it)
+        assert screw == "A"
+        assert kept == pytest.approx(turns, abs=1e-4)
+
+
+async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("enter", "enter")
+        assert len(turns_kept(it)) == 1
+        assert "came too soon for another turn" in it.said
+        clock.forward(seconds=2)
+        await it.press("enter")
+        assert len(turns_kept(it)) == 2
+
+
+async def test_asked_for_the_centre_screw_explains_why_it_is_not_offered(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("x")
+        assert "The centre screw is never offered." in " ".join(it.said.split())
+        assert "secondary fall on the primary" in " ".join(it.said.split())
+
+
+async def test_care_is_told_before_a_screw_is_loosened_far(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("left", "plus", "plus", "plus", "plus")
+        assert "A loosen 1/4" in it.page
+        assert "tube level, a hand under the cell." in it.page
+
+
+async def test_a_page_without_looks_or_screws_says_what_to_do_first(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        assert "No look yet: l by eye, m a picture, f a folder." in it.page
+        it.book.kit.set_screws(1, ())
+        await it.enter("note screws forgotten")
+        assert "No screws are named for Long Tube yet: n names them." in it.page

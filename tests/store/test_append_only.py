@@ -16,10 +16,13 @@ from logbook.store.book import Book
 from logbook.store.models import BookRow
 from logbook.store.opening import open_book
 from logbook.store.records import (
+    Adjustment,
     Frames,
+    LookDetail,
     NewEntry,
     NightRecord,
     Screw,
+    StarCheck,
     StarLook,
     TargetCopy,
     TrainRecord,
@@ -39,8 +42,12 @@ ADDED_ONLY = (
     "frames",
     "turn",
     "star_look",
+    "star_look_detail",
+    "star_check",
+    "adjustment",
     "upkeep",
 )
+DETAIL = LookDetail(altitude_deg=55.0)
 RETIRED_ONLY = ("site", "part", "train", "target", "night", "screw")
 
 
@@ -54,7 +61,9 @@ def full_path(book: Book, book_path: Path, night: NightRecord, train: TrainRecor
     entries = (
         NewEntry("frames", EVENING, "20 x 180s", target=target, readings=readings, frames=frames),
         NewEntry("turn", EVENING, "turn a 1/8", turn=Turn("A", 0.125)),
-        NewEntry("star", EVENING, "shadow 4 o'clock", look=StarLook(0.2, 30.0)),
+        NewEntry("star", EVENING, "shadow 4 o'clock", look=StarLook(0.2, 30.0, detail=DETAIL)),
+        NewEntry("check", EVENING, "check round", check=StarCheck("round")),
+        NewEntry("adjust", EVENING, "focuser", adjustment=Adjustment("focuser")),
         NewEntry("upkeep", EVENING, "washed it", upkeep=UpkeepDone("washed")),
     )
     for entry in entries:

@@ -52,13 +52,20 @@ TRIGGERS = {
     | {f"{table}_never_deleted" for table in (*ADDED_ONLY, *RETIRED_ONLY)}
     | {"night_only_ends"},
 }
-# A second revision, of a program to come: a column that every trigger must outlive.
+TRIGGERS["0002"] = TRIGGERS["0001"] | {
+    f"{table}_never_{what}"
+    for table in ("star_look_detail", "star_check", "adjustment")
+    for what in ("changed", "deleted")
+}
+NOW = opening.HEAD
+TO_COME = f"{int(NOW) + 1:04d}"
+# The next revision, of a program to come: a column that every trigger must outlive.
 NEXT = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{to_come}"
+down_revision = "{now}"
 branch_labels = None
 depends_on = None
 
@@ -146,19 +153,19 @@ def test_a_migration_needs_nothing_of_the_program() -> None:
 
 @pytest.fixture
 def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """The migrations of a program to come; write `versions/0002_next.py` to complete them."""
+    """The migrations of a program to come; `write_next` completes them."""
     folder = tmp_path / "later"
     shutil.copytree(upgrading.migrations_folder(), folder)
     monkeypatch.setattr(upgrading, "migrations_folder", lambda: folder)
-    monkeypatch.setattr(opening, "HEAD", "0002")
+    monkeypatch.setattr(opening, "HEAD", TO_COME)
     yield folder
-    for name in [name for name in sys.modules if name.startswith("0002")]:
+    for name in [name for name in sys.modules if name.startswith(TO_COME)]:
         del sys.modules[name]
 
 
 def write_next(folder: Path, more: str = "pass") -> None:
-    script = NEXT.replace("{more}", more)
-    (folder / "versions" / "0002_next.py").write_text(script, encoding="utf-8")
+    script = NEXT.replace("{more}", more).replace("{to_come}", TO_COME).replace("{now}", NOW)
+    (folder / "versions" / f"{TO_COME}_next.py").write_text(script, encoding="utf-8")
 
 
 def keep_note(path: Path, text: str = "kept before") -> None:
@@ -183,10 +190,10 @@ def test_an_older_book_is_copied_and_brought_up_to_date(older_path: Path, later:
     with open_book(older_path) as book:
         assert [each.content.text for each in book.timeline.of_night(None)] == ["kept before"]
     assert look(older_path).condition is Condition.CURRENT
-    assert triggers(older_path) == TRIGGERS["0001"]
+    assert triggers(older_path) == TRIGGERS[NOW]
     (copy,) = copies_of(older_path)
     assert opening.last_sound_copy(older_path) == copy
-    assert look(copy).revision == "0001"
+    assert look(copy).revision == NOW
     assert older_path.read_bytes() != old_content
 
 
@@ -203,7 +210,7 @@ def test_a_migration_that_fails_leaves_the_book_as_it_was(older_path: Path, late
     write_next(later, FAILS)
     with pytest.raises(BookRefused, match="could not be brought up to date"):
         open_book(older_path)
-    assert look(older_path).revision == "0001"
+    assert look(older_path).revision == NOW
     with closing(sqlite3.connect(older_path)) as connection:
         columns = {row[1] for row in connection.execute("PRAGMA table_info(site)")}
     assert "street_lamps" not in columns
@@ -216,7 +223,7 @@ def test_a_migration_that_breaks_a_link_is_not_kept(older_path: Path, later: Pat
     write_next(later, BREAKS)
     with pytest.raises(BookRefused, match="reading would point nowhere"):
         open_book(older_path)
-    assert look(older_path).revision == "0001"
+    assert look(older_path).revision == NOW
 
 
 def test_rebuilding_a_table_deletes_nothing_that_points_at_it(
@@ -226,8 +233,8 @@ def test_rebuilding_a_table_deletes_nothing_that_points_at_it(
     write_next(later, REBUILDS.strip())
     with open_book(older_path) as book:
         assert len(book.timeline.of_night(None)) == 1
-    lost = TRIGGERS["0001"] - triggers(older_path)
-    assert lost == {"night_only_ends", "night_never_deleted"}  # why 0002 would have to remake them
+    lost = TRIGGERS[NOW] - triggers(older_path)
+    assert lost == {"night_only_ends", "night_never_deleted"}  # why it would have to remake them
 
 
 def test_two_programs_that_start_at_once_upgrade_once(older_path: Path, later: Path) -> None:
@@ -247,7 +254,7 @@ def test_two_programs_that_start_at_once_upgrade_once(older_path: Path, later: P
         thread.join()
     assert failed == []
     assert look(older_path).condition is Condition.CURRENT
-    assert [look(copy).revision for copy in copies_of(older_path)] == ["0001"]
+    assert [look(copy).revision for copy in copies_of(older_path)] == [NOW]
 
 
 def test_a_book_held_by_a_writer_is_not_upgraded(
@@ -260,7 +267,7 @@ def test_a_book_held_by_a_writer_is_not_upgraded(
         with pytest.raises(NotWritten, match="another program"):
             open_book(older_path)
         other.execute("ROLLBACK")
-    assert look(older_path).revision == "0001"
+    assert look(older_path).revision == NOW
 
 
 def test_an_upgrade_that_finds_the_disk_full_is_not_kept(older_path: Path, later: Path) -> None:
@@ -271,7 +278,7 @@ def test_an_upgrade_that_finds_the_disk_full_is_not_kept(older_path: Path, later
     )
     with pytest.raises(NotWritten, match="disk is full"):
         open_book(older_path)
-    assert look(older_path).revision == "0001"
+    assert look(older_path).revision == NOW
 
 
 def test_migrations_are_found_beside_an_installed_package(tmp_path: Path) -> None:

@@ -291,7 +291,8 @@ def test_a_turn_by_day_needs_to_know_which_telescope(book: Book, train: TrainRec
     other = book.kit.add_part(Part("Short Tube", "telescope"))
     with pytest.raises(BadInput, match="Which telescope"):
         book.timeline.keep(None, turn("A", 0.125))
-    named = NewEntry("turn", EVENING, "turn A", turn=Turn("A", 0.125), train_name="Planet train")
+    later = EVENING + timedelta(minutes=2)
+    named = NewEntry("turn", later, "turn A", turn=Turn("A", 0.125), train_name="Planet train")
     kept = book.timeline.keep(None, named)
     assert kept.content == named
     assert book.timeline.screw_sums(telescope) == (ScrewSum("A", 0.25, 2),)

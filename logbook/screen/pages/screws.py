@@ -1,41 +1,48 @@
-"""Screws: the disc and shadow as last seen, the turns made, and one turn at a time recorded."""
+"""Screws: the disc and shadow as last seen, the next turn advised, and every turn recorded."""
 
-from fractions import Fraction
+from dataclasses import replace
+from datetime import datetime
 from typing import ClassVar
 
 from rich.text import Text
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.message import Message
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
-from logbook.screen.entry_bar import EntryBar
-from logbook.screen.messages import JobWanted
-from logbook.screen.night_flow import Job
-from logbook.screen.page import Page
-from logbook.screen.pages.proposing import propose
-from logbook.screen.pages.screws_words import clock_sense, sum_words, turn_line
-from logbook.screen.view import is_mirror_telescope
-from logbook.store.records import Screw, Turn
-
-AMOUNTS = tuple(Fraction(1, below) for below in (32, 16, 12, 8, 6, 4, 2))
-_FIRST_AMOUNT = AMOUNTS.index(Fraction(1, 16))
-CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
-CARE_WORDS = (
-    f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
-    "under the cell. F1."
+from logbook.screen.pages.screws_advice import MOVES, advice_words
+from logbook.screen.pages.screws_dark import dark_words
+from logbook.screen.pages.screws_hand import Hand, hand_of
+from logbook.screen.pages.screws_keys import KEYS_OF_PAGE, OWN_KEYS
+from logbook.screen.pages.screws_sheets import SheetsPage
+from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
+from logbook.screen.pages.screws_words import (
+    CARE_SHORT,
+    CARE_WORDS,
+    TALL,
+    hand_words,
+    head_words,
+    seen_since_turn,
+    sum_words,
+    then_words,
+    turn_line,
 )
-KEY_WORDS = "↑↓ screw  ← loosen  → tighten  + − amount  b s w p result"
-CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
+from logbook.screen.view import BookView, is_mirror_telescope
+from logbook.startest.advice import Advice, Doubt, Step
+from logbook.store.records import Turn
+
+BOUNCE_S = 1.5  # a key that bounces under a glove is no second turn
 _DISC = (24, 11)  # columns and rows
 _WIDE_DISC = (40, 19)
 
 
-class ScrewsPage(Page):
-    """Choose screw, way and amount with the arrows; Enter keeps; then better, same or worse."""
+class ScrewsPage(SheetsPage):
+    """Enter keeps the turn in hand; an advice puts its turn in hand, arrows change it."""
 
     TITLE = "Screws"
     can_focus = True
@@ -46,45 +53,38 @@ class ScrewsPage(Page):
     ScrewsPage #screws-right { width: 1fr; }
     ScrewsPage #screws-sums { height: auto; }
     ScrewsPage #screws-turns { height: 1fr; border: none; padding: 0; background: $background; }
+    ScrewsPage #screws-why { height: auto; }
     ScrewsPage #screws-care { height: auto; color: $text-muted; }
+    ScrewsPage #screws-dark { height: 1fr; display: none; }
+    ScrewsPage.-dark #screws-dark { display: block; }
+    ScrewsPage.-dark #screws-next { display: none; }
+    ScrewsPage.-dark #screws-body { display: none; }
+    ScrewsPage.-dark #screws-why { display: none; }
+    ScrewsPage.-dark #screws-care { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "screw(-1)", "Screw", tooltip="The screw before"),
-        Binding("down", "screw(1)", "Screw", tooltip="The next screw"),
-        Binding("left", "way(-1)", "Loosen", tooltip="This turn loosens"),
-        Binding("right", "way(1)", "Tighten", tooltip="This turn tightens"),
-        Binding("plus,equals_sign", "amount(1)", "More", tooltip="A larger turn"),
-        Binding("minus", "amount(-1)", "Less", tooltip="A smaller turn"),
-        Binding("enter", "keep", "Keep", tooltip="Keep the turn that was made"),
-        Binding("b", "result('better')", "Better", tooltip="The last turn made it better"),
-        Binding("s", "result('same')", "Same", tooltip="The last turn changed nothing"),
-        Binding("w", "result('worse')", "Worse", tooltip="The last turn made it worse"),
-        Binding("p", "put_back", "Put back", tooltip="The last turn was put back"),
-        Binding("l", "look", "Look", tooltip="Log where the shadow sits"),
-        Binding("n", "name", "Name", tooltip="Name the outer screws and say where they sit"),
-        Binding("pageup", "older(-1)", "Newer", tooltip="Newer turns of the list"),
-        Binding("pagedown", "older(1)", "Older", tooltip="Older turns of the list"),
+        Binding(key, action, label, tooltip=tooltip) for key, action, label, tooltip in KEYS_OF_PAGE
     ]
-    OWN_KEYS = (
-        ("↑ ↓", "choose the screw"),
-        ("← →", "loosen or tighten"),
-        ("+ -", "a larger or smaller turn"),
-        ("Enter", "keep the turn that was made"),
-        ("b s w", "the last turn made it better, left it the same, made it worse"),
-        ("p", "the last turn was put back"),
-        ("l", "log where the shadow sits, on the entry line"),
-        ("n", "name the outer screws and say where they sit"),
-        ("PgUp PgDn", "newer and older turns of the list"),
-    )
+    OWN_KEYS = OWN_KEYS
+
+    class AdviceReady(Message):
+        """What to do next was worked out from the book as it was then."""
+
+        def __init__(self, advice: Advice, view: BookView) -> None:
+            super().__init__()
+            self.advice = advice
+            self.view = view
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
-        self._screw = 0
-        self._tighten = True
-        self._amount = _FIRST_AMOUNT
-        self._looking = False  # a look is on the entry line; once it is kept, the keys are back
+        self._own_hand = False  # the owner changed the turn in hand; an advice leaves it alone
+        self._advised_view: BookView | None = None
+        self._kept_at: datetime | None = None
+        self._last_turn: int | None = None
+        self._as_logged: set[tuple[str, int | None]] = set()  # doubts answered with no
 
     def compose(self) -> ComposeResult:
+        yield Static(id="screws-dark", markup=False)
         yield Static(id="screws-next", markup=False)
         with Horizontal(id="screws-body"):
             yield Static(id="screws-disc", markup=False)
@@ -93,123 +93,252 @@ class ScrewsPage(Page):
                 turns = OptionList(id="screws-turns", markup=False)
                 turns.can_focus = False
                 yield turns
+        yield Static(id="screws-why", markup=False)
         yield Static(Text(CARE_WORDS), id="screws-care", markup=False)
 
     # --- drawing ---
 
     def redraw(self) -> None:
-        view = self.desk.view
-        self._come_back()
+        self._ask_advice()
+        self._notice_turn()
+        self._hold_a_screw()
         self.query_one("#screws-next", Static).update(self._next_words())
-        shown = self._shown_screw()
-        wide = self.app.size.width >= 100
-        columns, rows = _WIDE_DISC if wide else _DISC
-        seen = view.last_look.content.look if view.last_look else None
-        lines = []
-        if view.screws or seen is not None:
-            lines = disc_lines(seen, view.screws, columns, rows, shown.name if shown else None)
-        disc = self.query_one("#screws-disc", Static)
-        disc.styles.width = columns + 2
-        disc.update(Text("\n".join(lines)))
-        self.query_one("#screws-sums", Static).update(sum_words(self.desk))
-        turns = self.query_one("#screws-turns", OptionList)
-        turns.clear_options()
-        turns.add_options(
-            [Option(turn_line(self.desk, each, wide=wide)) for each in reversed(view.turns)]
+        self._draw_disc()
+        self.query_one("#screws-sums", Static).update(
+            sum_words(self.desk, self.advice, wide=self.app.size.width >= 100)
         )
-
-    def _come_back(self) -> None:
-        if self._looking and not self.app.query_one(EntryBar).line.value:
-            self._looking = False
-            self.focus()
+        self._list_turns()
+        self._draw_care()
+        self._draw_why()
+        if self.has_class("-dark"):
+            self.call_after_refresh(self._draw_dark)
 
     def on_resize(self) -> None:
         """A wide screen has room for more in each line."""
         self.redraw()
 
-    def _shown_screw(self) -> Screw | None:
-        screws = self.desk.view.screws
-        return screws[self._screw % len(screws)] if screws else None
-
     def _next_words(self) -> Text:
-        """The turn that Enter would keep, or why there is none."""
-        telescope, screw = self.desk.view.telescope, self._shown_screw()
-        if telescope is None:
-            return Text("No telescope: choose a train on the Kit page (F5).")
-        if not is_mirror_telescope(telescope.part):
-            return Text(f"{telescope.part.name} has no secondary, so no screws to turn.")
-        if screw is None:
-            return Text(f"No screws are named for {telescope.part.name} yet: n names them.")
-        words = Text(f"{telescope.part.name}{self._night_words()}\n", style="not bold")
-        way = "tighten" if self._tighten else "loosen"
-        words.append(f" {screw.name} {way} {AMOUNTS[self._amount]} ", style="bold reverse")
-        words.append(
-            f" {clock_sense(screw, tighten=self._tighten)}; Enter keeps it, once turned\n",
-            style="not bold",
+        """The advice and the turn that Enter would keep, or why there is none."""
+        view = self.desk.view
+        words = head_words(self.desk, self.app.size.height, self.watched)
+        if view.telescope is None or not is_mirror_telescope(view.telescope.part):
+            return words
+        if not view.screws:
+            return words
+        advised = self._advised_is_in_hand()
+        narrow = self.app.size.width < 80
+        words.append_text(
+            hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
         )
-        return words.append_text(self._then_words())
+        seen = seen_since_turn(view)
+        size = self.app.size
+        words.append_text(then_words(self._turn_tonight(), self.hand, *size, seen_since=seen))
+        words.append_text(advice_words(self.advice, in_hand=advised))
+        words.rstrip()
+        return words
 
-    def _night_words(self) -> str:
-        """No night is said first of all; on a low terminal the care stands here."""
-        if self.desk.view.night is None:
-            return ": no night in progress, F10 starts one"
-        return CARE_WORDS_LOW if self.app.size.height < 22 else ""
+    def _advised_is_in_hand(self) -> bool:
+        advice, hand = self.advice, self.hand
+        if advice is None or advice.step is None or advice.kind not in MOVES:
+            return False
+        step = advice.step
+        return step.screw == hand.screw and abs(step.turns - hand.turns) < 1e-3
 
-    def _then_words(self) -> Text:
-        """After a turn: what it did is asked; else the keys."""
-        last = self._turn_tonight()
-        if last is None or last.result is not None or last.puts_back_entry_id is not None:
-            return Text(KEY_WORDS, style="not bold")
-        return Text(f"{last.screw} turned: look, then b better  s same  w worse  p put back")
+    def _draw_disc(self) -> None:
+        view = self.desk.view
+        columns, rows = _WIDE_DISC if self.app.size.width >= 100 else _DISC
+        seen = view.last_look.content.look if view.last_look else None
+        pulls = self.advice.responses if self.advice else ()
+        lines = []
+        if view.screws or seen is not None:
+            lines = disc_lines(seen, view.screws, columns, rows, self.hand.screw or None, pulls)
+        disc = self.query_one("#screws-disc", Static)
+        disc.styles.width = columns + 2
+        disc.update(Text("\n".join(lines)))
 
-    # --- acting ---
+    def _list_turns(self) -> None:
+        wide = self.app.size.width >= 100
+        turns = self.query_one("#screws-turns", OptionList)
+        turns.clear_options()
+        turns.add_options(
+            [
+                Option(turn_line(self.desk, each, wide=wide))
+                for each in reversed(self.desk.view.turns)
+            ]
+        )
 
-    def action_screw(self, step: int) -> None:
-        if self.desk.view.screws:
-            self._screw = (self._screw + step) % len(self.desk.view.screws)
-            self.redraw()
+    def _draw_care(self) -> None:
+        words = CARE_WORDS
+        if self.advice is not None and self.advice.cautions:
+            words = f"{self.advice.cautions[0]}\n{CARE_SHORT}"
+        self.query_one("#screws-care", Static).update(Text(words))
 
-    def action_way(self, step: int) -> None:
-        self._tighten = step > 0
+    def _draw_why(self) -> None:
+        """On a tall terminal the reasons stand on the page itself."""
+        reasons = self.advice.reasons if self.advice and self.app.size.height >= TALL else ()
+        why = self.query_one("#screws-why", Static)
+        why.display = bool(reasons)
+        why.update(Text("\n".join(("Why", *(f"  {each}" for each in reasons)))))
+
+    def _draw_dark(self) -> None:
+        dark = self.query_one("#screws-dark", Static)
+        size, screws = dark.size, self.desk.view.screws
+        waiting = f"{len(self.frames)} of {FRAMES_A_LOOK} frames" if self.watched else ""
+        words = dark_words(self.advice, self.hand, screws, waiting, size.width, size.height)
+        dark.update(words)
+
+    # --- the advice ---
+
+    def _ask_advice(self) -> None:
+        """Have it worked out, once for each reading of the book."""
+        view = self.desk.view
+        if view is self._advised_view or view.telescope is None:
+            return
+        self._advised_view = view
+        if not is_mirror_telescope(view.telescope.part):
+            self.advice = None
+            return
+        self._advise(view, view.telescope.id)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="advice")
+    def _advise(self, view: BookView, telescope_id: int) -> None:
+        from logbook.store.advising import advice_for
+
+        if self.desk.book is not None:
+            advice = advice_for(self.desk.book, telescope_id, self.desk.clock())
+            self.post_message(self.AdviceReady(advice, view))
+
+    @on(AdviceReady)
+    def _advice_ready(self, event: AdviceReady) -> None:
+        if event.view is not self.desk.view:
+            return
+        self.advice = self._after_answers(event.advice)
+        self.looks_wanted = self.advice.looks_wanted
+        step = self.advice.step
+        if step is not None and self.advice.kind in MOVES and not self._own_hand:
+            self.hand = hand_of(step.screw, step.turns, self.hand.unit)
+        self.take_way_back()
         self.redraw()
 
+    def _after_answers(self, advice: Advice) -> Advice:
+        """A doubt that the owner answered with no is put aside: the turn was as logged."""
+        left = tuple(
+            each for each in advice.doubts if (each.kind, each.entry_id) not in self._as_logged
+        )
+        if left or advice.kind != "ask":
+            return replace(advice, doubts=left)
+        kind = "turn" if advice.step is not None else "look"
+        return replace(advice, doubts=(), kind=kind)
+
+    def _doubt(self) -> Doubt | None:
+        return self.advice.doubts[0] if self.advice and self.advice.doubts else None
+
+    def action_answer(self, answer: int) -> None:
+        """1: it was as asked; 2: it was as logged."""
+        doubt = self._doubt()
+        if doubt is None:
+            self.tell("Nothing is asked just now.")
+        elif answer == 1:
+            self.answer_yes(doubt)
+        else:
+            self._as_logged.add((doubt.kind, doubt.entry_id))
+            self._advised_view = None
+            self.redraw()
+
+    # --- the turn in hand ---
+
+    def _notice_turn(self) -> None:
+        """Once a turn is on disk, the hand is free for what is advised, or for the way back."""
+        turns = self.desk.view.turns
+        last = turns[-1] if turns else None
+        if last is None or last.id == self._last_turn:
+            return
+        was_new, self._last_turn = self._last_turn is not None, last.id
+        if not was_new:
+            return
+        self._own_hand = False
+        turn = last.content.turn
+        if turn is not None and self.way_left and _is_step(turn, self.way_left[0]):
+            self.way_left = self.way_left[1:]
+            self.take_way_back()
+
+    def _hold_a_screw(self) -> None:
+        """There is always a screw in hand, if any is named."""
+        screws = self.desk.view.screws
+        if screws and self.hand.screw not in {each.name for each in screws}:
+            self.hand = replace(self.hand, screw=screws[0].name)
+
+    def _change_hand(self, hand: Hand) -> None:
+        self.hand, self._own_hand = hand, True
+        self.redraw()
+
+    def action_screw(self, step: int) -> None:
+        self._change_hand(self.hand.next_screw(self.desk.view.screws, step))
+
+    def action_way(self, step: int) -> None:
+        self._change_hand(replace(self.hand, tighten=step > 0))
+
     def action_amount(self, step: int) -> None:
-        self._amount = min(len(AMOUNTS) - 1, max(0, self._amount + step))
+        self._change_hand(self.hand.more(step))
+
+    def action_unit(self) -> None:
+        self._change_hand(self.hand.next_unit())
+
+    def action_advised(self) -> None:
+        """Give up a turn of one's own, or a way back: the advised turn is in hand again."""
+        self._own_hand, self.way_left = False, ()
+        step = self.advice.step if self.advice else None
+        if step is not None:
+            self.hand = hand_of(step.screw, step.turns, self.hand.unit)
         self.redraw()
 
     def action_keep(self) -> None:
-        screw = self._shown_screw()
-        if screw is not None:
-            way = "tighten" if self._tighten else "loosen"
-            self._enter(f"turn {screw.name} {way} {AMOUNTS[self._amount]}")
+        """Keep the turn in hand; in the dark only an advised turn, else have a look."""
+        if not self.desk.view.screws:
+            return
+        now = self.desk.clock()
+        if self._kept_at is not None and (now - self._kept_at).total_seconds() < BOUNCE_S:
+            self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
+        elif self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
+            self._look_in_the_dark()
+        elif self.enter_in_night(self.hand.line()):
+            self._kept_at = now
+
+    def _look_in_the_dark(self) -> None:
+        """By eye, unless frames come by themselves."""
+        if self.watched is None:
+            self.action_look()
+        else:
+            self.tell(f"Frames are awaited: {len(self.frames)} of {FRAMES_A_LOOK}. l looks by eye.")
 
     def action_result(self, result: str) -> None:
         if self.desk.view.night is not None and self._turn_tonight() is None:
-            self.app.query_one(EntryBar).say("No turn yet tonight that could be judged.", bold=True)
+            self.tell("No turn yet tonight that could be judged.")
         else:
-            self._enter(result)
+            self.enter_in_night(result)
 
     def action_put_back(self) -> None:
-        self._enter("put back")
+        self.enter_in_night("put back")
 
-    def action_look(self) -> None:
-        propose(self.app.query_one(EntryBar), "shadow 0.1 toward 12 o'clock")
-        self._looking = True
+    def action_dark(self) -> None:
+        """Large letters, or the page again."""
+        self.toggle_class("-dark")
+        self._clear_for_letters()
+        self.call_after_refresh(self.redraw)
+
+    def _clear_for_letters(self, *, in_view: bool = True) -> None:
+        """The night strip makes room for large letters while they are in view."""
+        self.screen.set_class(in_view and self.has_class("-dark"), "-letters")
+
+    def on_show(self) -> None:
+        self._clear_for_letters()
+
+    def on_hide(self) -> None:
+        self._clear_for_letters(in_view=False)
 
     def action_older(self, step: int) -> None:
         turns = self.query_one("#screws-turns", OptionList)
         turns.scroll_relative(y=step * max(1, turns.size.height - 1), animate=False)
-
-    def action_name(self) -> None:
-        from logbook.screen.pages.screws_form import NameScrews
-
-        telescope = self.desk.view.telescope
-        if telescope is not None and is_mirror_telescope(telescope.part):
-            self.app.push_screen(NameScrews(telescope, self.desk.view.screws), self._named)
-
-    def _named(self, job: Job | None) -> None:
-        if job is not None:
-            self.post_message(JobWanted(job))
 
     def _turn_tonight(self) -> Turn | None:
         """The last turn, if it was made in the night in progress."""
@@ -218,10 +347,6 @@ class ScrewsPage(Page):
             return None
         return turns[-1].content.turn
 
-    def _enter(self, line: str) -> None:
-        """Keep a line; a turn belongs to a night, so without one nothing is kept."""
-        bar = self.app.query_one(EntryBar)
-        if self.desk.view.night is None:
-            bar.say("Not kept: no night in progress. F10 starts one.", bold=True)
-        else:
-            bar.enter(line)
+
+def _is_step(turn: Turn, step: Step) -> bool:
+    return turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3

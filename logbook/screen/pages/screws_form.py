@@ -1,6 +1,7 @@
 """Naming a telescope's outer screws and saying where they sit."""
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 _PROPOSED = "A 12, B 4, C 8"  # a third of a turn apart, one at the top: common practice, no source
 _ONE = re.compile(r"(.*\S)\s+(\d{1,2})(?:\.(\d+)|:([0-5]\d))?")
 _SENSES = ("clockwise", "anticlockwise")
+_HELD = {"plain": "", "push-pull": "push-pull", "locked": "locked"}  # as said, as kept
 
 
 class NameScrews(Form[Job]):
@@ -35,12 +37,15 @@ class NameScrews(Form[Job]):
             [
                 Field("screws", "Screws", _written(screws) or _PROPOSED, check=_said),
                 Field("tighten", "Tighten", sense, check=_sense),
+                Field("held", "Held", _held_now(screws), check=_held),
             ],
             "Name and hour, seen from the front of the tube with 12 at the top.",
         )
 
     def answer(self, values: dict[str, str]) -> Job:
         screws = read_screws(values["screws"], clockwise=_sense(values["tighten"]) == _SENSES[0])
+        held = _HELD[_held(values["held"])]
+        screws = tuple(replace(each, lock_kind=held) for each in screws)
         part_id, name = self._record.id, self._record.part.name
 
         def job(book: "Book") -> Done:
@@ -70,6 +75,18 @@ def _written(screws: tuple[Screw, ...]) -> str:
 
 def _said(typed: str) -> str:
     return ", ".join(f"{each.name} at {each.clock_hour:g} o'clock" for each in read_screws(typed))
+
+
+def _held_now(screws: tuple[Screw, ...]) -> str:
+    kinds = {each.lock_kind for each in screws}
+    return next((said for said, kind in _HELD.items() if kinds == {kind}), "plain")
+
+
+def _held(typed: str) -> str:
+    meant = [each for each in _HELD if each.startswith(fold(typed))]
+    if len(meant) != 1:
+        raise BadInput("plain, push-pull (each pulls or pushes against others) or locked")
+    return meant[0]
 
 
 def _sense(typed: str) -> str:

@@ -1,10 +1,40 @@
-"""The words of the Screws page: each turn, and where every screw stands."""
+"""The words of the Screws page: the turn in hand, each turn made, where every screw stands."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from pathlib import Path
 
 from rich.text import Text
 
 from logbook.screen.desk import Desk
-from logbook.store.records import EntryRecord, Screw, Turn
-from logbook.store.words import counted, spell_look, spell_turn, turn_words
+from logbook.screen.pages.screws_hand import Hand
+from logbook.screen.view import BookView, is_mirror_telescope
+from logbook.startest.advice import Advice, Step
+from logbook.store.records import EntryRecord, Screw, StarLook, Turn
+from logbook.store.words import clock_words, counted, spell_look, spell_turn, turn_words
+
+CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
+CENTRE_WHY = (
+    "The centre screw is never offered. It sets the distance between the mirrors, and so the "
+    "focal length and the spherical correction; backed out, it may let the secondary fall on the "
+    "primary. The outer screws alone tilt the secondary."
+)
+CARE_WORDS = (
+    f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
+    "under the cell. F1."
+)
+CARE_LOOSENING = "Before it is loosened so far: tube level, a hand under the cell."
+CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
+KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d large a why · F1 all"
+KEY_WORDS_NARROW = "↑↓ screw ←→ way +− amount · l look m picture d large"
+MORE_KEYS = "z ways back · o afterwards · v two pictures · h history · k keep frames · u unit"
+_CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
+TALL = 30  # rows from which there is room for more
+_FAR = Fraction(1, 4)
+_HELD = {
+    "push-pull": "push-pull: ease the one that opposes it as far first; snug both at the end",
+    "locked": "locked: free its lock first, close it again before the look",
+}
 
 
 def clock_sense(screw: Screw, *, tighten: bool) -> str:
@@ -12,8 +42,62 @@ def clock_sense(screw: Screw, *, tighten: bool) -> str:
     return "clockwise" if tighten == screw.tighten_clockwise else "anticlockwise"
 
 
-def sum_words(desk: Desk) -> Text:
-    """The last turn, then where every screw stands against the first logged turn."""
+def head_words(desk: Desk, height: int, watched: Path | None) -> Text:
+    """Telescope and night, or what is to be done before a screw can be turned."""
+    view = desk.view
+    telescope = view.telescope
+    if telescope is None:
+        return Text("No telescope: choose a train on the Kit page (F5).")
+    if not is_mirror_telescope(telescope.part):
+        return Text(f"{telescope.part.name} has no secondary, so no screws to turn.")
+    if not view.screws:
+        return Text(f"No screws are named for {telescope.part.name} yet: n names them.")
+    state = _CARE_WORDS_LOW if height < 22 else ""
+    if view.night is None:
+        state = ": no night in progress, F10 starts one"
+    folder = f" · watching {watched.name}" if watched else ""
+    return Text(f"{telescope.part.name}{folder}{state}\n", style="not bold")
+
+
+def hand_words(
+    hand: Hand, screws: Sequence[Screw], way_left: Sequence[Step], *, advised: bool, narrow: bool
+) -> Text:
+    """The turn that Enter would keep."""
+    screw = next((each for each in screws if each.name == hand.screw), None)
+    words = Text("")
+    if screw is None:
+        return words
+    if way_left:
+        words.append(f"Way back, {counted(len(way_left), 'turn')} left: ", style="not bold")
+    elif advised and not narrow:
+        words.append("Advised: ", style="not bold")
+    words.append(f" {hand.screw} {hand.way} {hand.amount_words()} ", style="bold reverse")
+    sense = clock_sense(screw, tighten=hand.tighten)
+    words.append(f" {sense}; Enter keeps it, once turned\n", style="not bold")
+    held = _HELD.get(screw.lock_kind)
+    if held:
+        words.append(f"{held}\n", style="not bold")
+    return words
+
+
+def then_words(last: Turn | None, hand: Hand, width: int, height: int, *, seen_since: bool) -> Text:
+    """After a turn: what it did is asked; before a large one: care; else the keys."""
+    keys = KEY_WORDS if width >= 80 else KEY_WORDS_NARROW
+    if height >= TALL:
+        keys += f"\n{MORE_KEYS}"
+    if not hand.tighten and hand.amount >= _FAR:
+        return Text(f"{CARE_LOOSENING}\n", style="bold")
+    if last is None or last.result is not None or last.puts_back_entry_id is not None:
+        return Text(f"{keys}\n", style="not bold")
+    look = "seen since;" if seen_since else "look, then"
+    return Text(f"{last.screw} turned: {look} b better  s same  w worse  p put back\n")
+
+
+def sum_words(desk: Desk, advice: Advice | None, *, wide: bool) -> Text:
+    """The last turn, the last look, then where every screw stands against the first turn.
+
+    Where the lines are wide: where tightening a screw pulls the shadow, once it is learned.
+    """
     view = desk.view
     words = Text()
     if view.turns:
@@ -22,17 +106,40 @@ def sum_words(desk: Desk) -> Text:
         words.append(f"Last: {_with_sense(desk, last)}\n", style="bold")
     seen = view.last_look
     if seen is not None and seen.content.look is not None:
-        local = desk.local(seen.content.happened_utc)
-        later = bool(view.turns) and view.turns[-1].content.happened_utc > seen.content.happened_utc
-        before = ", before the last turn" if later else ""
-        words.append(f"Seen {local:%d %b %H:%M}{before}: {spell_look(seen.content.look)}\n")
+        words.append(f"{_seen_words(desk, seen, seen.content.look)}\n")
+    elif view.screws:
+        words.append("No look yet: l by eye, m a picture, f a folder.\n")
     sums = {each.screw: each for each in view.screw_sums}
     for screw in view.screws:
         found = sums.get(screw.name)
         net = net_words(found.turns) if found else "not turned yet"
         count = f", {counted(found.count, 'turn')}" if found else ""
-        words.append(f"{screw.name} at {screw.clock_hour:g} o'clock: {net}{count}\n")
+        pull = _pull_words(screw.name, advice) if wide else ""
+        words.append(f"{screw.name} at {screw.clock_hour:g} o'clock: {net}{count}{pull}\n")
     return words
+
+
+def _seen_words(desk: Desk, record: EntryRecord, look: StarLook) -> str:
+    """When the last look was and what it showed; picture angles as a clock, as they are drawn."""
+    local = desk.local(record.content.happened_utc)
+    before = "" if seen_since_turn(desk.view) else ", before the last turn"
+    return f"Seen {local:%d %b %H:%M}{before}: {spell_look(look)}"
+
+
+def _pull_words(name: str, advice: Advice | None) -> str:
+    """`; tightening pulls to 4 o'clock` where it is learned."""
+    known = advice.responses if advice else ()
+    found = next((each for each in known if each.screw == name and each.known), None)
+    return f"; tightening pulls to {clock_words(found.angle_deg)}" if found else ""
+
+
+def seen_since_turn(view: BookView) -> bool:
+    """Whether there was a look after the last turn; so it is before any turn."""
+    if not view.turns:
+        return True
+    seen = view.last_look
+    last = view.turns[-1].content.happened_utc
+    return seen is not None and seen.content.happened_utc >= last
 
 
 def net_words(turns: float) -> str:

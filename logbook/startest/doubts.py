@@ -1,0 +1,138 @@
+"""When a picture is refused, in this order, each with what to do about it."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from logbook.startest.finding import Blob, Found
+from logbook.startest.picture import Picture
+from logbook.startest.ring import Ring, Shape
+
+_SATURATED_SHARE = 0.025
+_TOP = 0.01  # of the range: what counts as being at the top
+_COMPANION = 0.15  # of flux, and of area
+_NEAR_FOCUS_PX = 10.0
+_NEAR_FOCUS_NO_HOLE_PX = 16.0
+_LEAST_SHADOW = 0.17  # of the disc's radius
+_MOST_FLATTENING = 0.11
+_NO_HOLE_FLATTENING = 0.06  # a trail fills the hole before it shows as length
+_MOST_SCATTER = 0.055  # of the disc's radius
+_MOST_SHADOW_SCATTER = 0.05
+_MOST_TRAIL = 0.021  # of the disc's radius
+_TRAIL_ALIKE = 0.6
+_SECOND_HOLE = 0.3
+_LEAST_FOUND = 0.6
+
+Doubt = tuple[str, str]
+
+NO_STAR = (
+    "no star",
+    "no star stands out of the sky: centre a bright one (magnitude 1 to 3), expose longer",
+)
+CUT = "cut", "the disc is cut by the picture's edge: centre the star and take it again"
+NEAR = (
+    "near focus",
+    "too near focus: defocus until the disc is 60 pixels wide or more, 8 to 12 waves",
+)
+NO_SHADOW = (
+    "no shadow",
+    "no shadow in the disc: defocus a little more; if it stays away, wait for steadier air",
+)
+DOUBLE = (
+    "trailed or double",
+    "the ring is drawn out or double: check tracking and wind, choose a single star,"
+    " expose shorter",
+)
+
+
+def whole_picture(picture: Picture, found: Found) -> Doubt | None:
+    """No star, saturated, several, cut: what the whole picture shows."""
+    if not found.blobs:
+        return NO_STAR
+    star = found.blobs[0]
+    share = saturated_share(picture, star)
+    if share > _SATURATED_SHARE:
+        return (
+            "saturated",
+            f"{100 * share:.0f} % of the disc is at full brightness: expose shorter,"
+            " highest level 30 to 60 % of full scale",
+        )
+    others = [each for each in found.blobs[1:] if _rivals(each, star)]
+    if others:
+        return (
+            "several",
+            f"{len(others) + 1} stars of like brightness: choose one that stands alone, or crop",
+        )
+    return CUT if star.touches_border else None
+
+
+def _rivals(other: Blob, star: Blob) -> bool:
+    area = (other.radius_px / star.radius_px) ** 2
+    return other.flux > _COMPANION * star.flux and area > _COMPANION
+
+
+def saturated_share(picture: Picture, star: Blob) -> float:
+    """Share of the disc's pixels that are piled up at the highest value."""
+    reach = star.radius_px
+    window = (
+        slice(max(0, int(star.y_px - reach)), int(star.y_px + reach) + 1),
+        slice(max(0, int(star.x_px - reach)), int(star.x_px + reach) + 1),
+    )
+    values = picture.pixels[window]
+    known = 0.0 if picture.clipped is None else float(picture.clipped[window].mean())
+    return max(known, _piled_up(values, picture.step)) * 4.0 / np.pi
+
+
+def _piled_up(values: NDArray[np.float32], step: float) -> float:
+    """Share at the top, if it is a pile: more than three times what lies just under it."""
+    top, low = float(values.max()), float(np.median(values))
+    band = max(_TOP * (top - low), 0.5 * step)
+    at_top = float((values > top - band).mean())
+    under = float(((values <= top - band) & (values > top - 3.0 * max(band, step))).mean())
+    return at_top if at_top > 3.0 * under else 0.0
+
+
+def first_shape(shape: Shape | None, shrink: int) -> Doubt | None:
+    """Near focus or without a shadow, by the patch and its hole."""
+    if shape is None:
+        return NO_STAR
+    radius_px = shape.radius * shrink
+    if radius_px < _NEAR_FOCUS_PX or (shape.hole is None and radius_px < _NEAR_FOCUS_NO_HOLE_PX):
+        return NEAR
+    if shape.hole is None or shape.hole[2] < 0.5 * _LEAST_SHADOW * shape.radius:
+        return DOUBLE if shape.flattening > _NO_HOLE_FLATTENING else NO_SHADOW
+    return None
+
+
+def _drawn_out_or(otherwise: Doubt, shape: Shape) -> Doubt:
+    return DOUBLE if shape.flattening > _MOST_FLATTENING else otherwise
+
+
+def fitted_ring(shape: Shape, ring: Ring | None, size: tuple[int, ...]) -> Doubt | None:
+    """Cut, no shadow, trailed or double, by the two circles. `size` is that of the cut."""
+    if ring is None:
+        return _drawn_out_or(NO_SHADOW, shape)
+    disc, shadow = ring.disc, ring.shadow
+    rows, columns = size
+    nearest = min(disc.x, disc.y, columns - 1 - disc.x, rows - 1 - disc.y)
+    if nearest < disc.radius:
+        return CUT
+    if shadow.radius < _LEAST_SHADOW * disc.radius:
+        return _drawn_out_or(NO_SHADOW, shape)
+    drawn_out = (
+        shape.flattening > _MOST_FLATTENING
+        or disc.scatter > _MOST_SCATTER * disc.radius
+        or shadow.scatter > _MOST_SHADOW_SCATTER * disc.radius
+        or shape.second_hole > _SECOND_HOLE
+        or ring.found < _LEAST_FOUND
+        or _trailed(ring)
+    )
+    return DOUBLE if drawn_out else None
+
+
+def _trailed(ring: Ring) -> bool:
+    """A trail makes the disc longer and the shadow shorter along one line; astigmatism does not."""
+    disc = np.array(ring.disc.wave(2)) / ring.disc.radius
+    shadow = np.array(ring.shadow.wave(2)) / ring.disc.radius
+    length = float(np.hypot(*(disc - shadow))) / 2.0
+    alike = -float(disc @ shadow) / max(float(np.hypot(*disc) * np.hypot(*shadow)), 1e-12)
+    return length > _MOST_TRAIL and alike > _TRAIL_ALIKE

@@ -1,0 +1,133 @@
+"""PNG, JPEG and TIFF, from cameras and phones, by Pillow."""
+
+import warnings
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageFile, UnidentifiedImageError
+
+from logbook.startest.picture import (
+    MOST_PIXELS,
+    Picture,
+    PictureRefused,
+    Pixels,
+    check_size,
+    shown_name,
+)
+from logbook.startest.seen import Facts
+from logbook.text import clean
+
+_FORMATS = ("PNG", "JPEG", "TIFF")
+_ORIENTATION, _EXIF, _TAKEN, _OFFSET, _EXPOSURE = 0x0112, 0x8769, 0x9003, 0x9011, 0x829A
+_TURNED = {2: "mirrored", 3: "upside down", 4: "mirrored", 5: "turned and mirrored", 6: "turned"}
+_CLIPPED_FROM = 0.985  # of full scale; JPEG's rounding smears what was clipped
+_GREY16 = ("I;16", "I;16B", "I;16L", "I;16N")
+
+
+def read_image(path: Path) -> Picture:
+    """The picture, colours averaged. Raises PictureRefused."""
+    name = shown_name(path)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(path, formats=_FORMATS) as image:
+                return _read(image, name)
+    except PictureRefused:
+        raise
+    except UnidentifiedImageError:
+        raise PictureRefused(
+            f"{name} is no picture that can be read: give FITS, PNG, JPEG or TIFF"
+        ) from None
+    except Image.DecompressionBombError:
+        raise PictureRefused(
+            f"{name} has more than {MOST_PIXELS / 1e6:.0f} million pixels: crop it round the star"
+        ) from None
+    except (
+        OSError,
+        SyntaxError,
+        ValueError,
+        EOFError,
+        MemoryError,
+        OverflowError,
+        KeyError,
+    ) as error:
+        words = clean(str(error), longest=100) or type(error).__name__
+        raise PictureRefused(
+            f"{name} is cut off or damaged ({words}): copy or take it again"
+        ) from None
+
+
+def _read(image: ImageFile.ImageFile, name: str) -> Picture:
+    check_size(name, image.width, image.height)
+    form, mode = image.format or "", image.mode
+    notes = _orientation_notes(image)
+    facts_of = _exif(image)
+    if mode in ("P", "PA", "1", "CMYK", "YCbCr", "LAB", "HSV"):
+        values, full = np.asarray(image.convert("RGB")), 255.0
+    elif mode in ("RGBA", "LA", "RGBX", "La", "RGBa"):
+        values, full = np.asarray(image)[..., : 1 if mode.lower() == "la" else 3], 255.0
+    elif mode in ("L", "RGB"):
+        values, full = np.asarray(image), 255.0
+    elif mode in _GREY16 or mode == "I":
+        values, full = np.asarray(image), 65535.0
+    elif mode == "F":
+        values, full = np.asarray(image), float("inf")
+    else:
+        raise PictureRefused(
+            f"{name} is of a kind ({clean(mode)}) not read: save it as 16-bit TIFF"
+        )
+    jpeg = form in ("JPEG", "MPO")
+    grey, clipped = _grey(values, full)
+    bits = "float" if full == float("inf") else f"{16 if full > 255 else 8} bit"
+    colour = " colour" if values.ndim == 3 and values.shape[2] == 3 else ""
+    facts = Facts(image.width, image.height, f"{clean(form)} {bits}{colour}", **facts_of)
+    step = 0.0 if full == float("inf") or jpeg or colour else 1.0
+    return Picture(grey, facts, step, clipped, notes)
+
+
+def _grey(values: NDArray[Any], full: float) -> tuple[Pixels, NDArray[np.bool_] | None]:
+    """Mean of the colours, and where any of them is at full scale. Plane by plane, to spare memory."""
+    planes = [values] if values.ndim == 2 else [values[..., k] for k in range(values.shape[2])]
+    grey = planes[0].astype(np.float32)
+    clipped = planes[0] >= _CLIPPED_FROM * full
+    for plane in planes[1:]:
+        grey += plane
+        clipped |= plane >= _CLIPPED_FROM * full
+    return grey / np.float32(len(planes)), None if full == float("inf") else clipped
+
+
+def _orientation_notes(image: Image.Image) -> tuple[str, ...]:
+    orientation = image.getexif().get(_ORIENTATION, 1)
+    if orientation in (0, 1):
+        return ()
+    how = _TURNED.get(orientation, "turned") if isinstance(orientation, int) else "turned"
+    return (f"the file asks to be shown {how}; measured as the sensor saw it",)
+
+
+def _exif(image: Image.Image) -> dict[str, Any]:
+    """Time and exposure where the file says them in a form that can be trusted."""
+    told = image.getexif().get_ifd(_EXIF)
+    found: dict[str, Any] = {}
+    taken = _instant(told.get(_TAKEN), told.get(_OFFSET))
+    if taken is not None:
+        found["taken_at"] = taken
+    try:
+        exposure_s = float(told[_EXPOSURE])
+    except (KeyError, TypeError, ValueError, ZeroDivisionError):
+        return found
+    if 0.0 < exposure_s < 1e5:
+        found["exposure_s"] = exposure_s
+    return found
+
+
+def _instant(taken: object, offset: object) -> datetime | None:
+    """A time with its distance from UTC; without one it is nobody's time and left out."""
+    if not isinstance(taken, str) or not isinstance(offset, str):
+        return None
+    try:
+        return datetime.strptime(f"{taken} {offset}", "%Y:%m:%d %H:%M:%S %z").astimezone(UTC)
+    except (ValueError, OverflowError):
+        return None
