@@ -307,6 +307,9 @@ def _restore(options: argparse.Namespace) -> int:
     from logbook.report.safekeeping import restore
 
     restore(_book_path(options), options.copy)
+    return 0
+
+
 def _measure(options: argparse.Namespace) -> int:
     if options.field:
         from logbook.report.field_page import print_fields

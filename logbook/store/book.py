@@ -16,6 +16,7 @@ from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
 from logbook.store.kit import KitStore
 from logbook.store.nights import Nights
+from logbook.store.search import Search
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
@@ -53,6 +54,7 @@ class Book:
         self.collimation = Collimation(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
+        self.search = Search(self._sessions)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.

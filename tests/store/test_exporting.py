@@ -65,8 +65,9 @@ def test_any_book_comes_back_row_for_row(
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(shutil.copyfile(empty_book, Path(folder) / "a.db"))
-        with open_book(path, clock=Clock()) as book:
-            fill(book, kept, named, draft, steps)
+        clock = Clock()
+        with open_book(path, clock=clock) as book:
+            fill(book, clock, kept, named, draft, steps)
             book.export(Path(folder) / "out")
         again = Path(folder) / "b.db"
         import_book(Path(folder) / "out", again)
@@ -77,7 +78,9 @@ def test_any_book_comes_back_row_for_row(
         assert bytes_of(Path(folder) / "out") == bytes_of(Path(folder) / "out again")
 
 
-def fill(book: Book, kept: list[NewEntry], named: str, draft: str, steps: list[str]) -> None:
+def fill(
+    book: Book, clock: Clock, kept: list[NewEntry], named: str, draft: str, steps: list[str]
+) -> None:
     site = book.sites.add(
         Site("Mill Hill", 48.2, 16.3, 310.0, "Europe/Vienna", ((0.0, 12.0), (90.0, 3.5)))
     )
@@ -86,8 +89,10 @@ def fill(book: Book, kept: list[NewEntry], named: str, draft: str, steps: list[s
     book.kit.revise_part(tube.id, Part("Long Tube", "telescope").with_number("mass_kg", 8.8))
     night = book.nights.start(site.id, train.id, named[:40], EVENING)
     for entry in kept:
+        clock.forward(minutes=1)
         last = book.timeline.keep(night.id, entry)
     for step in steps:
+        clock.forward(minutes=1)
         if step == "correct" and last.content.kind != "withdrawn":
             last = book.timeline.correct(last.id, kept[0])
         elif step == "withdraw" and last.content.kind != "withdrawn":

@@ -57,6 +57,7 @@ TRIGGERS["0002"] = TRIGGERS["0001"] | {
     for table in ("star_look_detail", "star_check", "adjustment")
     for what in ("changed", "deleted")
 }
+TRIGGERS["0003"] = TRIGGERS["0002"] | {"entry_words_follow"}
 NOW = opening.HEAD
 TO_COME = f"{int(NOW) + 1:04d}"
 # The next revision, of a program to come: a column that every trigger must outlive.
@@ -105,8 +106,14 @@ def test_the_program_knows_its_newest_revision() -> None:
 
 def test_the_migrations_make_what_the_models_describe(engine: Engine) -> None:
     with engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        opts = {"compare_type": True, "include_name": not_the_index_of_words}
+        context = MigrationContext.configure(connection, opts=opts)
         assert compare_metadata(context, Base.metadata) == []
+
+
+def not_the_index_of_words(name: str | None, kind: str, _: object) -> bool:
+    """It is SQLite's own, made from the entries, and no model describes it."""
+    return kind != "table" or not (name or "").startswith("entry_words")
 
 
 def test_the_migrations_make_every_constraint_of_the_models(engine: Engine) -> None:
