@@ -3,6 +3,7 @@
 `python -m tests.bench_store [nights]` prints it; nothing is asserted.
 """
 
+import random
 import sys
 import tempfile
 import time
@@ -127,6 +128,13 @@ def _fill(book: Book, nights: int) -> None:
         )
 
 
+def _text(number: int) -> str:
+    """Words as a season has them: a few in every line, most of them seldom."""
+    drawn = random.Random(number)
+    seldom = " ".join(f"w{int(drawn.paretovariate(0.7)) % 5000}" for _ in range(6))
+    return f"20 x 180s Ha, clouds from the west, dew on the finder {seldom}"
+
+
 def _target(number: int) -> dict[str, object]:
     return {
         "uid": f"target {number}",
@@ -162,7 +170,7 @@ def _entry(night: int, place: int) -> dict[str, object]:
         "happened_utc": happened,
         "recorded_utc": happened,
         "kind": "frames" if place % 2 == 0 else "turn" if place % 20 == 1 else "note",
-        "text": "20 x 180s Ha, clouds from the west, dew on the finder",
+        "text": _text(number),
         "target_id": 1 + (night + place // 10) % TARGETS if place % 2 == 0 else None,
         "supersedes_id": number - 1 if place % 20 == 19 else None,
         "cause": "correct" if place % 20 == 19 else None,

@@ -1,7 +1,7 @@
 """Searching every word ever logged."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 
 from sqlalchemy import (
     ColumnElement,
@@ -17,7 +17,7 @@ from sqlalchemy import (
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotFound
-from logbook.store import timeline_rows
+from logbook.store import checks, timeline_rows
 from logbook.store.engine import Sessions
 from logbook.store.models import (
     EntryRow,
@@ -36,6 +36,7 @@ from logbook.store.trains import named
 from logbook.text import clean, fold
 
 MOST_WORDS = 12
+_A_DAY = timedelta(days=1)
 _WORDS = table("entry_words", column("rowid", Integer))
 
 
@@ -82,16 +83,20 @@ class Search:
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
 
-    def find(self, wanted: Wanted, most: int = 100) -> Found:
+    def find(self, wanted: Wanted, most: int = 50) -> Found:
         """The newest entries that are wanted. Raises BadInput, and NotFound for an unknown name."""
         if wanted.is_empty:
             raise BadInput("Say what to search for: a word, a kind, an object, a part or a date.")
+        for day in (wanted.first, wanted.last):
+            if day is not None:
+                checks.instant(_midnight(day), "the date")
         with self._sessions.reading() as session:
             found = session.execute(_statement(session, wanted).limit(most + 1)).all()
             nights = {row[0]: row[1] for row in found[:most]}
             entries = session.scalars(select(EntryRow).where(EntryRow.id.in_(nights))).all()
             records = timeline_rows.records_of(session, entries)
-        newest = sorted(records, key=lambda record: record.id, reverse=True)
+        places = {entry_id: place for place, entry_id in enumerate(nights)}
+        newest = sorted(records, key=lambda record: places[record.id])
         hits = tuple(Hit(record, nights[record.id]) for record in newest)
         return Found(hits, more=len(found) > most)
 
@@ -113,7 +118,7 @@ def _match(text: str) -> str:
 
 
 def _statement(session: Session, wanted: Wanted) -> Select[int, date | None]:
-    """Newest first by the order of keeping: the index of words gives that without sorting."""
+    """Newest first; with words by the order of keeping, which their index gives unsorted."""
     statement = select(EntryRow.id, NightRow.local_date)
     match = _match(wanted.words)
     if match:
@@ -123,10 +128,34 @@ def _statement(session: Session, wanted: Wanted) -> Select[int, date | None]:
             .where(literal_column("entry_words").op("MATCH")(match))
             .order_by(_WORDS.c.rowid.desc())
         )
+        statement = statement.where(*_kept_between(session, wanted))
     else:
-        statement = statement.order_by(EntryRow.id.desc())
+        statement = statement.order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
     with_night = statement.outerjoin(NightRow, NightRow.id == EntryRow.night_id)
     return with_night.where(is_current(), *_filters(session, wanted))
+
+
+def _kept_between(session: Session, wanted: Wanted) -> tuple[ColumnElement[bool], ...]:
+    """Bounds on the index of words, so that an early year isn't searched for through all others."""
+    if wanted.first is None and wanted.last is None:
+        return ()
+    ids = select(func.min(EntryRow.id), func.max(EntryRow.id)).where(*_happened(wanted))
+    low, high = session.execute(ids).one()
+    return (_WORDS.c.rowid.between(low or 0, high or 0),)
+
+
+def _happened(wanted: Wanted) -> list[ColumnElement[bool]]:
+    """A day to either side holds every night of those dates, whatever the zone."""
+    bounds: list[ColumnElement[bool]] = []
+    if wanted.first is not None:
+        bounds.append(EntryRow.happened_utc >= _midnight(wanted.first) - _A_DAY)
+    if wanted.last is not None:
+        bounds.append(EntryRow.happened_utc <= _midnight(wanted.last) + 3 * _A_DAY)
+    return bounds
+
+
+def _midnight(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, tzinfo=UTC)
 
 
 def _filters(session: Session, wanted: Wanted) -> list[ColumnElement[bool]]:

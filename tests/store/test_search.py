@@ -96,6 +96,7 @@ def test_work_on_a_part_is_found_by_the_part(book: Book, night: NightRecord) -> 
     [
         (Wanted(), BadInput, "what to search for"),
         (Wanted("a " * 20), BadInput, "At most 12"),
+        (Wanted(first=date.min), BadInput, "the date is not possible"),
         (Wanted(kinds=("gossip",)), BadInput, "Kinds: setup"),
         (Wanted(object_name="Nowhere Nebula"), NotFound, "Nowhere Nebula"),
         (Wanted(part_name="lost cap"), NotFound, "lost cap"),
