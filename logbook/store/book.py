@@ -20,6 +20,7 @@ from logbook.store.search import Search
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
+from logbook.store.upkeep import Upkeep
 
 if TYPE_CHECKING:
     from logbook.store.exporting import Exported
@@ -55,6 +56,7 @@ class Book:
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
         self.search = Search(self._sessions)
+        self.upkeep = Upkeep(self._sessions, clock)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.

@@ -1,0 +1,219 @@
+"""Rules for upkeep, and what is due by them.
+
+A rule counts from the last time its work was logged: an upkeep entry on its part whose words hold
+the beginnings of all the words of the rule ("mirror rinse" is done by "mirror rinsed with water").
+Until it was done once, it counts from the day it was set.
+"""
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from logbook.errors import BadInput, NotFound
+from logbook.store import checks
+from logbook.store.engine import Sessions
+from logbook.store.models import PartRevisionRow, UpkeepRuleRow, UpkeepSnoozeRow
+from logbook.store.parts import find_part, newest_part
+from logbook.store.upkeep_counts import Since, Use, last_done, since_then
+
+LONGEST_SNOOZE = timedelta(days=400)
+
+
+@dataclass(frozen=True, slots=True)
+class UpkeepRule:
+    """When work falls due: at the first of its limits. At least one must be given.
+
+    part_name -- None for work on no part in particular.
+    every_hours_of_use -- of the nights in which the part was in use, from start to end.
+    every_step_c -- air temperature changed by so much since the work was done.
+    """
+
+    action: str
+    part_name: str | None = None
+    every_nights: int | None = None
+    every_months: int | None = None
+    every_hours_of_use: float | None = None
+    every_step_c: float | None = None
+    after_transport: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class UpkeepRuleRecord:
+    id: int
+    uid: str
+    rule: UpkeepRule
+    created_utc: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """How far a rule has come. `share` is 1 or more when it is due; `reasons` say it in numbers."""
+
+    record: UpkeepRuleRecord
+    share: float
+    reasons: tuple[str, ...]
+    last_done_utc: datetime | None = None
+    snoozed_until_utc: datetime | None = None
+
+    @property
+    def is_due(self) -> bool:
+        return self.share >= 1 and self.snoozed_until_utc is None
+
+    @property
+    def line(self) -> str:
+        """What to type once it is done."""
+        part = f"{self.record.rule.part_name}: " if self.record.rule.part_name else ""
+        return f"upkeep {part}{self.record.rule.action}"
+
+
+class Upkeep:
+    """Rules for upkeep. Methods that take an id raise NotFound; those that keep, BadInput."""
+
+    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+        self._sessions = sessions
+        self._clock = clock
+
+    def rules(self) -> tuple[UpkeepRuleRecord, ...]:
+        """Every rule in force, oldest first."""
+        with self._sessions.reading() as session:
+            return tuple(_record(session, row) for row in _rows(session))
+
+    def add(self, rule: UpkeepRule) -> UpkeepRuleRecord:
+        checked = _checked(rule)
+        with self._sessions.writing() as session:
+            row = UpkeepRuleRow(
+                uid=str(uuid.uuid4()),
+                part_id=_part_id(session, checked.part_name),
+                action=checked.action,
+                every_nights=checked.every_nights,
+                every_months=checked.every_months,
+                every_hours_of_use=checked.every_hours_of_use,
+                every_step_c=checked.every_step_c,
+                after_transport=checked.after_transport,
+                created_utc=self._clock(),
+            )
+            session.add(row)
+            session.flush()
+            return _record(session, row)
+
+    def retire(self, rule_id: int) -> None:
+        """Leave a rule out from now on."""
+        with self._sessions.writing() as session:
+            _row(session, rule_id).retired_utc = self._clock()
+
+    def snooze(self, rule_id: int, until_utc: datetime) -> None:
+        """Say nothing of a rule until then."""
+        until, now = checks.instant(until_utc, "the end of the pause"), self._clock()
+        if not now < until <= now + LONGEST_SNOOZE:
+            raise BadInput("Put it off to a day to come, within the next 400 days.")
+        with self._sessions.writing() as session:
+            row = _row(session, rule_id)
+            session.add(UpkeepSnoozeRow(upkeep_rule_id=row.id, said_utc=now, until_utc=until))
+
+    def due(self, at_utc: datetime | None = None) -> tuple[Due, ...]:
+        """Every rule with how far it has come, the most pressing first, those put off last."""
+        at = checks.instant(self._clock() if at_utc is None else at_utc)
+        with self._sessions.reading() as session:
+            found = [_due(session, row, at) for row in _rows(session)]
+        return tuple(sorted(found, key=lambda due: (due.snoozed_until_utc is not None, -due.share)))
+
+
+def _rows(session: Session) -> list[UpkeepRuleRow]:
+    statement = select(UpkeepRuleRow).where(UpkeepRuleRow.retired_utc.is_(None))
+    return list(session.scalars(statement.order_by(UpkeepRuleRow.id)))
+
+
+def _row(session: Session, rule_id: int) -> UpkeepRuleRow:
+    row = session.get(UpkeepRuleRow, rule_id)
+    if row is None or row.retired_utc is not None:
+        raise NotFound(f"There is no rule number {rule_id}.")
+    return row
+
+
+def _record(session: Session, row: UpkeepRuleRow) -> UpkeepRuleRecord:
+    part: PartRevisionRow | None = None
+    if row.part_id is not None:
+        part = newest_part(session, row.part_id)
+    rule = UpkeepRule(
+        row.action,
+        part.name if part is not None else None,
+        row.every_nights,
+        row.every_months,
+        row.every_hours_of_use,
+        row.every_step_c,
+        row.after_transport,
+    )
+    return UpkeepRuleRecord(row.id, row.uid, rule, row.created_utc)
+
+
+def _part_id(session: Session, name: str | None) -> int | None:
+    if name is None:
+        return None
+    found = find_part(session, name)
+    if found is None:
+        raise NotFound(f"There is no part {name!r}: write it down first, or leave the part out.")
+    return found.part_id
+
+
+def _checked(rule: UpkeepRule) -> UpkeepRule:
+    checked = UpkeepRule(
+        checks.line(rule.action, "what is to be done", 200, wanted=True),
+        checks.maybe_line(rule.part_name, "the part's name", 120),
+        checks.maybe_whole(rule.every_nights, "every so many nights", 1, 1000),
+        checks.maybe_whole(rule.every_months, "every so many months", 1, 240),
+        checks.maybe_number(rule.every_hours_of_use, "every so many hours", 0.5, 1e5, "h"),
+        checks.maybe_number(rule.every_step_c, "a step in temperature", 0.5, 60, "°C"),
+        rule.after_transport,
+    )
+    limits = (
+        checked.every_nights,
+        checked.every_months,
+        checked.every_hours_of_use,
+        checked.every_step_c,
+    )
+    if not checked.after_transport and all(limit is None for limit in limits):
+        raise BadInput("Say when it falls due: nights, months, hours, a step in °C, or transport.")
+    return checked
+
+
+def _due(session: Session, row: UpkeepRuleRow, at: datetime) -> Due:
+    done = last_done(session, row.part_id, row.action, at)
+    since = Since(done or row.created_utc, at)
+    use = since_then(session, row.part_id, since)
+    shares = [each for each in _shares(row, since, use) if each is not None]
+    share = max((number for number, _ in shares), default=0.0)
+    reasons = tuple(words for number, words in sorted(shares, reverse=True))
+    return Due(_record(session, row), share, reasons, done, _snoozed(session, row.id, at))
+
+
+def _shares(row: UpkeepRuleRow, since: Since, use: Use) -> list[tuple[float, str] | None]:
+    """How far each limit of a rule has come, in numbers and words."""
+    return [
+        _share(use.nights, row.every_nights, "{0:.0f} of {1:g} nights"),
+        _share(since.months, row.every_months, "{0:.1f} of {1:g} months"),
+        _share(use.hours, row.every_hours_of_use, "{0:.1f} of {1:g} hours of use"),
+        _share(use.step_c, row.every_step_c, "{0:.1f} of {1:g} °C"),
+        _share(use.transports, 1 if row.after_transport else None, "moved since then: {0:.0f}"),
+    ]
+
+
+def _share(number: float | None, limit: float | None, words: str) -> tuple[float, str] | None:
+    if number is None or limit is None:
+        return None
+    return number / limit, words.format(number, limit)
+
+
+def _snoozed(session: Session, rule_id: int, at: datetime) -> datetime | None:
+    """The end of the pause said last, if it is still to come."""
+    statement = (
+        select(UpkeepSnoozeRow.until_utc)
+        .where(UpkeepSnoozeRow.upkeep_rule_id == rule_id)
+        .order_by(UpkeepSnoozeRow.id.desc())
+        .limit(1)
+    )
+    until = session.scalar(statement)
+    return until if until is not None and until > at else None
