@@ -4,7 +4,7 @@ Every change of a part or a train is a new revision; what an old night points at
 """
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from sqlalchemy import select
@@ -15,9 +15,14 @@ from logbook.store import checks, trains
 from logbook.store import parts as part_rows
 from logbook.store import screws as screw_rows
 from logbook.store.engine import Sessions
-from logbook.store.kit_checks import NOTE_LENGTH, checked_part, checked_screws
+from logbook.store.kit_checks import (
+    NOTE_LENGTH,
+    checked_part,
+    checked_placings,
+    checked_screws,
+)
 from logbook.store.models import PartRevisionRow, PartRow
-from logbook.store.records import PartRecord, Screw, TrainRecord
+from logbook.store.records import PartRecord, Placing, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
 from logbook.text import clean
 
@@ -96,6 +101,15 @@ class KitStore:
                 )
             row.part.retired_utc = self._clock()
 
+    def bring_back_part(self, part_id: int) -> PartRecord:
+        """A retired part is on the shelf again. Refused while another one bears its name."""
+        with self._sessions.writing() as session:
+            row = part_rows.newest_part(session, part_id)
+            part_rows.refuse_taken_name(session, row.name, besides=part_id)
+            row.part.retired_utc = None
+            session.flush()
+            return part_record(row)
+
     # Trains
 
     def trains(self, include_retired: bool = False) -> tuple[TrainRecord, ...]:
@@ -125,11 +139,20 @@ class KitStore:
             return tuple(train_record(row) for row in rows)
 
     def add_train(
-        self, name: str, kind: str, part_ids: tuple[int, ...], carried_ids: tuple[int, ...] = ()
+        self,
+        name: str,
+        kind: str,
+        part_ids: tuple[int, ...],
+        carried_ids: tuple[int, ...] = (),
+        placings: Mapping[int, Placing] | None = None,
     ) -> TrainRecord:
-        """Keep a new train: parts in the order light meets them, and what rides along."""
+        """Keep a new train: parts in the order light meets them, and what rides along.
+
+        placings -- by part id, where parts are set.
+        """
+        checked = checked_placings(placings or {})
         with self._sessions.writing() as session:
-            row = trains.add(session, name, kind, part_ids, carried_ids, self._clock())
+            row = trains.add(session, name, kind, part_ids, carried_ids, self._clock(), checked)
             return train_record(row)
 
     def revise_train(
@@ -138,16 +161,37 @@ class KitStore:
         part_ids: tuple[int, ...],
         carried_ids: tuple[int, ...] = (),
         note: str = "",
+        placings: Mapping[int, Placing] | None = None,
     ) -> TrainRecord:
-        """Keep the train with these parts from now on."""
+        """Keep the train with these parts from now on.
+
+        placings -- by part id; a part that stays and is not named keeps where it was set.
+        """
+        checked = checked_placings(placings or {})
         with self._sessions.writing() as session:
-            row = trains.revise(session, train_id, part_ids, carried_ids, note, self._clock())
+            row = trains.revise(
+                session, train_id, part_ids, carried_ids, note, self._clock(), checked
+            )
+            return train_record(row)
+
+    def clone_train(self, train_id: int, name: str) -> TrainRecord:
+        """Keep a second train of the same parts, set as they are, under another name."""
+        with self._sessions.writing() as session:
+            row = trains.clone(session, train_id, name, self._clock())
             return train_record(row)
 
     def retire_train(self, train_id: int) -> None:
         """Leave a train out of every list from now on."""
         with self._sessions.writing() as session:
             trains.newest_of(session, train_id).train.retired_utc = self._clock()
+
+    def bring_back_train(self, train_id: int) -> TrainRecord:
+        """A retired train is in use again, with its parts as they are now.
+
+        Refused while one of them is retired.
+        """
+        with self._sessions.writing() as session:
+            return train_record(trains.bring_back(session, train_id, self._clock()))
 
     # Screws
 

@@ -3,6 +3,7 @@
 The rules of a place and of a part are their own rooms'; here is what the book adds to them.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from logbook.errors import BadInput
@@ -12,11 +13,12 @@ from logbook.sky import place
 from logbook.sky.place import Site
 from logbook.store import checks
 from logbook.store.entry_checks import refuse_centre_screw, refuse_no_hour
-from logbook.store.records import PART_STATES, Screw
+from logbook.store.records import PART_STATES, Placing, Screw
 from logbook.text import fold
 
 NAME_LENGTH = 120
 NOTE_LENGTH = 4000
+_LONGEST_TUBE_MM = 20000.0
 
 
 def checked_site(site: Site) -> Site:
@@ -69,3 +71,20 @@ def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
         hour = checks.number(screw.clock_hour, "the hour", 0.0, 12.0, "o'clock")
         kept.append(Screw(name, hour, bool(screw.tighten_clockwise)))
     return tuple(kept)
+
+
+def checked_placings(placings: Mapping[int, Placing]) -> dict[int, Placing]:
+    """Where parts are set, as it will be kept. Raises BadInput.
+
+    What rides in front of the tube (a dew shield) has a negative place along it.
+    """
+    long_mm = _LONGEST_TUBE_MM
+    return {
+        part_id: Placing(
+            checks.maybe_number(each.setting_mm, "how far it is drawn out", 0.0, 1000.0, "mm"),
+            checks.maybe_number(
+                each.along_tube_mm, "the place along the tube", -long_mm, long_mm, "mm"
+            ),
+        )
+        for part_id, each in placings.items()
+    }

@@ -11,6 +11,7 @@ from logbook.store.records import (
     Frames,
     NewEntry,
     PartRecord,
+    Placing,
     Screw,
     SiteRecord,
     StarLook,
@@ -69,11 +70,20 @@ def value_rows(part: Part) -> list[models.PartValueRow]:
 
 
 def part_record(row: models.PartRevisionRow) -> PartRecord:
-    return PartRecord(row.part_id, row.part.uid, row.id, row.revision, part_of(row))
+    return PartRecord(
+        id=row.part_id,
+        uid=row.part.uid,
+        revision_id=row.id,
+        revision=row.revision,
+        part=part_of(row),
+        changed_utc=row.changed_utc,
+        why=row.change_note,
+        retired=row.part.retired_utc is not None,
+    )
 
 
 def train_record(row: models.TrainRevisionRow) -> TrainRecord:
-    places = row.parts
+    places = sorted(row.parts, key=lambda place: (place.carried, place.position))
     return TrainRecord(
         id=row.train_id,
         uid=row.train.uid,
@@ -90,6 +100,7 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
         made_utc=row.made_utc,
         note=row.note,
         retired=row.train.retired_utc is not None,
+        placings=tuple(Placing(each.setting_mm, each.along_tube_mm) for each in places),
     )
 
 

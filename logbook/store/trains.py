@@ -1,7 +1,7 @@
 """Trains and their revisions, within a session of the caller's."""
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import func, select
@@ -12,7 +12,7 @@ from logbook.store import checks
 from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
 from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
 from logbook.store.parts import newest_part
-from logbook.store.records import TRAIN_KINDS
+from logbook.store.records import TRAIN_KINDS, Placing
 from logbook.text import clean, fold
 
 # A train entered or changed within a day after it was used was used as it was entered.
@@ -87,7 +87,31 @@ def add(
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
     now: datetime,
+    placings: Mapping[int, Placing],
 ) -> TrainRevisionRow:
+    train = _new_train(session, name, kind, now)
+    return _keep(session, train, 1, _places(session, part_ids, carried_ids, placings), "", now)
+
+
+def clone(session: Session, train_id: int, name: str, now: datetime) -> TrainRevisionRow:
+    """A train of the same parts, as they are now and set as they are, under another name."""
+    old = newest_of(session, train_id)
+    train = _new_train(session, name, old.train.kind, now)
+    places = _places(session, *_ids(old), _placings(old))
+    return _keep(session, train, 1, places, f"from {old.train.name}", now)
+
+
+def bring_back(session: Session, train_id: int, now: datetime) -> TrainRevisionRow:
+    """A retired train in use again. Parts that changed meanwhile make a new revision of it."""
+    old = newest_of(session, train_id)
+    places = _places(session, *_ids(old), _placings(old))
+    old.train.retired_utc = None
+    if {each.part_revision.id for each in places} == {each.part_revision.id for each in old.parts}:
+        return old
+    return _keep(session, old.train, old.revision + 1, places, "brought back", now)
+
+
+def _new_train(session: Session, name: str, kind: str, now: datetime) -> TrainRow:
     kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
     checks.one_of(kind, "the kind of train", TRAIN_KINDS)
     for taken, retired_utc in session.execute(select(TrainRow.name, TrainRow.retired_utc)):
@@ -96,9 +120,7 @@ def add(
             raise BadInput(
                 f"There is a train called {taken} already{retired}. Choose another name."
             )
-    train = TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
-    places = _places(session, part_ids, carried_ids, ())
-    return _keep(session, train, 1, places, "", now)
+    return TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
 
 
 def revise(
@@ -108,10 +130,11 @@ def revise(
     carried_ids: Sequence[int],
     note: str,
     now: datetime,
+    placings: Mapping[int, Placing],
 ) -> TrainRevisionRow:
     kept_note = checks.line(note, "the note", NOTE_LENGTH)
     old = newest_of(session, train_id)
-    places = _places(session, part_ids, carried_ids, old.parts)
+    places = _places(session, part_ids, carried_ids, {**_placings(old), **placings})
     return _keep(session, old.train, old.revision + 1, places, kept_note, now)
 
 
@@ -132,7 +155,7 @@ def follow_part(session: Session, part: PartRevisionRow, note: str, now: datetim
                 place.position,
                 part if place.part_revision.part_id == part.part_id else place.part_revision,
                 place.carried,
-                place,
+                Placing(place.setting_mm, place.along_tube_mm),
             )
             for place in old.parts
         ]
@@ -159,14 +182,13 @@ def _places(
     session: Session,
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
-    old_places: Sequence[TrainPartRow],
+    placings: Mapping[int, Placing],
 ) -> list[TrainPartRow]:
-    """Places for these parts as they are now; a part that stays keeps where it was set."""
+    """Places for these parts as they are now."""
     if not part_ids:
         raise BadInput("a train needs at least one part")
     if len({*part_ids, *carried_ids}) < len(part_ids) + len(carried_ids):
         raise BadInput("a part can be in a train only once")
-    before = {place.part_revision.part_id: place for place in old_places}
     wanted = [(part_id, False) for part_id in part_ids]
     wanted += [(part_id, True) for part_id in carried_ids]
     places = []
@@ -174,17 +196,28 @@ def _places(
         part = newest_part(session, part_id)
         if part.part.retired_utc is not None:
             raise BadInput(f"{part.name} was retired; it cannot be put into a train.")
-        places.append(_place(position, part, carried, before.get(part_id)))
+        places.append(_place(position, part, carried, placings.get(part_id, Placing())))
     return places
 
 
-def _place(
-    position: int, part: PartRevisionRow, carried: bool, before: TrainPartRow | None
-) -> TrainPartRow:
+def _place(position: int, part: PartRevisionRow, carried: bool, placing: Placing) -> TrainPartRow:
     return TrainPartRow(
         position=position,
         part_revision=part,
         carried=carried,
-        setting_mm=before.setting_mm if before else None,
-        along_tube_mm=before.along_tube_mm if before else None,
+        setting_mm=placing.setting_mm,
+        along_tube_mm=placing.along_tube_mm,
     )
+
+
+def _placings(row: TrainRevisionRow) -> dict[int, Placing]:
+    return {
+        place.part_revision.part_id: Placing(place.setting_mm, place.along_tube_mm)
+        for place in row.parts
+    }
+
+
+def _ids(row: TrainRevisionRow) -> tuple[list[int], list[int]]:
+    """The part ids of the light path, and of what rides along."""
+    path = [place.part_revision.part_id for place in row.parts if not place.carried]
+    return path, [place.part_revision.part_id for place in row.parts if place.carried]
