@@ -4,7 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from logbook.kit import optics
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Quantity, Train
+from logbook.kit.kinds import KINDS, Quantity
+from logbook.kit.parts import MEASURED, STATED, Part, Train
 
 # Rides on the mount's own side and does not count as carried by it.
 _NOT_CARRIED = frozenset({"mount", "saddle", "counterweight"})

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.kit.check import check_part
 from logbook.kit.entry import read_value
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Quantity, Value
+from logbook.kit.kinds import KINDS, Quantity
+from logbook.kit.parts import MEASURED, STATED, Part, Value
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.night_flow import Done, Job

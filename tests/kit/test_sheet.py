@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Train, Value
+from logbook.kit.kinds import KINDS
+from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
 from logbook.kit.sheet import sheet
 
 
