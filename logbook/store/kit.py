@@ -4,13 +4,13 @@ Every change of a part or a train is a new revision; what an old night points at
 """
 
 import uuid
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable
 from datetime import datetime
 
 from sqlalchemy import select
 
 from logbook.errors import BadInput, NotFound
-from logbook.kit.parts import Part
+from logbook.kit.parts import Part, Placement
 from logbook.store import checks, trains
 from logbook.store import parts as part_rows
 from logbook.store import screws as screw_rows
@@ -18,11 +18,11 @@ from logbook.store.engine import Sessions
 from logbook.store.kit_checks import (
     NOTE_LENGTH,
     checked_part,
-    checked_placings,
+    checked_placements,
     checked_screws,
 )
 from logbook.store.models import PartRevisionRow, PartRow
-from logbook.store.records import PartRecord, Placing, Screw, TrainRecord
+from logbook.store.records import PartRecord, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
 from logbook.text import clean
 
@@ -144,13 +144,13 @@ class KitStore:
         kind: str,
         part_ids: tuple[int, ...],
         carried_ids: tuple[int, ...] = (),
-        placings: Mapping[int, Placing] | None = None,
+        placements: Iterable[Placement] = (),
     ) -> TrainRecord:
         """Keep a new train: parts in the order light meets them, and what rides along.
 
-        placings -- by part id, where parts are set.
+        placements -- where parts are set.
         """
-        checked = checked_placings(placings or {})
+        checked = checked_placements(placements)
         with self._sessions.writing() as session:
             row = trains.add(session, name, kind, part_ids, carried_ids, self._clock(), checked)
             return train_record(row)
@@ -161,13 +161,13 @@ class KitStore:
         part_ids: tuple[int, ...],
         carried_ids: tuple[int, ...] = (),
         note: str = "",
-        placings: Mapping[int, Placing] | None = None,
+        placements: Iterable[Placement] = (),
     ) -> TrainRecord:
         """Keep the train with these parts from now on.
 
-        placings -- by part id; a part that stays and is not named keeps where it was set.
+        placements -- where parts are set; a part that stays and is not named stays as it was.
         """
-        checked = checked_placings(placings or {})
+        checked = checked_placements(placements)
         with self._sessions.writing() as session:
             row = trains.revise(
                 session, train_id, part_ids, carried_ids, note, self._clock(), checked

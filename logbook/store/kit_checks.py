@@ -3,17 +3,17 @@
 The rules of a place and of a part are their own rooms'; here is what the book adds to them.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 
 from logbook.errors import BadInput
 from logbook.kit.check import check_part
-from logbook.kit.parts import Part, Value
+from logbook.kit.parts import Part, Placement, Value
 from logbook.sky import place
 from logbook.sky.place import Site
 from logbook.store import checks
 from logbook.store.entry_checks import refuse_centre_screw, refuse_no_hour
-from logbook.store.records import PART_STATES, Placing, Screw
+from logbook.store.records import PART_STATES, Screw
 from logbook.text import fold
 
 NAME_LENGTH = 120
@@ -73,18 +73,16 @@ def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
     return tuple(kept)
 
 
-def checked_placings(placings: Mapping[int, Placing]) -> dict[int, Placing]:
-    """Where parts are set, as it will be kept. Raises BadInput.
-
-    What rides in front of the tube (a dew shield) has a negative place along it.
-    """
+def checked_placements(placements: Iterable[Placement]) -> tuple[Placement, ...]:
+    """Where parts are set, as it will be kept. Raises BadInput."""
     long_mm = _LONGEST_TUBE_MM
-    return {
-        part_id: Placing(
+    return tuple(
+        Placement(
+            each.part,
             checks.maybe_number(each.setting_mm, "how far it is drawn out", 0.0, 1000.0, "mm"),
             checks.maybe_number(
                 each.along_tube_mm, "the place along the tube", -long_mm, long_mm, "mm"
             ),
         )
-        for part_id, each in placings.items()
-    }
+        for each in placements
+    )

@@ -184,23 +184,8 @@ class PartRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class Placing:
-    """Where a part is set in a train; None where nobody has measured it.
-
-    setting_mm -- how far a focuser or sliding fit is drawn out.
-    along_tube_mm -- where its centre of mass sits along the tube, from the tube's front end back.
-    """
-
-    setting_mm: float | None = None
-    along_tube_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class TrainRecord:
-    """A train as one of its revisions stands, newest unless asked otherwise.
-
-    placings -- one for each of `part_ids`, then one for each of `carried_ids`.
-    """
+    """A train as one of its revisions stands, newest unless asked otherwise."""
 
     id: int
     uid: str
@@ -212,12 +197,6 @@ class TrainRecord:
     note: str = ""
     retired: bool = False
     carried_ids: tuple[int, ...] = ()
-    placings: tuple[Placing, ...] = ()
-
-    def placing(self, part_id: int) -> Placing:
-        """Where a part of the train is set; nothing known of one that is not in it."""
-        ids = (*self.part_ids, *self.carried_ids)
-        return dict(zip(ids, self.placings, strict=False)).get(part_id, Placing())
 
 
 @dataclass(frozen=True, slots=True)

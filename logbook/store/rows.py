@@ -1,9 +1,10 @@
 """Rows of the tables turned into records, and records into rows."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from typing import Any
 
-from logbook.kit.parts import Part, Train, Value
+from logbook.kit.parts import Part, Placement, Train, Value
 from logbook.sky.place import Site
 from logbook.store import models
 from logbook.store.records import (
@@ -11,7 +12,6 @@ from logbook.store.records import (
     Frames,
     NewEntry,
     PartRecord,
-    Placing,
     Screw,
     SiteRecord,
     StarLook,
@@ -94,14 +94,21 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
             kind=row.train.kind,
             parts=tuple(part_of(each.part_revision) for each in places if not each.carried),
             carried=tuple(part_of(each.part_revision) for each in places if each.carried),
+            placements=tuple(_placements(places)),
         ),
         part_ids=tuple(each.part_revision.part_id for each in places if not each.carried),
         carried_ids=tuple(each.part_revision.part_id for each in places if each.carried),
         made_utc=row.made_utc,
         note=row.note,
         retired=row.train.retired_utc is not None,
-        placings=tuple(Placing(each.setting_mm, each.along_tube_mm) for each in places),
     )
+
+
+def _placements(places: Iterable[models.TrainPartRow]) -> Iterator[Placement]:
+    """Where parts are set, of those whose setting or place is known."""
+    for each in places:
+        if each.setting_mm is not None or each.along_tube_mm is not None:
+            yield Placement(each.part_revision.name, each.setting_mm, each.along_tube_mm)
 
 
 def screw_of(row: models.ScrewRow) -> Screw:

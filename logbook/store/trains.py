@@ -1,22 +1,26 @@
 """Trains and their revisions, within a session of the caller's."""
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotFound
+from logbook.kit.parts import Placement
 from logbook.store import checks
 from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
 from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
 from logbook.store.parts import newest_part
-from logbook.store.records import TRAIN_KINDS, Placing
+from logbook.store.records import TRAIN_KINDS
 from logbook.text import clean, fold
 
 # A train entered or changed within a day after it was used was used as it was entered.
 _WRITTEN_UP_WITHIN = timedelta(days=1)
+
+# How far a part is drawn out, and where it sits along the tube; both in mm.
+_Placed = tuple[float | None, float | None]
 
 
 def newest(session: Session, *, include_retired: bool = False) -> tuple[TrainRevisionRow, ...]:
@@ -87,24 +91,25 @@ def add(
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
     now: datetime,
-    placings: Mapping[int, Placing],
+    placements: Iterable[Placement],
 ) -> TrainRevisionRow:
     train = _new_train(session, name, kind, now)
-    return _keep(session, train, 1, _places(session, part_ids, carried_ids, placings), "", now)
+    places = _places(session, part_ids, carried_ids, {}, placements)
+    return _keep(session, train, 1, places, "", now)
 
 
 def clone(session: Session, train_id: int, name: str, now: datetime) -> TrainRevisionRow:
     """A train of the same parts, as they are now and set as they are, under another name."""
     old = newest_of(session, train_id)
     train = _new_train(session, name, old.train.kind, now)
-    places = _places(session, *_ids(old), _placings(old))
+    places = _places(session, *_ids(old), _placed(old))
     return _keep(session, train, 1, places, f"from {old.train.name}", now)
 
 
 def bring_back(session: Session, train_id: int, now: datetime) -> TrainRevisionRow:
     """A retired train in use again. Parts that changed meanwhile make a new revision of it."""
     old = newest_of(session, train_id)
-    places = _places(session, *_ids(old), _placings(old))
+    places = _places(session, *_ids(old), _placed(old))
     old.train.retired_utc = None
     if {each.part_revision.id for each in places} == {each.part_revision.id for each in old.parts}:
         return old
@@ -130,11 +135,11 @@ def revise(
     carried_ids: Sequence[int],
     note: str,
     now: datetime,
-    placings: Mapping[int, Placing],
+    placements: Iterable[Placement],
 ) -> TrainRevisionRow:
     kept_note = checks.line(note, "the note", NOTE_LENGTH)
     old = newest_of(session, train_id)
-    places = _places(session, part_ids, carried_ids, {**_placings(old), **placings})
+    places = _places(session, part_ids, carried_ids, _placed(old), placements)
     return _keep(session, old.train, old.revision + 1, places, kept_note, now)
 
 
@@ -155,7 +160,7 @@ def follow_part(session: Session, part: PartRevisionRow, note: str, now: datetim
                 place.position,
                 part if place.part_revision.part_id == part.part_id else place.part_revision,
                 place.carried,
-                Placing(place.setting_mm, place.along_tube_mm),
+                (place.setting_mm, place.along_tube_mm),
             )
             for place in old.parts
         ]
@@ -182,9 +187,10 @@ def _places(
     session: Session,
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
-    placings: Mapping[int, Placing],
+    before: Mapping[int, _Placed],
+    placements: Iterable[Placement] = (),
 ) -> list[TrainPartRow]:
-    """Places for these parts as they are now."""
+    """Places for these parts as they are now, set as before where `placements` does not say."""
     if not part_ids:
         raise BadInput("a train needs at least one part")
     if len({*part_ids, *carried_ids}) < len(part_ids) + len(carried_ids):
@@ -196,24 +202,34 @@ def _places(
         part = newest_part(session, part_id)
         if part.part.retired_utc is not None:
             raise BadInput(f"{part.name} was retired; it cannot be put into a train.")
-        places.append(_place(position, part, carried, placings.get(part_id, Placing())))
+        places.append(_place(position, part, carried, before.get(part_id, (None, None))))
+    for each in placements:
+        _set(places, each)
     return places
 
 
-def _place(position: int, part: PartRevisionRow, carried: bool, placing: Placing) -> TrainPartRow:
+def _set(places: list[TrainPartRow], placement: Placement) -> None:
+    for place in places:
+        if fold(place.part_revision.name) == fold(placement.part):
+            place.setting_mm = placement.setting_mm
+            place.along_tube_mm = placement.along_tube_mm
+            return
+    raise BadInput(f"{placement.part} is not in the train, so it cannot be set.")
+
+
+def _place(position: int, part: PartRevisionRow, carried: bool, placed: _Placed) -> TrainPartRow:
     return TrainPartRow(
         position=position,
         part_revision=part,
         carried=carried,
-        setting_mm=placing.setting_mm,
-        along_tube_mm=placing.along_tube_mm,
+        setting_mm=placed[0],
+        along_tube_mm=placed[1],
     )
 
 
-def _placings(row: TrainRevisionRow) -> dict[int, Placing]:
+def _placed(row: TrainRevisionRow) -> dict[int, _Placed]:
     return {
-        place.part_revision.part_id: Placing(place.setting_mm, place.along_tube_mm)
-        for place in row.parts
+        place.part_revision.part_id: (place.setting_mm, place.along_tube_mm) for place in row.parts
     }
 
 

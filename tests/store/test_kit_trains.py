@@ -6,12 +6,12 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import BadInput
-from logbook.kit.parts import MEASURED, Part
+from logbook.kit.parts import MEASURED, Part, Placement
 from logbook.kit.sheet import sheet
 from logbook.report.night_page import night_lines, read_night
 from logbook.store.book import Book
 from logbook.store.opening import open_book
-from logbook.store.records import NightRecord, Placing, TrainRecord
+from logbook.store.records import NightRecord, TrainRecord
 from tests.store.clock import Clock
 
 
@@ -42,38 +42,48 @@ def test_where_parts_are_set_is_kept_and_stays_through_changes(
     telescope, camera = train.part_ids
     guide = book.kit.add_part(Part("Guide", "guide telescope").with_number("mass_kg", 1.2))
     kept = book.kit.revise_train(
-        train.id, (telescope, camera), (guide.id,), "", {guide.id: Placing(None, 250.0)}
+        train.id, (telescope, camera), (guide.id,), "", (Placement("guide", None, 250.0),)
     )
-    assert kept.placing(guide.id) == Placing(along_tube_mm=250.0)
-    assert kept.placing(telescope) == kept.placing(999) == Placing()
+    assert kept.train.placements == (Placement("Guide", along_tube_mm=250.0),)
     kept = book.kit.revise_train(
-        train.id, (camera, telescope), (guide.id,), "turned", {camera: Placing(12.5)}
+        train.id, (camera, telescope), (guide.id,), "turned", (Placement("Small Chip", 12.5),)
     )
-    assert (kept.placing(camera), kept.placing(guide.id)) == (Placing(12.5), Placing(None, 250.0))
+    both = (Placement("Small Chip", 12.5), Placement("Guide", None, 250.0))
+    assert kept.train.placements == both
     book.kit.revise_part(guide.id, guide.part.with_number("mass_kg", 1.3), "weighed")
-    assert book.kit.train(train.id).placing(guide.id) == Placing(None, 250.0)
+    assert book.kit.train(train.id).train.placements == both
+    with pytest.raises(BadInput, match="Tripod is not in the train"):
+        book.kit.revise_train(train.id, train.part_ids, (), "", (Placement("Tripod", 1.0),))
 
 
 @pytest.mark.parametrize(
-    ("placing", "words"),
+    ("placement", "words"),
     [
-        (Placing(setting_mm=-1.0), "how far it is drawn out -1 mm is not possible"),
-        (Placing(along_tube_mm=float("nan")), "the place along the tube nan mm is not possible"),
+        (Placement("Long Tube", -1.0), "how far it is drawn out -1 mm is not possible"),
+        (
+            Placement("Long Tube", None, float("nan")),
+            "the place along the tube nan mm is not possible",
+        ),
     ],
 )
 def test_a_setting_that_cannot_be_is_refused(
-    book: Book, train: TrainRecord, placing: Placing, words: str
+    book: Book, train: TrainRecord, placement: Placement, words: str
 ) -> None:
     with pytest.raises(BadInput, match=words):
-        book.kit.revise_train(train.id, train.part_ids, (), "", {train.part_ids[0]: placing})
+        book.kit.revise_train(train.id, train.part_ids, (), "", (placement,))
     assert book.kit.train_history(train.id) == (train,)
 
 
 def test_a_copied_train_goes_its_own_way(book: Book, train: TrainRecord) -> None:
     telescope, camera = train.part_ids
-    set_up = book.kit.revise_train(train.id, (telescope, camera), (), "", {camera: Placing(9.0)})
+    set_up = book.kit.revise_train(
+        train.id, (telescope, camera), (), "", (Placement("Small Chip", 9.0),)
+    )
     copied = book.kit.clone_train(train.id, "Planet train, short")
-    assert (copied.train.parts, copied.placings) == (set_up.train.parts, set_up.placings)
+    assert (copied.train.parts, copied.train.placements) == (
+        set_up.train.parts,
+        set_up.train.placements,
+    )
     assert (copied.revision, copied.note) == (1, "from Planet train")
     book.kit.revise_train(copied.id, (telescope,))
     assert book.kit.train(train.id) == set_up
@@ -131,7 +141,7 @@ def test_it_is_all_there_when_the_book_is_opened_again(
     book: Book, book_path: Path, train: TrainRecord, clock: Clock
 ) -> None:
     set_up = book.kit.revise_train(
-        train.id, train.part_ids, (), "", {train.part_ids[1]: Placing(4.0, 700.0)}
+        train.id, train.part_ids, (), "", (Placement("Small Chip", 4.0, 700.0),)
     )
     with open_book(book_path, clock=clock) as again:
         assert again.kit.train(train.id) == set_up
