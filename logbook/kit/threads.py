@@ -195,3 +195,8 @@ def _same_sort(above: Thread, below: Thread, pair: str) -> Fit:
     if above.gender == below.gender:
         return Fit(NO_MATE, f"{pair} are both {above.gender}")
     return Fit(MATES, f"{above.size}, {above.gender} on the sky side")
+
+
+def screws(*ends: Thread) -> bool:
+    """Whether enough is known of every end to say what it mates with."""
+    return all(fit(each, each.partner).verdict == MATES for each in ends)

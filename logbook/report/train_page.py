@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from logbook.kit.sheet import PartLines, TrainSheet, sheet
+from logbook.kit.sheet import TrainSheet, sheet
+from logbook.kit.values import PartLines
 from logbook.report.printing import print_lines
 
 if TYPE_CHECKING:
