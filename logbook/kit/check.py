@@ -126,14 +126,23 @@ def _together(part: Part) -> list[Fault]:
         small, large = part.number(smaller), part.number(larger)
         if small is not None and large is not None and small >= large:
             faults.append(Fault(smaller, words))
-    for smaller, larger, words in _NOT_LARGER:
-        small, large = part.number(smaller), part.number(larger)
-        if small is not None and large is not None and small > large and part.kind != "barlow":
-            faults.append(Fault(smaller, words))
+    faults.extend(_longer_than_the_whole(part))
     aperture_mm, focal_length_mm = part.number("aperture_mm"), part.number("focal_length_mm")
     if aperture_mm and focal_length_mm and not 0.5 <= focal_length_mm / aperture_mm <= 100:
         ratio = focal_length_mm / aperture_mm
         faults.append(Fault("focal_length_mm", f"f/{ratio:.2g} is not possible; are both in mm?"))
+    return faults
+
+
+def _longer_than_the_whole(part: Part) -> list[Fault]:
+    """Within one basis: a measured length may well be under what was stated of another."""
+    numbers = {(each.quantity, each.basis): each.number for each in part.values}
+    faults = []
+    for smaller, larger, words in _NOT_LARGER:
+        for basis in (STATED, MEASURED):
+            small, large = numbers.get((smaller, basis)), numbers.get((larger, basis))
+            if small is not None and large is not None and small > large and part.kind != "barlow":
+                faults.append(Fault(smaller, words, basis))
     return faults
 
 

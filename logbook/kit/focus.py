@@ -1,6 +1,5 @@
 """How exactly a telescope has to be focused, and how heat moves its focus."""
 
-import math
 from dataclasses import dataclass
 
 from logbook.kit.materials import Material
@@ -10,7 +9,7 @@ from logbook.kit.resolution import RAYLEIGH, WAVELENGTH_UM
 
 @dataclass(frozen=True, slots=True)
 class FocusZone:
-    """Length along the axis within which one rule calls the picture sharp.
+    """Length along the axis, at the sensor, within which one rule calls the picture sharp.
 
     steps -- how many of the focuser's finest steps it holds; None if these are not known.
     """
@@ -27,9 +26,12 @@ def focus_zones(
     seeing_arcsec: float,
     step_um: float | None = None,
     wavelength_um: float = WAVELENGTH_UM,
+    gain: float = 1.0,
 ) -> tuple[FocusZone, ...]:
     """The focus zone by three rules, which differ; each by its name and with its source.
 
+    gain -- how far the focus moves at the sensor for a move of the focuser: the square of what the
+    lenses behind the focuser multiply by (longitudinal magnification, any optics text).
     Quarter wave: 4 λN² (Rayleigh's criterion; Born & Wolf, ch. 8.8). Blur as wide as the Airy disc:
     2 N · 2.44 λN. Blur as wide as the seeing: 2 N f θ, geometry alone.
     """
@@ -42,7 +44,7 @@ def focus_zones(
         ("seeing blur", 2.0 * ratio * seeing_um, f"2 N f θ, blur = {seeing_arcsec:g}″ seeing"),
     )
     return tuple(
-        FocusZone(name, length_um, length_um / step_um if step_um else None, source)
+        FocusZone(name, length_um, length_um / (gain * step_um) if step_um else None, source)
         for name, length_um, source in rules
     )
 
@@ -98,18 +100,29 @@ def exit_pupil_distance_mm(
 
 @dataclass(frozen=True, slots=True)
 class FocusDrift:
-    """How the focus moves with the temperature, and what uses up the quarter-wave zone."""
+    """How the focuser must follow the temperature, and what uses up the quarter-wave zone.
 
-    um_per_k: float  # positive: away from the sky as it warms
+    um_per_k -- positive: drawn out as it warms; steps_per_k -- the same in its finest steps.
+    """
+
+    um_per_k: float
     material: str
+    steps_per_k: float | None
     kelvin_per_zone: float | None
     words: str
 
 
-def focus_drift(um_per_k: float, material: str, zone_um: float | None) -> FocusDrift:
-    kelvin = None if zone_um is None or not um_per_k else zone_um / abs(um_per_k)
+def focus_drift(
+    um_per_k: float, material: str, zone_um: float | None, step_um: float | None = None
+) -> FocusDrift:
+    """zone_um is the quarter-wave zone as the focuser moves through it."""
+    steps = um_per_k / step_um if step_um else None
+    kelvin = zone_um / abs(um_per_k) if zone_um and um_per_k else None
     way = "in" if um_per_k > 0 else "out"
-    words = f"{abs(um_per_k):.1f} µm {way} for each K of cooling, {material} tube"
-    if kelvin is not None and math.isfinite(kelvin):
+    words = f"{abs(um_per_k):.1f} µm"
+    if steps is not None:
+        words += f", {abs(steps):.0f} finest steps,"
+    words += f" {way} for each K of cooling ({material} tube)"
+    if kelvin is not None:
         words += f"; {kelvin:.1f} K use up the quarter-wave zone"
-    return FocusDrift(um_per_k, material, kelvin, words)
+    return FocusDrift(um_per_k, material, steps, kelvin, words)

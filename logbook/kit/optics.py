@@ -97,7 +97,7 @@ def light_loss_fraction(by_diameter: float) -> float:
 
 def light_loss_mag(by_diameter: float) -> float:
     """The same loss in magnitudes: -2.5 log10(1 - e²)."""
-    return -2.5 * math.log10(1.0 - light_loss_fraction(by_diameter))
+    return 2.5 * math.log10(1.0 / (1.0 - light_loss_fraction(by_diameter)))
 
 
 def light_grasp(aperture_mm: float, pupil_mm: float = 7.0) -> float:

@@ -11,19 +11,12 @@ from logbook.kit.contrast import contrast, curve, cutoff_per_arcsec
 from logbook.kit.cooling import FROM_K, CoolDown, cool_down
 from logbook.kit.dew import DewShield, dew_shield
 from logbook.kit.eyepieces import Eyepiece, eyepieces
-from logbook.kit.focus import (
-    FocusDrift,
-    FocusZone,
-    focus_drift,
-    focus_zones,
-    mirror_drift_um_per_k,
-    tube_drift_um_per_k,
-)
+from logbook.kit.focus import FocusDrift, FocusZone
+from logbook.kit.focusing import drift_of, zones_of
 from logbook.kit.illumination import Illumination, illumination
 from logbook.kit.joints import Joint, joints
 from logbook.kit.lengths import BackFocus, back_focus
 from logbook.kit.light import Gaps, Lens, Sensor, both, lenses, mirrored, obstruction, sensor
-from logbook.kit.materials import material
 from logbook.kit.openings import openings
 from logbook.kit.parts import Part, Train
 from logbook.kit.payload import IMAGING_SHARE, Payload, payload
@@ -132,7 +125,7 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
     shown = _eyepieces(train, shelf, effective_mm, ratio, gaps)
     own = _own_eyepiece(train, shown)
     field_deg = _field(chip, own, effective_mm, gaps)
-    zones = _zones(train, ratio, effective_mm, chosen)
+    zones = zones_of(train, found, ratio, effective_mm, chosen.seeing_arcsec, chosen.wavelength_um)
     mass_kg = _mass_kg(train, gaps)
     load = _payload(train, mass_kg, chosen)
     balanced = balance(train, shelf)
@@ -157,7 +150,7 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
         limits=() if aperture_mm is None else limits(aperture_mm, chosen.wavelength_um),
         contrast=_contrast(aperture_mm, by_diameter, chosen),
         focus_zones=zones,
-        focus_drift=_drift(telescope, factor, zones),
+        focus_drift=drift_of(train, found, zones),
         focus_reach=focus_reach(train, found),
         illumination=_illumination(train, chip, native_mm, aperture_mm, found, by_diameter),
         eyepieces=shown,
@@ -237,40 +230,6 @@ def _contrast(
         return None
     cutoff = cutoff_per_arcsec(aperture_mm, chosen.wavelength_um)
     return Contrast(by_diameter, cutoff, curve(by_diameter), curve(0.0))
-
-
-def _zones(
-    train: Train, ratio: float | None, focal_length_mm: float | None, chosen: Assumed
-) -> tuple[FocusZone, ...]:
-    if ratio is None or focal_length_mm is None:
-        return ()
-    focuser = train.first("focuser")
-    step_um = focuser.possible("step_um") if focuser else None
-    return focus_zones(ratio, focal_length_mm, chosen.seeing_arcsec, step_um, chosen.wavelength_um)
-
-
-def _drift(
-    telescope: Part | None, factor: float, zones: tuple[FocusZone, ...]
-) -> FocusDrift | None:
-    """By the mirrors' spacing where that is known; a lens or one mirror by the tube alone.
-
-    A reducer makes the shift smaller by the square of its factor.
-    """
-    tube = material(telescope.word("tube_material")) if telescope else None
-    focal_mm = telescope.possible("focal_length_mm") if telescope else None
-    if telescope is None or tube is None or focal_mm is None:
-        return None
-    if telescope.possible("mirror_count") in (0, 1):
-        native = tube_drift_um_per_k(focal_mm, tube)
-    else:
-        primary_mm = telescope.possible("primary_focal_length_mm")
-        apart_mm = telescope.possible("mirror_spacing_mm")
-        if primary_mm is None or apart_mm is None:
-            return None
-        mirrors = material(telescope.word("mirror_material"))
-        native = mirror_drift_um_per_k(focal_mm, primary_mm, apart_mm, tube, mirrors)
-    zone_um = zones[0].length_um if zones else None
-    return focus_drift(native * factor**2, tube.name, zone_um)
 
 
 def _illumination(
