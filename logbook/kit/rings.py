@@ -17,7 +17,7 @@ class RingSearch:
 
     place_after -- the part behind which the rings go; glass_mm -- what filters behind it put the
     focus back, counted in `wanted_mm`; buy_mm -- length of one more ring that would make the best
-    set that is too short exact, None where a set is within the tolerance.
+    set that is too short exact, buy_with -- that set; None where a set is within the tolerance.
     """
 
     wanted_mm: float
@@ -26,6 +26,7 @@ class RingSearch:
     place_after: str
     answers: tuple[RingAnswer, ...]
     buy_mm: float | None
+    buy_with: tuple[str, ...]
     words: str
 
 
@@ -65,12 +66,12 @@ def find_rings(
     rings = _owned_rings(train, shelf)
     between = _between(train, place) if threads else None
     answers = nearest_sets(rings, wanted_mm, tolerance_mm=tolerance_mm, most=most, between=between)
-    buy_mm = _to_buy_mm(answers, wanted_mm)
+    buy_mm, buy_with = _to_buy(answers, wanted_mm)
     after = train.parts[place].name
-    words = _words(answers, wanted_mm, buy_mm)
+    words = _words(answers, wanted_mm, buy_mm, buy_with)
     if drawn_mm:
         words += f"; the focuser drawn out {drawn_mm:.0f} mm, half its travel"
-    return RingSearch(wanted_mm, tolerance_mm, shift_mm, after, answers, buy_mm, words)
+    return RingSearch(wanted_mm, tolerance_mm, shift_mm, after, answers, buy_mm, buy_with, words)
 
 
 def _ring_place(train: Train) -> int:
@@ -156,17 +157,32 @@ def _between(train: Train, place: int) -> tuple[Thread, Thread]:
     return above_end, below_end
 
 
-def _to_buy_mm(answers: Sequence[RingAnswer], wanted_mm: float) -> float | None:
+def _to_buy(
+    answers: Sequence[RingAnswer], wanted_mm: float
+) -> tuple[float | None, tuple[str, ...]]:
+    """One more ring for the nearest set that is too short; for none at all where no set fits."""
     if any(answer.within_tolerance for answer in answers):
-        return None
-    short = [wanted_mm - answer.length_mm for answer in answers if answer.off_mm < 0]
-    return min(short, default=None if answers else wanted_mm)
+        return None, ()
+    short = next((answer for answer in answers if answer.off_mm < 0), None)
+    if short is not None:
+        return -short.off_mm, short.rings
+    return (None if answers else wanted_mm), ()
 
 
-def _words(answers: Sequence[RingAnswer], wanted_mm: float, buy_mm: float | None) -> str:
-    if not answers:
-        return f"no set of owned rings fits; {wanted_mm:.1f} mm are wanted"
-    best = answers[0]
-    names = " + ".join(best.rings) or "no ring"
-    words = f"{names}: {best.length_mm:.2f} of {wanted_mm:.2f} mm ({best.off_mm:+.2f})"
-    return words if buy_mm is None else f"{words}; a ring of {buy_mm:.1f} mm more would do it"
+def _words(
+    answers: Sequence[RingAnswer],
+    wanted_mm: float,
+    buy_mm: float | None,
+    buy_with: tuple[str, ...],
+) -> str:
+    if answers:
+        best = answers[0]
+        off = f"{best.off_mm:+.2f}".replace("-", "−")
+        names = " + ".join(best.rings) or "no ring"
+        words = f"{names}: {best.length_mm:.2f} of {wanted_mm:.2f} mm ({off})"
+    else:
+        words = "no set of owned rings fits here"
+    if buy_mm is None:
+        return words
+    more = f" to go with {' + '.join(buy_with)}" if buy_with else ""
+    return f"{words}; to buy: {buy_mm:.1f} mm{more}"

@@ -62,17 +62,27 @@ def side_by_side(one: TrainSheet, other: TrainSheet) -> tuple[PairRow, ...]:
     """
     first, second = _by_label(one), _by_label(other)
     pairs = []
-    for section, label in sorted(
-        dict.fromkeys((*first, *second)), key=lambda each: SECTIONS.index(each[0])
-    ):
+    for section, label in _merged(tuple(first), tuple(second)):
         here, there = first.get((section, label), []), second.get((section, label), [])
         for left, right in zip_longest(here, there, fillvalue=""):
             pairs.append(PairRow(section, label, left, right, left != right))
     return tuple(pairs)
 
 
-def _by_label(sheet: TrainSheet) -> dict[tuple[str, str], list[str]]:
-    found: dict[tuple[str, str], list[str]] = {}
+_Key = tuple[str, str]
+
+
+def _merged(first: tuple[_Key, ...], second: tuple[_Key, ...]) -> list[_Key]:
+    """All of both, by section; what only the second has stands behind its neighbour there."""
+    order = list(first)
+    for place, key in enumerate(second):
+        if key not in order:
+            order.insert(order.index(second[place - 1]) + 1 if place else 0, key)
+    return sorted(order, key=lambda key: SECTIONS.index(key[0]))
+
+
+def _by_label(sheet: TrainSheet) -> dict[_Key, list[str]]:
+    found: dict[_Key, list[str]] = {}
     for row in rows(sheet):
         found.setdefault((row.section, row.label), []).append(row.shown or row.remark)
     return found
@@ -207,7 +217,10 @@ def _cold(sheet: TrainSheet) -> Iterator[SheetRow]:
     if cooling is not None:
         fast, slow = cooling.minutes
         shown = f"{slow:.0f} min" if cooling.learned else f"{fast:.0f} to {slow:.0f} min"
-        yield SheetRow(COLD, "cooling down", shown, cooling.words)
+        basis = "learned" if cooling.learned else "an expectation for still air"
+        of = f"from {cooling.from_k:g} K warm to {cooling.to_k:g} K"
+        words = f"{of}; {cooling.part}, {cooling.material}: {basis}"
+        yield SheetRow(COLD, "cooling down", shown, words)
     dew = sheet.dew
     if dew is not None:
         words = "; ".join(filter(None, (dew.words, dew.notch_words)))
