@@ -7,6 +7,7 @@ nearest of the other are looked up. Twenty-four rings have 17 million sets and h
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from logbook.errors import BadInput
 from logbook.kit.threads import Thread, screws
@@ -36,12 +37,11 @@ class RingAnswer:
     fits_threads: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Half:
-    """A set of one half: its sum, how many rings, which (as bits)."""
+class _Set(NamedTuple):
+    """A set of rings: its sum, how many rings, which (as bits)."""
 
     total: int
-    count: int
+    number: int
     bits: int
 
 
@@ -72,16 +72,37 @@ def nearest_sets(
     middle = len(chainable) // 2
     one = _sets(chainable[:middle], 0, with_ways=between is not None)
     other = _sets(chainable[middle:], middle, with_ways=between is not None)
-    found: dict[int, _Half] = {}
+    best = _Best(target, most)
     for pair in _matching(one, other, between):
-        _nearest(*pair, target, most, found)
-    best = sorted(found.values(), key=lambda each: _rank(each, target))[:most]
-    return tuple(_answer(each, chainable, target, tolerance_mm, between) for each in best)
+        _join(*pair, best)
+    return tuple(_answer(each, chainable, target, tolerance_mm, between) for each in best.found())
 
 
-def _rank(each: _Half, target: int) -> tuple[int, int, int, int]:
-    """Nearest first; of two as near the one of fewer rings, then the shorter one."""
-    return abs(each.total - target), each.count, each.total, each.bits
+class _Best:
+    """The nearest sets so far, one for each sum; what is farther is passed over."""
+
+    def __init__(self, target: int, most: int) -> None:
+        self.target = target
+        self.most = most
+        self._by_total: dict[int, _Set] = {}
+        self._farthest: int | None = None
+
+    def offer(self, left: _Set, right: _Set) -> None:
+        total = left.total + right.total
+        if self._farthest is not None and abs(total - self.target) > self._farthest:
+            return
+        _keep(self._by_total, _Set(total, left.number + right.number, left.bits | right.bits))
+        if len(self._by_total) >= 8 * self.most:
+            kept = self.found()
+            self._by_total = {each.total: each for each in kept}
+            self._farthest = abs(kept[-1].total - self.target)
+
+    def found(self) -> list[_Set]:
+        return sorted(self._by_total.values(), key=self._rank)[: self.most]
+
+    def _rank(self, each: _Set) -> tuple[int, int, int]:
+        """Nearest first; of two as near the one of fewer rings, then the shorter one."""
+        return abs(each.total - self.target), each.number, each.total
 
 
 def _with_threads(rings: Sequence[Ring]) -> list[tuple[Ring, tuple[str, str]]]:
@@ -103,10 +124,10 @@ def _joint_above(sky: Thread) -> str:
 
 def _sets(
     rings: Sequence[tuple[Ring, tuple[str, str]]], first_bit: int, *, with_ways: bool
-) -> dict[_Ways, list[_Half]]:
+) -> dict[_Ways, list[_Set]]:
     """Every set of half the rings, by what it does to the threads; of one sum the fewest rings."""
     nothing: _Ways = (frozenset(), frozenset())
-    found: dict[_Ways, dict[int, _Half]] = {nothing: {0: _Half(0, 0, 0)}}
+    found: dict[_Ways, dict[int, _Set]] = {nothing: {0: _Set(0, 0, 0)}}
     for place, (ring, way) in enumerate(rings):
         bit = 1 << (first_bit + place)
         length = round(ring.length_mm * _PER_MM)
@@ -114,16 +135,16 @@ def _sets(
         for ways, sets in found.items():
             into = grown.setdefault(_step(ways, way) if with_ways else ways, {})
             for each in sets.values():
-                _keep(into, _Half(each.total + length, each.count + 1, each.bits | bit))
+                _keep(into, _Set(each.total + length, each.number + 1, each.bits | bit))
         found = grown
     return {
         ways: sorted(sets.values(), key=lambda each: each.total) for ways, sets in found.items()
     }
 
 
-def _keep(into: dict[int, _Half], each: _Half) -> None:
+def _keep(into: dict[int, _Set], each: _Set) -> None:
     there = into.get(each.total)
-    if there is None or (each.count, each.bits) < (there.count, there.bits):
+    if there is None or (each.number, each.bits) < (there.number, there.bits):
         into[each.total] = each
 
 
@@ -136,10 +157,10 @@ def _step(ways: _Ways, way: tuple[str, str]) -> _Ways:
 
 
 def _matching(
-    one: dict[_Ways, list[_Half]],
-    other: dict[_Ways, list[_Half]],
+    one: dict[_Ways, list[_Set]],
+    other: dict[_Ways, list[_Set]],
     between: tuple[Thread, Thread] | None,
-) -> Iterator[tuple[list[_Half], list[_Half]]]:
+) -> Iterator[tuple[list[_Set], list[_Set]]]:
     """Pairs of half sets that together make one chain; without threads every pair does."""
     if between is None:
         yield from ((left, right) for left in one.values() for right in other.values())
@@ -174,22 +195,18 @@ def _hangs_together(ways: Iterable[tuple[str, str]], start: str) -> bool:
         reached.update(joint for way in near for joint in way)
 
 
-def _nearest(
-    one: list[_Half], other: list[_Half], target: int, most: int, found: dict[int, _Half]
-) -> None:
-    """Put the best joined sets into `found`, by sum. Of the other half's sets only the `most`
-    nearest on either side can belong to the best."""
+def _join(one: list[_Set], other: list[_Set], best: _Best) -> None:
+    """Offer the joined sets that can be among the best: for each set of one half only as many of
+    the other half's nearest on either side as are wanted."""
     totals = [each.total for each in other]
     for left in one:
-        place = bisect_left(totals, target - left.total)
-        for right in other[max(0, place - most) : place + most]:
-            total = left.total + right.total
-            joined = _Half(total, left.count + right.count, left.bits | right.bits)
-            _keep(found, joined)
+        place = bisect_left(totals, best.target - left.total)
+        for right in other[max(0, place - best.most) : place + best.most]:
+            best.offer(left, right)
 
 
 def _answer(
-    each: _Half,
+    each: _Set,
     rings: Sequence[tuple[Ring, tuple[str, str]]],
     target: int,
     tolerance_mm: float,
