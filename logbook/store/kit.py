@@ -3,14 +3,13 @@
 Every change of a part or a train is a new revision; what an old night points at stays.
 """
 
-import uuid
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 
 from sqlalchemy import select
 
 from logbook.errors import BadInput, NotFound
-from logbook.kit.parts import Part, Placement
+from logbook.kit.parts import Part, Placement, Train
 from logbook.store import checks, trains
 from logbook.store import parts as part_rows
 from logbook.store import screws as screw_rows
@@ -21,7 +20,7 @@ from logbook.store.kit_checks import (
     checked_placements,
     checked_screws,
 )
-from logbook.store.models import PartRevisionRow, PartRow
+from logbook.store.models import PartRevisionRow
 from logbook.store.records import PartRecord, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
 from logbook.text import clean
@@ -66,13 +65,7 @@ class KitStore:
     def add_part(self, part: Part) -> PartRecord:
         checked = checked_part(part)
         with self._sessions.writing() as session:
-            part_rows.refuse_taken_name(session, checked.name)
-            now = self._clock()
-            owner = PartRow(uid=str(uuid.uuid4()), kind=checked.kind, created_utc=now)
-            row = part_rows.revision_row(owner, checked, revision=1, why="", now=now)
-            session.add(row)
-            session.flush()
-            return part_record(row)
+            return part_record(part_rows.add(session, checked, self._clock()))
 
     def revise_part(self, part_id: int, part: Part, why: str = "") -> PartRecord:
         """Keep a part as it is now, and every train in use that holds it, as new revisions."""
@@ -154,6 +147,26 @@ class KitStore:
         with self._sessions.writing() as session:
             row = trains.add(session, name, kind, part_ids, carried_ids, self._clock(), checked)
             return train_record(row)
+
+    def add_train_with_wishes(
+        self, train: Train, part_ids: Mapping[str, int], wishes: tuple[Part, ...]
+    ) -> TrainRecord:
+        """Keep a train that was tried out, and parts of it that are not on the shelf yet.
+
+        part_ids -- of the parts of the train that are in the book already, by name.
+        wishes -- the others; each is added under the name it has in the train.
+        """
+        checked = tuple(checked_part(part) for part in wishes)
+        placements = checked_placements(train.placements)
+        with self._sessions.writing() as session:
+            now = self._clock()
+            added = {part.name: part_rows.add(session, part, now).part_id for part in checked}
+            ids = {**part_ids, **added}
+            path = tuple(ids[part.name] for part in train.parts)
+            carried = tuple(ids[part.name] for part in train.carried)
+            return train_record(
+                trains.add(session, train.name, train.kind, path, carried, now, placements)
+            )
 
     def revise_train(
         self,

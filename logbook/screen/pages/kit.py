@@ -1,22 +1,38 @@
 """Kit: parts and trains, what they measure and weigh, the numbers of the chosen train."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
+from textual.message import Message
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from logbook.kit.sheet import sheet
+from logbook.kit.parts import Part, Train
+from logbook.kit.sheet import Assumed
 from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
-from logbook.screen.pages.kit_words import part_line, part_words, sheet_words, train_line
+from logbook.screen.pages import kit_filter
+from logbook.screen.pages.kit_assumed import read_assumed
+from logbook.screen.pages.kit_filter import Shown
+from logbook.screen.pages.kit_jobs import CopyTrain, bring_back, name_of, retire
+from logbook.screen.pages.kit_words import (
+    FIRST_STEPS,
+    KEY_WORDS,
+    part_line,
+    part_words,
+    train_line,
+    train_words,
+)
 from logbook.store.records import PartRecord, TrainRecord
+
+Record = TrainRecord | PartRecord
 
 
 class KitPage(Page):
@@ -24,30 +40,71 @@ class KitPage(Page):
 
     TITLE = "Kit"
     DEFAULT_CSS = """
+    KitPage #kit-head { height: 1; text-style: italic; }
     KitPage #kit-body { height: 1fr; layout: vertical; }
-    KitPage #kit-list { height: 8; border: none; padding: 0; background: $background; }
+    KitPage #kit-list { height: 7; border: none; padding: 0; background: $background; }
     KitPage #kit-list:focus { border: none; }
     KitPage #kit-what { height: 1fr; padding: 0 1; }
+    KitPage #kit-keys { height: 1; color: $text-muted; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "new_part", "New part", tooltip="Write down a part you have"),
-        Binding("v", "value", "Value", tooltip="Set a value of the chosen part"),
+        Binding("n", "new_part", "New part", tooltip="Write down a part you have or wish for"),
         Binding("c", "new_train", "New train", tooltip="Put parts together as a train"),
+        Binding("e", "change", "Change", tooltip="Change the chosen train or part"),
+        Binding("v", "value", "Value", tooltip="Set one value of the chosen part"),
+        Binding("s", "sheet", "Sheet", tooltip="Everything the chosen train does, with drawings"),
+        Binding("w", "what_if", "What if", tooltip="Try a change of the train, keeping nothing"),
+        Binding("r", "rings", "Rings", tooltip="Which owned rings come nearest to a length"),
+        Binding("b", "beside", "Beside", tooltip="The chosen train and another side by side"),
+        Binding("h", "history", "History", tooltip="What became of the chosen one, and why"),
+        Binding("o", "copy", "Copy", tooltip="Another one like the chosen one"),
+        Binding("x", "retire", "Retire", tooltip="Retire the chosen one, or bring it back"),
+        Binding("f", "show", "Show", tooltip="List one kind or state, the wish list, the retired"),
+        Binding("a", "reckon", "Reckon with", tooltip="Seeing, payload share and so on"),
         Binding("space", "more", "More", tooltip="The rest of what is told of the chosen one"),
+        Binding("escape", "show_all", "Everything", tooltip="List everything again"),
     ]
     OWN_KEYS = (
-        ("Enter", "use the chosen train"),
-        ("n", "write down a part"),
-        ("v", "set a stated or measured value of the chosen part"),
-        ("c", "put parts together as a train"),
+        ("Enter", "use the chosen train; open the form of the chosen part"),
+        ("n c", "write down a part; put parts together as a train"),
+        ("e o x", "change the chosen one; copy it; retire it or bring it back"),
+        ("v", "set one stated or measured value of the chosen part"),
+        ("s b", "the whole sheet of the train, with drawings; two trains side by side"),
+        ("w", "what if: every number before and after, nothing kept"),
+        ("r", "which rings come nearest to the wanted length, and what to buy"),
+        ("h", "its history: what changed, when and why"),
+        ("f", "list one kind, one state, the wish list, the retired; Escape: everything"),
+        ("a", "seeing, payload share and warmth that the sheets reckon with"),
         ("space", "the rest of what is told of the chosen one"),
     )
 
+    class RetiredRead(Message):
+        """Everything in the book, the retired too."""
+
+        def __init__(self, trains: tuple[TrainRecord, ...], parts: tuple[PartRecord, ...]) -> None:
+            super().__init__()
+            self.trains = trains
+            self.parts = parts
+
+    class HistoryRead(Message):
+        """The revisions of a part or a train, as lines."""
+
+        def __init__(self, heading: str, lines: list[Text]) -> None:
+            super().__init__()
+            self.heading = heading
+            self.lines = lines
+
+    _shown = Shown()
+    _trains: tuple[TrainRecord, ...] = ()  # as listed, from the desk or with the retired
+    _parts: tuple[PartRecord, ...] = ()
+
     def compose(self) -> ComposeResult:
+        yield Static(id="kit-head", markup=False)
         with Container(id="kit-body"):
             yield OptionList(id="kit-list", markup=False)
             with VerticalScroll(id="kit-what", can_focus=False):
                 yield Static(id="kit-words", markup=False)
+        yield Static(Text(KEY_WORDS), id="kit-keys", markup=False)
 
     @property
     def _list(self) -> OptionList:
@@ -56,26 +113,53 @@ class KitPage(Page):
     def take_focus(self) -> None:
         self._list.focus()
 
+    def on_resize(self) -> None:
+        self._describe()
+
+    # --- the list ---
+
     def redraw(self) -> None:
-        view, kept = self.desk.view, self._chosen_id()
-        self._list.clear_options()
+        if self._shown.retired:
+            self._read_retired()
+        else:
+            self._fill(self.desk.view.trains, self.desk.view.parts)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="kit retired")
+    def _read_retired(self) -> None:
+        book = self.desk.book
+        if book is not None:
+            trains = book.kit.trains(include_retired=True)
+            self.post_message(self.RetiredRead(trains, book.kit.parts(include_retired=True)))
+
+    @on(RetiredRead)
+    def _retired_read(self, event: RetiredRead) -> None:
+        if self._shown.retired:
+            self._fill(event.trains, event.parts)
+
+    def _fill(self, trains: tuple[TrainRecord, ...], parts: tuple[PartRecord, ...]) -> None:
+        """List what is to be shown of these, with the cursor where it was."""
+        kept, view = self._chosen_id(), self.desk.view
+        self._trains = tuple(self._shown.trains(trains))
+        self._parts = tuple(self._shown.parts(parts))
         in_use = view.train.id if view.train else None
-        self._list.add_options(
-            [Option(train_line(each, in_use), id=f"train-{each.id}") for each in view.trains]
-        )
-        parts = sorted(view.parts, key=lambda each: (each.part.kind, each.part.name))
-        self._list.add_options([Option(part_line(each), id=f"part-{each.id}") for each in parts])
-        places = {each.id: place for place, each in enumerate(self._list.options)}
+        options = [Option(train_line(each, in_use), id=f"train-{each.id}") for each in self._trains]
+        options += [Option(part_line(each), id=f"part-{each.id}") for each in self._parts]
+        self._list.clear_options()
+        self._list.add_options(options)
+        places = {each.id: place for place, each in enumerate(options)}
         if places:
             self._list.highlighted = places.get(kept, 0)
+        head = kit_filter.head_words(self._shown, self._trains, self._parts)
+        self.query_one("#kit-head", Static).update(Text(head))
         self._describe()
 
     @on(OptionList.OptionHighlighted, "#kit-list")
     def _describe(self) -> None:
         chosen = self._chosen()
-        words = Text("Nothing here yet: n writes down a part, c puts a train together.")
+        words = Text(FIRST_STEPS if self._shown.is_all else "Nothing of that sort.")
         if isinstance(chosen, TrainRecord):
-            words = sheet_words(sheet(chosen.train), chosen)
+            whole = self.app.size.width >= 100
+            words = train_words(chosen, self._assumed(), self._shelf(), whole=whole)
         elif isinstance(chosen, PartRecord):
             words = part_words(chosen)
         self.query_one("#kit-words", Static).update(words)
@@ -84,26 +168,51 @@ class KitPage(Page):
         place = self._list.highlighted
         return None if place is None else self._list.get_option_at_index(place).id
 
-    def _chosen(self) -> TrainRecord | PartRecord | None:
+    def _chosen(self) -> Record | None:
         chosen = self._chosen_id()
         if chosen is None:
             return None
         kind, _, number = chosen.partition("-")
-        records = self.desk.view.trains if kind == "train" else self.desk.view.parts
+        records: tuple[Record, ...] = self._trains if kind == "train" else self._parts
         return next((each for each in records if each.id == int(number)), None)
+
+    def _chosen_train(self) -> TrainRecord | None:
+        """The chosen train; if a part is chosen, that is told."""
+        chosen = self._chosen()
+        if isinstance(chosen, TrainRecord):
+            return chosen
+        self._say("Choose a train in the list first; c puts a new one together.")
+        return None
+
+    def _chosen_part(self) -> PartRecord | None:
+        chosen = self._chosen()
+        if isinstance(chosen, PartRecord):
+            return chosen
+        self._say("Choose a part first, then v sets one of its values.")
+        return None
+
+    def _assumed(self) -> Assumed:
+        return read_assumed(self.desk.book)
+
+    def _shelf(self) -> tuple[Part, ...]:
+        return tuple(each.part for each in self.desk.view.parts)
+
+    def _say(self, words: str) -> None:
+        self.app.query_one(EntryBar).say(words)
+
+    # --- keys ---
 
     @on(OptionList.OptionSelected, "#kit-list")
     def _selected(self) -> None:
         chosen = self._chosen()
-        bar = self.app.query_one(EntryBar)
-        if not isinstance(chosen, TrainRecord):
-            bar.say("A part is used in a train: c puts one together, v sets a value of this part.")
-            return
-        name = chosen.train.name
-        if self.desk.view.night is not None:
-            bar.enter(f"kit {name}")
+        if isinstance(chosen, PartRecord):
+            self.action_change()
+        elif chosen is None or chosen.retired:
+            self._say("It is retired; x brings it back.")
+        elif self.desk.view.night is not None:
+            self.app.query_one(EntryBar).enter(f"kit {chosen.train.name}")
         else:
-            self.post_message(JobWanted(night_flow.choose("train", name)))
+            self.post_message(JobWanted(night_flow.choose("train", chosen.train.name)))
 
     def action_more(self) -> None:
         """Down by what fits; from the end back to the top."""
@@ -113,24 +222,177 @@ class KitPage(Page):
         else:
             what.scroll_relative(y=max(1, what.size.height - 1), animate=False)
 
+    def action_show(self) -> None:
+        from logbook.screen.pick import Pick
+
+        choices = kit_filter.choices(self.desk.view.parts, self.desk.view.trains)
+        intro = "A kind and a state may be chosen one after the other."
+        self.app.push_screen(Pick("Show", choices, intro), self._show)
+
+    def _show(self, answer: str | None) -> None:
+        if answer is not None:
+            self._shown = self._shown.after(answer)
+            self.redraw()
+
+    def action_show_all(self) -> None:
+        self._show("all")
+
     def action_new_part(self) -> None:
         from logbook.screen.kit_forms import NewPart
 
-        self.app.push_screen(NewPart(), self._formed)
+        self.app.push_screen(NewPart(), self._part_begun)
+
+    def _part_begun(self, part: Part | None) -> None:
+        if part is not None:
+            self._open_part(part, None)
+
+    def _open_part(self, part: Part, record: PartRecord | None) -> None:
+        from logbook.screen.pages.kit_part_form import PartForm
+
+        today = f"{self.desk.local(self.desk.clock()):%Y-%m-%d}"
+        self.app.push_screen(PartForm(part, record, today), self._formed)
 
     def action_value(self) -> None:
         from logbook.screen.kit_forms import SetValue
 
-        chosen = self._chosen()
-        if isinstance(chosen, PartRecord):
-            self.app.push_screen(SetValue(chosen), self._formed)
-        else:
-            self.app.query_one(EntryBar).say("Choose a part first, then v sets one of its values.")
+        record = self._chosen_part()
+        if record is not None:
+            self.app.push_screen(SetValue(record), self._formed)
 
     def action_new_train(self) -> None:
         from logbook.screen.kit_forms import NewTrain
 
-        self.app.push_screen(NewTrain(self.desk), self._formed)
+        self.app.push_screen(NewTrain(self.desk), self._train_begun)
+
+    def _train_begun(self, answer: night_flow.Job | Train | None) -> None:
+        if isinstance(answer, Train):
+            self._open_bench(None, answer)
+        else:
+            self._formed(answer)
+
+    def action_change(self) -> None:
+        chosen = self._chosen()
+        if isinstance(chosen, PartRecord):
+            self._open_part(chosen.part, chosen)
+        elif chosen is not None:
+            self._open_bench(chosen, chosen.train)
+
+    def action_what_if(self) -> None:
+        record = self._chosen_train()
+        if record is not None:
+            self._open_bench(record, record.train, only_trying=True)
+
+    def _open_bench(
+        self, record: TrainRecord | None, draft: Train, *, only_trying: bool = False
+    ) -> None:
+        from logbook.screen.pages.kit_bench import Bench
+
+        bench = Bench(self.desk, record, draft, self._assumed(), only_trying=only_trying)
+        self.app.push_screen(bench, self._formed)
+
+    def action_sheet(self) -> None:
+        from logbook.screen.pages.kit_sections import TrainSections
+        from logbook.screen.sheets import Sheet
+
+        chosen = self._chosen()
+        if isinstance(chosen, PartRecord):
+            self.app.push_screen(Sheet(chosen.part.name, [part_words(chosen)]))
+        elif chosen is not None:
+            self.app.push_screen(TrainSections(chosen.train, self._shelf(), self._assumed()))
+
+    def action_rings(self) -> None:
+        from logbook.screen.pages.kit_rings import RingFinder
+
+        record = self._chosen_train()
+        if record is None:
+            return
+
+        def on_the_bench(draft: Train | None) -> None:
+            if draft is not None:
+                self._open_bench(record, draft)
+
+        self.app.push_screen(RingFinder(record.train, self._shelf()), on_the_bench)
+
+    def action_beside(self) -> None:
+        from logbook.screen.pages.kit_sections import beside_lines
+        from logbook.screen.pick import Choice, Pick
+        from logbook.screen.sheets import Sheet
+
+        one = self._chosen_train()
+        if one is None:
+            return
+        others = {each.train.name: each.train for each in self.desk.view.trains if each != one}
+
+        def show(name: str | None) -> None:
+            if name is not None:
+                lines = beside_lines(one.train, others[name], self._assumed(), self._shelf())
+                self.app.push_screen(Sheet(f"{one.train.name} and {name}", lines))
+
+        choices = [Choice(name, name, train.kind) for name, train in others.items()]
+        if not choices:
+            self._say("There is only one train; o copies it, c puts another one together.")
+            return
+        self.app.push_screen(Pick(f"Beside {one.train.name}", choices), show)
+
+    def action_history(self) -> None:
+        chosen = self._chosen()
+        if chosen is not None:
+            self._read_history(chosen)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="kit history")
+    def _read_history(self, record: Record) -> None:
+        from logbook.screen.pages.kit_history import part_history_lines, train_history_lines
+
+        book, zone = self.desk.book, self.desk.zone
+        if book is None:
+            return
+        if isinstance(record, TrainRecord):
+            lines = train_history_lines(book.kit.train_history(record.id), zone)
+        else:
+            lines = part_history_lines(book.kit.part_history(record.id), zone)
+        self.post_message(self.HistoryRead(f"History of {name_of(record)}", lines))
+
+    @on(HistoryRead)
+    def _history_read(self, event: HistoryRead) -> None:
+        from logbook.screen.sheets import Sheet
+
+        self.app.push_screen(Sheet(event.heading, event.lines))
+
+    def action_copy(self) -> None:
+        chosen = self._chosen()
+        if isinstance(chosen, TrainRecord):
+            self.app.push_screen(CopyTrain(chosen), self._formed)
+        elif chosen is not None:
+            self._open_part(replace(chosen.part, name=""), None)
+
+    def action_retire(self) -> None:
+        from logbook.screen.pick import Choice, Pick
+
+        chosen = self._chosen()
+        if chosen is None:
+            return
+        if chosen.retired:
+            self.post_message(JobWanted(bring_back(chosen)))
+            return
+
+        def do(answer: str | None) -> None:
+            if answer == "retire":
+                self.post_message(JobWanted(retire(chosen)))
+
+        choices = [
+            Choice("keep", "leave it where it is"),
+            Choice("retire", "retire it", "out of every list; old nights keep it"),
+        ]
+        self.app.push_screen(Pick(f"Retire {name_of(chosen)}?", choices), do)
+
+    def action_reckon(self) -> None:
+        from logbook.screen.pages.kit_assumed import ReckonWith, keep_assumed
+
+        def keep(assumed: Assumed | None) -> None:
+            if assumed is not None:
+                self.post_message(JobWanted(keep_assumed(assumed)))
+
+        self.app.push_screen(ReckonWith(self._assumed()), keep)
 
     def _formed(self, job: night_flow.Job | None) -> None:
         if job is not None:

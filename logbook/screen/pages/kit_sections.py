@@ -1,0 +1,132 @@
+"""The sheet of one train and of two beside each other: sections, rows and drawings."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from rich.text import Text
+
+from logbook.kit.parts import Part, Train
+from logbook.kit.rows import (
+    CARRYING,
+    FOCUS,
+    SECTIONS,
+    SHARPNESS,
+    PairRow,
+    SheetRow,
+    rows,
+    side_by_side,
+)
+from logbook.kit.sheet import Assumed, TrainSheet, sheet
+from logbook.screen.messages import JobWanted
+from logbook.screen.pages.kit_assumed import ReckonWith, keep_assumed
+from logbook.screen.pages.kit_drawing import contrast_lines, ladder_lines, side_view_lines
+from logbook.screen.pages.kit_sheet import Section, SectionSheet
+
+Draw = Callable[[TrainSheet, int, int], list[Text]]
+
+
+class TrainSections(SectionSheet):
+    """Everything a train does; the key `a` changes what is reckoned with."""
+
+    def __init__(self, train: Train, shelf: Sequence[Part], assumed: Assumed) -> None:
+        self._train = train
+        self._shelf = shelf
+        self._assumed = assumed
+        super().__init__(train.name, self._sections_of_train, "seeing and so on")
+
+    def _sections_of_train(self) -> list[Section]:
+        return train_sections(sheet(self._train, self._assumed, self._shelf))
+
+    def ask(self) -> None:
+        def change(assumed: Assumed | None) -> None:
+            if assumed is not None:
+                self._assumed = assumed
+                self.app.post_message(JobWanted(keep_assumed(assumed)))
+                self.make_again()
+
+        self.app.push_screen(ReckonWith(self._assumed), change)
+
+
+def train_sections(found: TrainSheet) -> list[Section]:
+    """The sections there is something to say in, then the parts and what is not known."""
+    by_name: dict[str, list[SheetRow]] = {name: [] for name in SECTIONS}
+    for row in rows(found):
+        by_name.setdefault(row.section, []).append(row)
+    sections = [
+        Section(name, partial(_section, found, name, tuple(lines)))
+        for name, lines in by_name.items()
+        if lines or name in _DRAWINGS
+    ]
+    return [*sections, Section("parts", partial(_parts, found))]
+
+
+def _section(
+    found: TrainSheet, name: str, lines: Sequence[SheetRow], columns: int, height: int
+) -> Text:
+    drawn_already = name == FOCUS and found.back_focus is not None  # each rung, as a bar
+    written = [row_line(r) for r in lines if not (drawn_already and r.label.startswith("+ "))]
+    draw = _DRAWINGS.get(name)
+    drawn = draw(found, columns, max(5, height - len(written) - 4)) if draw else []
+    return Text("\n").join([*written, Text(""), *drawn] if drawn else written)
+
+
+def row_line(row: SheetRow) -> Text:
+    line = Text(f"{row.label:20} ")
+    line.append(row.shown, style="bold")
+    line.append(f"  {row.remark}" if row.remark else "", style="not bold")
+    return line
+
+
+def _contrast(found: TrainSheet, columns: int, height: int) -> list[Text]:
+    if found.contrast is None:
+        return []
+    across, down = min(columns - 8, 90), min(height - 3, 22)
+    plot = contrast_lines(found.contrast.curve, found.contrast.clear, across, max(4, down))
+    key = "solid: this telescope   dotted: the same aperture with nothing in front of it"
+    return [Text("Contrast passed, from coarse detail to the finest:", style="italic"),
+            *map(Text, plot), Text(key)]  # fmt: skip
+
+
+def _ladder(found: TrainSheet, columns: int, height: int) -> list[Text]:
+    del height
+    return [] if found.back_focus is None else ladder_lines(found.back_focus, columns)
+
+
+def _side_view(found: TrainSheet, columns: int, height: int) -> list[Text]:
+    del height
+    return [] if found.balance is None else side_view_lines(found.balance, min(columns, 90))
+
+
+_DRAWINGS: dict[str, Draw] = {SHARPNESS: _contrast, FOCUS: _ladder, CARRYING: _side_view}
+
+
+def _parts(found: TrainSheet, columns: int, height: int) -> Text:
+    """The light path, what rides along, what is not known."""
+    del columns, height
+    lines = [Text(each.name + (" (carried)" if each.carried else "")) for each in found.parts]
+    for line, part in zip(lines, found.parts, strict=True):
+        line.stylize("bold")
+        line.append(f"  {part.kind}", style="not bold")
+    lines += [Text(note) for note in found.notes]
+    if found.missing:
+        lines.append(Text(f"not known: {', '.join(found.missing)}", style="bold"))
+    return Text("\n").join(lines)
+
+
+def beside_lines(one: Train, other: Train, assumed: Assumed, shelf: Sequence[Part]) -> list[Text]:
+    """Two trains, a row a number; what differs stands bold."""
+    pairs = side_by_side(sheet(one, assumed, shelf), sheet(other, assumed, shelf))
+    width = 26
+    lines = [Text(f"{'':20} {one.name[:width]:{width}} {other.name[:width]}", style="bold")]
+    section = ""
+    for pair in pairs:
+        if pair.section != section:
+            section = pair.section
+            lines.append(Text(section, style="italic"))
+        lines.append(_pair_line(pair, width))
+    return lines
+
+
+def _pair_line(pair: PairRow, width: int) -> Text:
+    values = f"{pair.one or '–':{width}} {pair.other or '–'}"
+    return Text.assemble(f"{pair.label:20} ", (values, "bold" if pair.differs else ""))
