@@ -220,29 +220,30 @@ def _helps(
     """What else would bring the centre over the saddle, where the tube or the rail has room."""
     mass_kg = sum(load.mass_kg for load in loads)
     reach = _reach(train, rail)
+    if reach is None:
+        return
     guide = train.rides("guide telescope")
     for load in loads:
-        if guide is None or load.name != guide.name:
+        if guide is None or load.name != guide.name or not load.mass_kg:
             continue
         at_mm = place_for_mm(mass_kg, centre, wanted_mm, load.mass_kg, load.along_mm)
-        if reach is not None and reach[0] <= at_mm <= reach[1]:
+        if reach[0] <= at_mm <= reach[1]:
             yield f"or {load.name} {_from_back(at_mm)} (now {load.along_mm:.0f} mm)"
-    if rail is None:
-        return
-    light_end = rail[1] if centre < wanted_mm else rail[0]
-    if abs(light_end - wanted_mm) < BALANCED_WITHIN_MM:
-        return
-    needed_kg = weight_for_kg(mass_kg, centre, wanted_mm, light_end)
-    end = "front" if centre < wanted_mm else "back"
-    yield f"or {needed_kg:.1f} kg at the rail's {end} end"
     taken = {part.name for part in (*train.parts, *train.carried)}
     for part in shelf:
         weight_kg = part.possible("mass_kg")
         if part.kind != "counterweight" or part.state != "owned" or part.name in taken:
             continue
-        if weight_kg and weight_kg >= needed_kg:
-            at_mm = wanted_mm + mass_kg * (wanted_mm - centre) / weight_kg
-            yield f"or {part.name} ({weight_kg:.1f} kg) {_from_back(at_mm)}"
+        if weight_kg:
+            at_mm = wanted_mm + arm_mm(mass_kg, wanted_mm - centre, weight_kg)
+            if reach[0] <= at_mm <= reach[1]:
+                yield f"or {part.name} ({weight_kg:.1f} kg) {_from_back(at_mm)}"
+    if rail is None:
+        return
+    end, end_mm = ("front", rail[1]) if centre < wanted_mm else ("back", rail[0])
+    if abs(end_mm - wanted_mm) > BALANCED_WITHIN_MM:
+        needed_kg = weight_for_kg(mass_kg, centre, wanted_mm, end_mm)
+        yield f"or {needed_kg:.1f} kg at the rail's {end} end"
 
 
 def _reach(train: Train, rail: tuple[float, float] | None) -> tuple[float, float] | None:
