@@ -92,9 +92,7 @@ def number(value: float | None, unit: str, decimals: int) -> str:
     """`1624 mm`; empty for what is not known."""
     if value is None:
         return ""
-    shown = f"{value:.{decimals}f}"
-    if shown.lstrip("-").strip("0.") == "":
-        shown = shown.lstrip("-")
+    shown = f"{round(value, decimals) + 0.0:.{decimals}f}".replace("-", "−")
     return f"{shown}{'' if unit.startswith(('°', '×', '″')) else ' '}{unit}".rstrip()
 
 

@@ -14,7 +14,7 @@ from logbook.kit.rows import side_by_side
 from logbook.kit.sheet import Assumed, TrainSheet, sheet
 from logbook.kit.values import PartLines
 from logbook.report.printing import print_lines
-from logbook.report.train_words import pair_lines, ring_lines, train_lines
+from logbook.report.train_words import pair_lines, ring_lines, rings_for_focus, train_lines
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -33,7 +33,7 @@ def print_trains(
         print(json.dumps(found[0] if name else found, indent=2, ensure_ascii=False))
         return
     for train, made in zip(trains, sheets, strict=True):
-        print_lines([*train_lines(train, made, shelf), Text("")])
+        print_lines([*train_lines(made), *rings_for_focus(train, shelf), Text("")])
 
 
 def print_against(

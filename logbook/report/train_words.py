@@ -17,7 +17,7 @@ WIDTH = 80
 _LABEL, _SHOWN = 22, 16
 
 
-def train_lines(train: Train, what: TrainSheet, shelf: Sequence[Part]) -> Iterator[Text]:
+def train_lines(what: TrainSheet) -> Iterator[Text]:
     """Every number that is known, section by section, then what is not."""
     yield Text(f"{what.name} ({what.kind})", style="bold")
     yield from _path(what)
@@ -28,7 +28,6 @@ def train_lines(train: Train, what: TrainSheet, shelf: Sequence[Part]) -> Iterat
             yield _heading(section)
             for row in of_it:
                 yield from row_lines(row)
-    yield from _rings_for_focus(train, shelf)
     yield from _measured(what)
     yield from _listed("how it came about", what.notes)
     yield from _listed("not known", what.missing)
@@ -92,8 +91,8 @@ def _measured(what: TrainSheet) -> Iterator[Text]:
     yield from _listed("measured otherwise than stated", said)
 
 
-def _rings_for_focus(train: Train, shelf: Sequence[Part]) -> Iterator[Text]:
-    """The nearest sets of rings, where the train says enough to ask for them."""
+def rings_for_focus(train: Train, shelf: Sequence[Part]) -> Iterator[Text]:
+    """The nearest sets of rings for a camera, or why they cannot be said."""
     if train.kind != "camera":
         return
     try:
@@ -139,7 +138,8 @@ def _pair(pair: PairRow) -> Iterator[Text]:
             f"{mark}{pair.label:{_LABEL}}{pair.one:{_COLUMN}} {pair.other}".rstrip(), style=style
         )
         return
-    yield Text(f"{mark}{pair.label}", style=style)
+    for line in textwrap.wrap(f"{mark}{pair.label}", WIDTH, drop_whitespace=False):
+        yield Text(line, style=style)
     shown = (pair.one or "–", pair.other or "–") if pair.differs else (pair.one,)
     for words in shown:
         yield from _wrapped(words, first=4, then=6)
