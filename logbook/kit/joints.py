@@ -47,6 +47,15 @@ def end(part: Part, quantity: str) -> Thread | None:
         return None
 
 
+@dataclass(frozen=True, slots=True)
+class _Between:
+    """A part that leads from one thread to another one."""
+
+    part: Part
+    sky: Thread
+    eye: Thread
+
+
 def joints(train: Train, shelf: Sequence[Part] = ()) -> tuple[Joint, ...]:
     """Every joint of the light path. A filter without threads sits inside its neighbour."""
     row = [part for part in train.parts if not _inside(part)]
@@ -59,16 +68,20 @@ def _inside(part: Part) -> bool:
     return part.kind == "filter" and all(each is None or each.sort == NONE for each in ends)
 
 
-def _spare(train: Train, shelf: Sequence[Part]) -> tuple[Part, ...]:
+def _spare(train: Train, shelf: Sequence[Part]) -> tuple[_Between, ...]:
+    """Owned parts outside the train that change the thread; a plain ring would mend nothing."""
     taken = {part.name for part in train.parts}
-    return tuple(
-        part
-        for part in shelf
-        if part.kind in _BETWEEN and part.state == "owned" and part.name not in taken
-    )
+    found = []
+    for part in shelf:
+        if part.kind not in _BETWEEN or part.state != "owned" or part.name in taken:
+            continue
+        sky, eye = end(part, "sky_side_thread"), end(part, "eye_side_thread")
+        if sky is not None and eye is not None and sky != eye.partner:
+            found.append(_Between(part, sky, eye))
+    return tuple(found)
 
 
-def _joint(above: Part, below: Part, spare: Sequence[Part]) -> Joint:
+def _joint(above: Part, below: Part, spare: Sequence[_Between]) -> Joint:
     sky, eye = end(above, "eye_side_thread"), end(below, "sky_side_thread")
     found = fit(sky, eye)
     shown = ("" if sky is None else sky.shown, "" if eye is None else eye.shown)
@@ -80,7 +93,7 @@ def _joint(above: Part, below: Part, spare: Sequence[Part]) -> Joint:
     return Joint(above.name, below.name, *shown, found.verdict, found.why, fixes, wanted)
 
 
-def _fixes(sky: Thread, eye: Thread, spare: Sequence[Part]) -> tuple[Fix, ...]:
+def _fixes(sky: Thread, eye: Thread, spare: Sequence[_Between]) -> tuple[Fix, ...]:
     """Fewest parts first, then the shortest; longer chains only where no shorter one is there."""
     for count in range(1, _MOST_BETWEEN + 1):
         found = [_fix(chain) for chain in _chains(sky, eye, spare, count)]
@@ -91,21 +104,17 @@ def _fixes(sky: Thread, eye: Thread, spare: Sequence[Part]) -> tuple[Fix, ...]:
 
 
 def _chains(
-    sky: Thread, eye: Thread, spare: Sequence[Part], count: int
+    sky: Thread, eye: Thread, spare: Sequence[_Between], count: int
 ) -> Iterator[tuple[Part, ...]]:
     if count == 0:
         if fit(sky, eye).verdict == MATES:
             yield ()
         return
-    for part in spare:
-        if fit(sky, end(part, "sky_side_thread")).verdict != MATES:
-            continue
-        far = end(part, "eye_side_thread")
-        if far is None:
-            continue
-        rest = [other for other in spare if other is not part]
-        for chain in _chains(far, eye, rest, count - 1):
-            yield (part, *chain)
+    for each in spare:
+        if fit(sky, each.sky).verdict == MATES:
+            rest = [other for other in spare if other is not each]
+            for chain in _chains(each.eye, eye, rest, count - 1):
+                yield (each.part, *chain)
 
 
 def _fix(chain: tuple[Part, ...]) -> Fix:

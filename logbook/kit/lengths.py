@@ -6,7 +6,8 @@ from logbook.kit import optics
 from logbook.kit.parts import Part, Train
 
 GLASS_INDEX = 1.52  # of a filter whose glass is not known; crown glass, common practice
-CORRECTING = ("reducer", "corrector", "barlow")
+LENSES = ("reducer", "barlow")  # they change the focal length
+CORRECTING = (*LENSES, "corrector")
 _NO_LENGTH = frozenset({"telescope", "eyepiece"})
 
 
@@ -93,7 +94,11 @@ def length_behind_mm(train: Train, place: int) -> float | None:
 
 
 def counted_from(train: Train) -> tuple[int, float] | None:
-    """The part that asks for a back focus, and how much: the last corrector, else the telescope."""
+    """The part that asks for a back focus, and how much: the last corrector, else the telescope.
+
+    The telescope's does not reach through a reducer or Barlow: without a design spacing of that
+    lens nobody asks for any.
+    """
     for place, part in reversed(tuple(enumerate(train.parts))):
         if part.kind in CORRECTING:
             wanted_mm = part.possible("design_spacing_mm")
@@ -103,14 +108,22 @@ def counted_from(train: Train) -> tuple[int, float] | None:
             continue
         if wanted_mm is not None:
             return place, wanted_mm
+        if part.kind in LENSES:
+            return None
     return None
 
 
 def back_focus(train: Train) -> BackFocus | None:
-    """None where no part says how far behind it the sensor should be."""
+    """The ladder from the part that asks for a back focus, else from the last lens, else from the
+    telescope. To an eyepiece it is counted to its shoulder. None without any of them."""
     found = counted_from(train)
-    if found is None:
+    place = found[0] if found else _last(train, LENSES) or _last(train, ("telescope",))
+    if place is None or not (ladder := rungs(train, place)):
         return None
-    place, wanted_mm = found
-    reached_mm = length_behind_mm(train, place)
-    return BackFocus(train.parts[place].name, wanted_mm, reached_mm, rungs(train, place))
+    wanted_mm = found[1] if found else None
+    return BackFocus(train.parts[place].name, wanted_mm, ladder[-1].total_mm, ladder)
+
+
+def _last(train: Train, kinds: tuple[str, ...]) -> int | None:
+    places = (place for place, part in enumerate(train.parts) if part.kind in kinds)
+    return max(places, default=None)

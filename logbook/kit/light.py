@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from logbook.kit import optics
 from logbook.kit.kinds import KINDS
-from logbook.kit.lengths import length_behind_mm
+from logbook.kit.lengths import LENSES, length_behind_mm
 from logbook.kit.parts import Part, Train
 
 
@@ -82,7 +82,7 @@ def lenses(train: Train, gaps: Gaps) -> tuple[Lens, ...]:
     """Every reducer and Barlow with what it multiplies by, from the sky."""
     found = []
     for place, part in enumerate(train.parts):
-        if part.kind in ("reducer", "barlow"):
+        if part.kind in LENSES:
             spacing_mm = length_behind_mm(train, place)
             found.append(Lens(place, _factor(part, spacing_mm, gaps), spacing_mm))
     return tuple(found)

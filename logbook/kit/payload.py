@@ -26,6 +26,8 @@ def payload(mass_kg: float, payload_kg: float, share: float = IMAGING_SHARE) -> 
         raise ValueError(f"no such load: {mass_kg} kg on {payload_kg} kg, share {share}")
     allowed_kg = payload_kg * share
     spare_kg = allowed_kg - mass_kg
-    words = f"{share * 100:.0f} % of {payload_kg:g} kg (common practice): {allowed_kg:.1f} kg, "
+    words = f"of {payload_kg:g} kg: "
+    if share < 1:
+        words = f"{share * 100:.0f} % {words[:-2]} (common practice): {allowed_kg:.1f} kg, "
     words += f"{spare_kg:.1f} kg to spare" if spare_kg >= 0 else f"{-spare_kg:.1f} kg too heavy"
     return Payload(mass_kg, payload_kg, share, allowed_kg, spare_kg, words)

@@ -21,12 +21,14 @@ class FocusReach:
 
 
 def focus_reach(train: Train, lenses: tuple[Lens, ...]) -> FocusReach | None:
-    """None without a camera train, a focuser, the telescope's back focus or any length.
+    """None without a focuser, an end to focus on, the telescope's back focus or any length.
 
     lenses -- the reducer or Barlow of the train, which moves the focus; with two nothing is said.
+    Of an eyepiece the focus is taken to lie at its shoulder.
     """
     telescope, focuser = train.first("telescope"), train.first("focuser")
-    if train.kind != "camera" or telescope is None or focuser is None or len(lenses) > 1:
+    ends = train.first("camera") or train.first("eyepiece")
+    if telescope is None or focuser is None or ends is None or len(lenses) > 1:
         return None
     lens = lenses[0] if lenses else None
     wanted_mm = telescope.possible("back_focus_mm")

@@ -168,12 +168,15 @@ def _sharpness(sheet: TrainSheet) -> Iterator[SheetRow]:
 def _focus(sheet: TrainSheet) -> Iterator[SheetRow]:
     focus = sheet.back_focus
     if focus is not None:
+        wanted = number(focus.wanted_mm, "mm", 1)
         yield SheetRow(
-            FOCUS, "wanted", number(focus.wanted_mm, "mm", 1), f"from {focus.counted_from}"
+            FOCUS, "wanted" if wanted else "counted", wanted, f"from {focus.counted_from}"
         )
         for rung in focus.rungs:
             yield _rung(rung)
-        yield SheetRow(FOCUS, "reached", number(focus.reached_mm, "mm", 1), focus.words)
+        shoulder = "" if sheet.kind == "camera" else "to the eyepiece's shoulder"
+        words = ", ".join(filter(None, (focus.words, shoulder)))
+        yield SheetRow(FOCUS, "reached", number(focus.reached_mm, "mm", 1), words)
     reach = sheet.focus_reach
     if reach is not None:
         yield SheetRow(FOCUS, "focuser", number(reach.draw_mm, "mm", 1), reach.words)

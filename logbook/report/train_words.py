@@ -29,7 +29,7 @@ def train_lines(what: TrainSheet) -> Iterator[Text]:
             for row in of_it:
                 yield from row_lines(row)
     yield from _measured(what)
-    yield from _listed("how it came about", what.notes)
+    yield from _listed("notes", what.notes)
     yield from _listed("not known", what.missing)
 
 
