@@ -1,8 +1,8 @@
 """How a camera's pixels sit to the seeing: too coarse, fitting, or finer than they need be.
 
 A star's width at half its height should fall on 2 to 3.3 pixels: two by Nyquist's rule for a width
-(Howell 2006, Handbook of CCD Astronomy, ch. 5), 3.3 where the whole of a Gaussian star is to be
-kept. Seeing here is that width as it reaches the camera, guiding and focus included.
+(Howell 2006, Handbook of CCD Astronomy, ch. 5), up to 3.3 to keep its finer shape (common practice,
+no source). Seeing here is that width as it reaches the camera, guiding and focus included.
 """
 
 from dataclasses import dataclass
