@@ -33,26 +33,28 @@ def openings(train: Train, ratio: float, found: tuple[Lens, ...]) -> tuple[Openi
         return ()
     telescope = train.first("telescope")
     far_mm = pupil_mm(telescope) if telescope else math.inf
+    opened = (_opening(train, place, ratio, found, far_mm) for place in range(len(train.parts)))
+    return tuple(each for each in opened if each is not None)
+
+
+def _opening(
+    train: Train, place: int, ratio: float, found: tuple[Lens, ...], far_mm: float
+) -> Opening | None:
+    part = train.parts[place]
+    clear_mm = part.possible("clear_aperture_mm")
     lens = found[-1] if found else None
-    opened = []
-    for place, part in enumerate(train.parts):
-        clear_mm = part.possible("clear_aperture_mm")
-        if clear_mm is None or part.kind == "camera":
-            continue
-        if lens is None or place < lens.place:
-            before_mm = _before_focus_mm(train, place, lens)
-            if before_mm is None or len(found) > 1:
-                continue
-            factor = lens.factor if lens else 1.0
-            opened.append(Opening(part.name, clear_mm, before_mm, ratio, factor, far_mm))
-        else:
-            before_mm = _in_front_mm(train, place, lens)
-            if before_mm is None:
-                continue
-            behind_pupil = _pupil_behind_mm(far_mm, lens) if len(found) == 1 else math.inf
-            slower = ratio * math.prod(each.factor for each in found)
-            opened.append(Opening(part.name, clear_mm, before_mm, slower, 1.0, behind_pupil))
-    return tuple(opened)
+    if clear_mm is None:
+        return None
+    if lens is None or place < lens.place:
+        before_mm = _before_focus_mm(train, place, lens) if len(found) < 2 else None
+        factor, pupil = lens.factor if lens else 1.0, far_mm
+    else:
+        before_mm = _in_front_mm(train, place, lens)
+        ratio *= math.prod(each.factor for each in found)
+        factor, pupil = 1.0, _pupil_behind_mm(far_mm, lens) if len(found) == 1 else math.inf
+    if before_mm is None:
+        return None
+    return Opening(part.name, clear_mm, before_mm, ratio, factor, pupil)
 
 
 def _in_front_mm(train: Train, place: int, lens: Lens) -> float | None:

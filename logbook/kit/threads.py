@@ -80,18 +80,14 @@ class Thread:
 def read_thread(typed: str) -> Thread:
     """A thread as people write it. Raises BadInput for what is none, with examples."""
     text = fold(clean(typed, longest=200)).replace("(", " ").replace(")", " ")
-    gender = ""
-    words = []
-    for word in re.split(r",?\s+", text.strip(" ,")):
-        if word in _GENDERS:
-            gender = _GENDERS[word]
-        if word not in _GENDERS or word == "nosepiece":
-            words.append(word)
-    text = " ".join(words).replace("-thread", " thread")
-    thread = _read(_BY_NAME.get(text, text))
-    if thread is None:
+    said = re.split(r",?\s+", text.strip(" ,"))
+    genders = {_GENDERS[word] for word in said if word in _GENDERS}
+    size = " ".join(word for word in said if word not in _GENDERS or word == "nosepiece")
+    size = size.replace("-thread", " thread")
+    thread = _read(_BY_NAME.get(size, size))
+    if thread is None or len(genders) > 1:
         raise BadInput(f"{clean(typed, longest=24)} is no thread known here: {EXAMPLES}")
-    return thread if thread.sort == NONE else replace(thread, gender=gender)
+    return thread if thread.sort == NONE else replace(thread, gender="".join(genders))
 
 
 def _read(text: str) -> Thread | None:

@@ -45,7 +45,20 @@ def test_spelling_is_forgiven_and_shown_back(typed: str, shown: str) -> None:
 
 @pytest.mark.parametrize(
     "typed",
-    ["", "bolted somehow", "M42x75", "M0x1", "48 mm", '2"-2', '9/0"', "M", "male", "-50.8 mm", "x"],
+    [
+        "",
+        "bolted somehow",
+        "M42x75",
+        "M0x1",
+        "48 mm",
+        '2"-2',
+        '9/0"',
+        "M",
+        "male",
+        "-50.8 mm",
+        "x",
+        "M42x1 male female",
+    ],
 )
 def test_what_is_no_thread_is_refused_with_examples(typed: str) -> None:
     with pytest.raises(BadInput, match=r"M42x0\.75 male"):
