@@ -28,6 +28,12 @@ class Choice:
 class Pick(ModalScreen[str | None]):
     """A list that gets shorter while one types. The answer is that of the choice, None for none."""
 
+    DEFAULT_CSS = """
+    Pick #pick-line { height: 1; border: none; padding: 0; background: $panel; }
+    Pick #pick-line:focus { border: none; background: $boost; }
+    Pick #pick-list { height: auto; max-height: 16; border: none; padding: 0;
+        background: $surface; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", tooltip="Close, choosing nothing"),
         Binding("down", "move(1)", "Down", tooltip="To the next one"),

@@ -95,6 +95,7 @@ class KitPage(Page):
             self.lines = lines
 
     _shown = Shown()
+    _known: frozenset[str] | set[str] = frozenset()  # what the desk held when it was last drawn
     _trains: tuple[TrainRecord, ...] = ()  # as listed, from the desk or with the retired
     _parts: tuple[PartRecord, ...] = ()
 
@@ -114,7 +115,7 @@ class KitPage(Page):
         self._list.focus()
 
     def on_resize(self) -> None:
-        self._describe()
+        self.redraw()
 
     # --- the list ---
 
@@ -143,15 +144,24 @@ class KitPage(Page):
         self._parts = tuple(self._shown.parts(parts))
         in_use = view.train.id if view.train else None
         options = [Option(train_line(each, in_use), id=f"train-{each.id}") for each in self._trains]
-        options += [Option(part_line(each), id=f"part-{each.id}") for each in self._parts]
+        columns = 45 if self.app.size.width >= 100 else self.app.size.width - 3
+        options += [Option(part_line(each, columns), id=f"part-{each.id}") for each in self._parts]
         self._list.clear_options()
         self._list.add_options(options)
-        places = {each.id: place for place, each in enumerate(options)}
+        places = {str(each.id): place for place, each in enumerate(options)}
         if places:
-            self._list.highlighted = places.get(kept, 0)
+            self._list.highlighted = places.get(self._new_one(list(places)) or kept or "", 0)
         head = kit_filter.head_words(self._shown, self._trains, self._parts)
         self.query_one("#kit-head", Static).update(Text(head))
         self._describe()
+
+    def _new_one(self, listed: list[str]) -> str | None:
+        """What was kept just now gets the cursor: of several the first, which is a train."""
+        view = self.desk.view
+        ids = {f"train-{each.id}" for each in view.trains}
+        ids |= {f"part-{each.id}" for each in view.parts}
+        before, self._known = self._known, ids
+        return next((each for each in listed if before and each in ids - before), None)
 
     @on(OptionList.OptionHighlighted, "#kit-list")
     def _describe(self) -> None:
@@ -321,11 +331,14 @@ class KitPage(Page):
         one = self._chosen_train()
         if one is None:
             return
+        columns = min(self.app.size.width, 76) - 6
         others = {each.train.name: each.train for each in self.desk.view.trains if each != one}
 
         def show(name: str | None) -> None:
             if name is not None:
-                lines = beside_lines(one.train, others[name], self._assumed(), self._shelf())
+                lines = beside_lines(
+                    one.train, others[name], self._assumed(), self._shelf(), columns
+                )
                 self.app.push_screen(Sheet(f"{one.train.name} and {name}", lines))
 
         choices = [Choice(name, name, train.kind) for name, train in others.items()]

@@ -29,8 +29,12 @@ from logbook.screen.pick import Choice, Pick
 from logbook.store.records import TrainRecord
 
 _KEYS = (
-    "a add  t take out  u d move  r replace  c carried  g where set  v try a value  f mend joint\n"
-    "z take back   space more numbers   ctrl+o keep   k keep as a new train   Escape leave"
+    "a add  t take out  u d move  r replace  c carry  g where set  v try a value\n"
+    "f mend joint  z back  space more  ctrl+o keep  k keep as new  Escape leave"
+)
+_KEYS_SHORT = (
+    "a add  t out  u d move  r replace  c carry  g set  v try\n"
+    "f mend  z back  space more  ^o keep  k new  Esc leave"
 )
 
 
@@ -42,7 +46,6 @@ class Bench(ModalScreen[Job | None]):
     """
 
     DEFAULT_CSS = """
-    Bench .sheet { width: 100%; max-width: 150; height: 100%; }
     Bench #bench-body { height: 1fr; }
     Bench #bench-list { height: 1fr; border: none; padding: 0; background: $surface; }
     Bench #bench-list:focus { border: none; }
@@ -97,7 +100,7 @@ class Bench(ModalScreen[Job | None]):
                 yield OptionList(id="bench-list", markup=False)
                 with VerticalScroll(id="bench-numbers", can_focus=False):
                     yield Static(id="bench-words", markup=False)
-            yield Static(Text(_KEYS), id="bench-keys", markup=False)
+            yield Static(id="bench-keys", markup=False)
 
     def _heading(self) -> Text:
         if self._record is None:
@@ -111,6 +114,13 @@ class Bench(ModalScreen[Job | None]):
     def on_mount(self) -> None:
         self._draw()
         self._list.focus()
+
+    def on_resize(self) -> None:
+        self._tell_keys()
+
+    def _tell_keys(self) -> None:
+        keys = _KEYS if self.app.size.width >= 80 else _KEYS_SHORT
+        self.query_one("#bench-keys", Static).update(Text(keys))
 
     # --- what is drawn ---
 
@@ -147,7 +157,7 @@ class Bench(ModalScreen[Job | None]):
         if draft != self.draft:
             self._steps.append(draft)
         self._leaving = False
-        self.query_one("#bench-keys", Static).update(Text(_KEYS))
+        self._tell_keys()
         self._draw(chosen)
 
     def _try(self, change: Callable[[], Train], chosen: str | None = None) -> None:
@@ -302,7 +312,8 @@ class Bench(ModalScreen[Job | None]):
         if not self.draft.parts:
             self._say("A train needs at least one part: a adds one.")
             return
-        self.app.push_screen(KeepAsNew(self._desk, self.draft), self._kept)
+        proposed = "" if self._record else self.draft.name
+        self.app.push_screen(KeepAsNew(self._desk, self.draft, proposed), self._kept)
 
     def _kept(self, job: Job | None) -> None:
         if job is not None:

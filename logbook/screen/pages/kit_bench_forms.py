@@ -120,14 +120,14 @@ class KeepChange(Form[Job]):
 class KeepAsNew(Form[Job]):
     """Keep the draft as a train of its own; parts with tried values go on the wish list."""
 
-    def __init__(self, desk: Desk, draft: Train) -> None:
+    def __init__(self, desk: Desk, draft: Train, proposed: str) -> None:
         self._desk, self._draft = desk, draft
         self._tried = kit_draft.tried(draft, desk.view.parts)
         names = ", ".join(part.name for part in self._tried)
         super().__init__(
             "Keep as a new train",
             [
-                Field("name", "Name", hint="what you call it"),
+                Field("name", "Name", proposed, hint="what you call it"),
                 Field("kind", "Camera or visual", _kind(draft), check=_train_kind),
             ],
             f"Goes on the wish list, with the values tried: {names}" if names else "",

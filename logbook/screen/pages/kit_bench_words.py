@@ -13,7 +13,13 @@ from logbook.kit.whatif import whatif
 from logbook.screen.pages.kit_typed import number_typed
 from logbook.screen.pick import Choice
 
-_LENGTHS = ("optical_length_mm", "flange_distance_mm", "focal_length_mm", "aperture_mm", "mass_kg")
+_LENGTHS = (
+    "optical_length_mm",
+    "flange_distance_mm",
+    "focal_length_mm",
+    "thickness_mm",
+    "mass_kg",
+)
 
 
 def part_choice(part: Part) -> Choice:
@@ -68,7 +74,7 @@ def change_lines(
     """Every number before and after, those that change first."""
     if before is None:
         known = rows(sheet(draft, assumed, shelf))
-        return Text("\n").join([Text(f"{row.label:22}{row.shown}") for row in known])
+        return Text("\n").join([Text(f"{row.label:21} {row.shown or row.remark}") for row in known])
     pairs = whatif(before, draft, assumed, shelf)
     changed = [pair for pair in pairs if pair.differs]
     if not changed:
@@ -82,7 +88,7 @@ def change_lines(
 def pair_lines(pairs: Iterable[PairRow]) -> list[Text]:
     lines = []
     for pair in pairs:
-        line = Text(f"{pair.label:22}")
+        line = Text(f"{pair.label:21} ")
         if pair.differs:
             line.append(f"{pair.one or '–'} → {pair.other or '–'}", style="bold")
         else:

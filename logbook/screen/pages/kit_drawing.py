@@ -1,7 +1,7 @@
 """What is drawn of a train: its contrast, its ladder of lengths, the tube from the side."""
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from rich.text import Text
 
@@ -90,16 +90,24 @@ def side_view_lines(found: Balance, columns: int) -> list[Text]:
     lines.append(_marked(columns, [(column(found.centre_mm), "▲")]))
     words = [Text(line[:columns]) for line in lines]
     words.append(Text(f"{'sky':<{columns - 4}}back", style="italic"))
-    words += [
-        Text(
-            f"{_letter(place)} {load.name}: {load.mass_kg:.2f} kg at {load.along_mm:.0f} mm"
-            f"{' (assumed)' if load.assumed else ''}"
-        )
-        for place, load in enumerate(found.loads)
-    ]
+    words += _legend(found, columns)
     saddle = "" if found.saddle_mm is None else f"   ▀ saddle at {found.saddle_mm:.0f} mm"
     words.append(Text(f"▲ centre of mass at {found.centre_mm:.0f} mm{saddle}", style="bold"))
     return words
+
+
+def _legend(found: Balance, columns: int) -> list[Text]:
+    """What each letter weighs and where it sits, two in a row where they fit."""
+    pieces = [
+        f"{_letter(place)} {load.name}: {load.mass_kg:.2f} kg at {load.along_mm:.0f} mm"
+        f"{', assumed' if load.assumed else ''}"
+        for place, load in enumerate(found.loads)
+    ]
+    width = max(len(piece) for piece in pieces) + 2
+    if 2 * width > columns + 2:
+        return [Text(piece) for piece in pieces]
+    pairs = zip_longest(pieces[::2], pieces[1::2], fillvalue="")
+    return [Text(f"{left:{width}}{right}") for left, right in pairs]
 
 
 def _span_mm(found: Balance) -> tuple[float, float] | None:

@@ -19,8 +19,10 @@ from logbook.kit.parts import MEASURED, STATED, Part, Value
 from logbook.screen.form import Field, Form
 from logbook.screen.night_flow import Done, Job
 from logbook.screen.pages.kit_typed import (
+    amount_typed,
     difference_said,
     meant,
+    read_day,
     read_measured,
     read_price,
     read_stated,
@@ -43,15 +45,16 @@ class PartForm(Form[Job]):
     """
 
     DEFAULT_CSS = """
-    PartForm .sheet { max-width: 110; }
+    PartForm VerticalScroll { height: 1fr; max-height: 100%; }
     PartForm .field-label { width: 23; }
     PartForm .field .stated { width: 15; margin: 0 1 0 0; }
     PartForm .field .measured { width: 17; }
-    PartForm .field-words { width: 1fr; height: auto; }
+    PartForm .field-words { width: 1fr; height: auto; padding: 0 0 0 1; }
+    PartForm .field-words Static { height: auto; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("pagedown", "leap(1)", "Further", tooltip="Some fields further"),
-        Binding("pageup", "leap(-1)", "Back", tooltip="Some fields back"),
+        Binding("pagedown", "leap(1)", "Further", tooltip="Some fields on", priority=True),
+        Binding("pageup", "leap(-1)", "Back", tooltip="Some fields back", priority=True),
     ]
     KEEP_WORDS = "Enter next   ↑ ↓ PgUp PgDn   ctrl+o keep   Escape leave"
 
@@ -76,7 +79,7 @@ class PartForm(Form[Job]):
         part = self._part
         yield Field("name", "Name", part.name)
         yield Field("how", "Measured with", required=False, hint="callipers, scale; for new values")
-        yield Field("on", "Measured on", self._today, required=False, hint="2026-03-14")
+        yield Field("on", "Measured on", self._today, "2026-03-14", required=False, check=read_day)
         for quantity in self._quantities.values():
             for basis in _BASES:
                 name = f"{quantity.name}-{basis}"
@@ -106,6 +109,10 @@ class PartForm(Form[Job]):
                     for field in (each, other):
                         yield Static(id=f"said-{field.name}", markup=False)
 
+    def _first_to_fill(self) -> Field:
+        """A new part has its name already: its values come first."""
+        return self.fields[3 if self._part.name else 0]
+
     def _line(self, each: Field, basis: str) -> Input:
         line = Input(each.value, id=f"field-{each.name}", select_on_focus=True, classes=basis)
         line.cursor_blink = False
@@ -134,8 +141,8 @@ class PartForm(Form[Job]):
         value = self._value(name, basis, typed)
         if value is None:
             return ""
-        shown = value_typed(self._quantities[name], value)
-        words = "" if shown == typed else shown
+        shown = amount_typed(self._quantities[name], value)
+        words = "" if shown == typed.partition(";")[0].strip() else shown
         if basis == MEASURED:
             words = " ".join((words, difference_said(self._part.kind, self._stated(name), value)))
         return words.strip()
@@ -194,7 +201,9 @@ class PartForm(Form[Job]):
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
+        """Enter goes through both columns, unlike in forms of one."""
         event.stop()
+        event.prevent_default()
         place = self._place((event.input.id or "").removeprefix("field-"))
         if place + 1 == len(self.fields):
             self.action_keep()
@@ -211,7 +220,7 @@ class PartForm(Form[Job]):
             raise BadInput(f"{len(faults)} to mend first: {faults[0].words}")
         if self._record is None:
             return _add(part)
-        if part == self._part:
+        if _same(part, self._part):
             raise BadInput("nothing was changed; Escape leaves")
         return _revise(self._record.id, part, values["why"])
 
@@ -263,6 +272,12 @@ def _wants(quantity: Quantity) -> str:
         return f"{quantity.label}: in words"
     limits = f"{quantity.low:g} to {quantity.high:g} {quantity.unit}".strip()
     return f"{quantity.label}: {limits}   ctrl+o keep   Escape leave"
+
+
+def _same(one: Part, other: Part) -> bool:
+    """Whether two parts say the same, in whatever order their values stand."""
+    plain = replace(one, values=()) == replace(other, values=())
+    return plain and set(one.values) == set(other.values)
 
 
 def _state(typed: str) -> str:

@@ -27,7 +27,6 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
     """Answers the train with the chosen set of rings in it, None where nothing was chosen."""
 
     DEFAULT_CSS = """
-    RingFinder .sheet { width: 100%; max-width: 100; }
     RingFinder .ring-line { height: 1; }
     RingFinder .ring-label { width: 24; }
     RingFinder Input { width: 16; height: 1; border: none; padding: 0; background: $panel; }
@@ -75,7 +74,7 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
             for name, label, value, hint in (
                 ("wanted", "Length wanted", self._wanted, self._why or "203, or 8 in"),
                 ("tolerance", "Near enough within", "0.5 mm", "either way"),
-                ("threads", "Threads must mate", "no", "yes or no"),
+                ("threads", "Threads must mate", "no", "yes: only sets that screw together"),
             ):
                 with Horizontal(classes="ring-line"):
                     yield Static(Text(label), markup=False, classes="ring-label")
@@ -160,18 +159,13 @@ def _tolerance(typed: str) -> float:
 
 def _search_words(found: RingSearch) -> str:
     glass = f", {found.glass_mm:.2f} mm of it for filters" if found.glass_mm else ""
-    words = f"Behind {found.place_after}: {found.wanted_mm:.2f} mm wanted{glass}."
-    if found.buy_mm is not None:
-        words += f" To buy: a ring of {found.buy_mm:.2f} mm."
-    return words
+    return f"Behind {found.place_after}: {found.wanted_mm:.2f} mm wanted{glass}."
 
 
 def _answer_line(answer: RingAnswer) -> Text:
     near = "fits" if answer.within_tolerance else "    "
     line = Text(f"{near} {answer.length_mm:8.2f} mm  {answer.off_mm:+7.2f}  ")
     line.append(" + ".join(answer.rings) or "no ring", style="bold")
-    if answer.rings and not answer.fits_threads:
-        line.append("  (look at the threads)", style="not bold italic")
     return line
 
 

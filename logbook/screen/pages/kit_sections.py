@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from textwrap import wrap
 
 from rich.text import Text
 
@@ -22,6 +23,7 @@ from logbook.screen.pages.kit_assumed import ReckonWith, keep_assumed
 from logbook.screen.pages.kit_drawing import contrast_lines, ladder_lines, side_view_lines
 from logbook.screen.pages.kit_sheet import Section, SectionSheet
 
+_LABEL = 20  # columns
 Draw = Callable[[TrainSheet, int, int], list[Text]]
 
 
@@ -49,32 +51,50 @@ class TrainSections(SectionSheet):
 
 def train_sections(found: TrainSheet) -> list[Section]:
     """The sections there is something to say in, then the parts and what is not known."""
-    by_name: dict[str, list[SheetRow]] = {name: [] for name in SECTIONS}
+    by_name: dict[str, list[SheetRow]] = {name: [] for name in _NAMES}
     for row in rows(found):
-        by_name.setdefault(row.section, []).append(row)
+        by_name[_section_of(row)].append(row)
     sections = [
         Section(name, partial(_section, found, name, tuple(lines)))
         for name, lines in by_name.items()
-        if lines or name in _DRAWINGS
+        if lines
     ]
     return [*sections, Section("parts", partial(_parts, found))]
+
+
+_CONTRAST = "contrast"
+_PLACE = SECTIONS.index(SHARPNESS) + 1
+_NAMES = (*SECTIONS[:_PLACE], _CONTRAST, *SECTIONS[_PLACE:])
+
+
+def _section_of(row: SheetRow) -> str:
+    """Contrast has a section of its own: its curve wants the room."""
+    return _CONTRAST if row.label.startswith(_CONTRAST) else row.section
 
 
 def _section(
     found: TrainSheet, name: str, lines: Sequence[SheetRow], columns: int, height: int
 ) -> Text:
     drawn_already = name == FOCUS and found.back_focus is not None  # each rung, as a bar
-    written = [row_line(r) for r in lines if not (drawn_already and r.label.startswith("+ "))]
+    written = [
+        line
+        for row in lines
+        if not (drawn_already and row.label.startswith("+ "))
+        for line in row_lines(row, columns)
+    ]
     draw = _DRAWINGS.get(name)
-    drawn = draw(found, columns, max(5, height - len(written) - 4)) if draw else []
+    drawn = draw(found, columns, height - len(written) - 1) if draw else []
     return Text("\n").join([*written, Text(""), *drawn] if drawn else written)
 
 
-def row_line(row: SheetRow) -> Text:
-    line = Text(f"{row.label:20} ")
-    line.append(row.shown, style="bold")
-    line.append(f"  {row.remark}" if row.remark else "", style="not bold")
-    return line
+def row_lines(row: SheetRow, columns: int) -> list[Text]:
+    """Label, value and remark; what does not fit goes on under the value."""
+    label = f"{row.label} " if len(row.label) >= _LABEL else f"{row.label:{_LABEL}}"
+    words = "  ".join(word for word in (row.shown, row.remark) if word)
+    pieces = wrap(f"{label}{words}", columns, subsequent_indent=" " * _LABEL) or [label]
+    lines = [Text(piece) for piece in pieces]
+    lines[0].stylize("bold", len(label), len(label) + len(row.shown))
+    return lines
 
 
 def _contrast(found: TrainSheet, columns: int, height: int) -> list[Text]:
@@ -97,7 +117,7 @@ def _side_view(found: TrainSheet, columns: int, height: int) -> list[Text]:
     return [] if found.balance is None else side_view_lines(found.balance, min(columns, 90))
 
 
-_DRAWINGS: dict[str, Draw] = {SHARPNESS: _contrast, FOCUS: _ladder, CARRYING: _side_view}
+_DRAWINGS: dict[str, Draw] = {_CONTRAST: _contrast, FOCUS: _ladder, CARRYING: _side_view}
 
 
 def _parts(found: TrainSheet, columns: int, height: int) -> Text:
@@ -113,10 +133,12 @@ def _parts(found: TrainSheet, columns: int, height: int) -> Text:
     return Text("\n").join(lines)
 
 
-def beside_lines(one: Train, other: Train, assumed: Assumed, shelf: Sequence[Part]) -> list[Text]:
+def beside_lines(
+    one: Train, other: Train, assumed: Assumed, shelf: Sequence[Part], columns: int
+) -> list[Text]:
     """Two trains, a row a number; what differs stands bold."""
     pairs = side_by_side(sheet(one, assumed, shelf), sheet(other, assumed, shelf))
-    width = 26
+    width = (columns - _LABEL - 2) // 2
     lines = [Text(f"{'':20} {one.name[:width]:{width}} {other.name[:width]}", style="bold")]
     section = ""
     for pair in pairs:

@@ -25,7 +25,7 @@ class SectionSheet(ModalScreen[str | None]):
     """Sections to leaf through. Answers the key that asked for something else, None else."""
 
     DEFAULT_CSS = """
-    SectionSheet .sheet { width: 100%; max-width: 130; height: 100%; }
+    SectionSheet .sheet { height: 100%; }
     SectionSheet #section-names { height: auto; }
     SectionSheet VerticalScroll { height: 1fr; }
     """
@@ -60,7 +60,7 @@ class SectionSheet(ModalScreen[str | None]):
         self._scroll.focus()
 
     def on_resize(self, event: Resize) -> None:
-        self._draw()
+        self.call_after_refresh(self._draw)
 
     @property
     def _scroll(self) -> VerticalScroll:
@@ -72,8 +72,8 @@ class SectionSheet(ModalScreen[str | None]):
         self._draw()
 
     def _draw(self) -> None:
-        columns = max(30, min(self.app.size.width, 130) - 6)
-        rows = max(6, self.app.size.height - 6)
+        columns = max(30, self._scroll.size.width - 2)  # less the scroll bar
+        rows = self._scroll.size.height
         section = self._sections[self._place]
         self.query_one("#section-words", Static).update(section.draw(columns, rows))
         self.query_one("#section-names", Static).update(self._names(columns))

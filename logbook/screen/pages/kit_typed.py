@@ -24,11 +24,16 @@ def number_typed(number: float, unit: str) -> str:
     return f"{number:.10g}{'' if unit in ('', '°', '×') else ' '}{unit}"
 
 
+def amount_typed(quantity: Quantity, value: Value) -> str:
+    """The number with its unit, or the words."""
+    if value.number is None:
+        return value.word or ""
+    return number_typed(value.number, quantity.unit)
+
+
 def value_typed(quantity: Quantity, value: Value) -> str:
     """A value as it might have been typed: `49.6 mm; callipers; 2026-03-14`."""
-    words = value.word or ""
-    if value.number is not None:
-        words = number_typed(value.number, quantity.unit)
+    words = amount_typed(quantity, value)
     if value.basis == MEASURED and (value.how or value.measured_on):
         words += f"; {value.how}"
         words += f"; {value.measured_on}" if value.measured_on else ""
@@ -47,10 +52,11 @@ def read_measured(quantity: Quantity, typed: str, how: str, on: str) -> Value:
     read = read_value(quantity, amount)
     own_day = rest.pop() if len(rest) > 1 else on
     own_how = "; ".join(rest) if rest else how
-    return Value(quantity.name, MEASURED, read.number, read.word, clean(own_how), _day(own_day))
+    return Value(quantity.name, MEASURED, read.number, read.word, clean(own_how), read_day(own_day))
 
 
-def _day(typed: str) -> str:
+def read_day(typed: str) -> str:
+    """A date as ISO text; nothing stays nothing. Raises BadInput."""
     try:
         return date.fromisoformat(typed).isoformat() if typed else ""
     except ValueError:

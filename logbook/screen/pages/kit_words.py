@@ -31,7 +31,7 @@ def train_line(record: TrainRecord, in_use: int | None) -> Text:
     return line
 
 
-def part_line(record: PartRecord) -> Text:
+def part_line(record: PartRecord, columns: int) -> Text:
     """Kind and name; of what is not simply owned, its state with price and reason."""
     part = record.part
     line = Text(f"{part.kind} ")
@@ -42,6 +42,7 @@ def part_line(record: PartRecord) -> Text:
         price = "" if part.price is None else f" {part.price:.2f}"
         reason = f": {part.reason}" if part.reason else ""
         line.append(f"  {part.state}{price}{reason}", style="not bold")
+    line.truncate(columns, overflow="ellipsis")
     return line
 
 
