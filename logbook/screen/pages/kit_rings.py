@@ -124,6 +124,7 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
         self._answers = event.found.answers if event.found else ()
         self._place_after = event.found.place_after if event.found else ""
         answers.add_options([Option(_answer_line(each)) for each in self._answers])
+        answers.highlighted = 0 if self._answers else None
         words = Text(event.words, style="" if event.found else "reverse")
         if event.found is not None:
             words.append(f"\n{_search_words(event.found)}", style="bold")

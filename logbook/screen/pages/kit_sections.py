@@ -100,9 +100,9 @@ def row_lines(row: SheetRow, columns: int) -> list[Text]:
 def _contrast(found: TrainSheet, columns: int, height: int) -> list[Text]:
     if found.contrast is None:
         return []
-    across, down = min(columns - 8, 90), min(height - 3, 22)
+    across, down = min(columns - 6, 90), min(height - 4, 24)
     plot = contrast_lines(found.contrast.curve, found.contrast.clear, across, max(4, down))
-    key = "solid: this telescope   dotted: the same aperture with nothing in front of it"
+    key = "solid: this telescope   dotted: with nothing in the way"
     return [Text("Contrast passed, from coarse detail to the finest:", style="italic"),
             *map(Text, plot), Text(key)]  # fmt: skip
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from rich.text import Text
 
 from logbook.kit.parts import Part
-from logbook.kit.rows import rows
+from logbook.kit.rows import CAUTIONS, rows
 from logbook.kit.sheet import Assumed, TrainSheet, sheet
 from logbook.kit.threads import NO_MATE
 from logbook.kit.values import ValueLine, difference_words, value_lines
@@ -52,15 +52,15 @@ def train_words(
     """The numbers of a train: in short, or all of them where there is room."""
     found = sheet(record.train, assumed, shelf)
     words = sheet_words(found, record)
+    for caution in found.cautions:
+        words.append(f"! {caution}\n", style="bold not italic")
     if whole:
         section = ""
-        for row in rows(found):
+        for row in (each for each in rows(found) if each.section != CAUTIONS):
             if row.section != section:
                 section = row.section
                 words.append(f"\n{section}\n", style="italic not bold")
             words.append(f"{row.label:20} {row.shown}  {row.remark}".rstrip() + "\n", "not bold")
-    for caution in found.cautions:
-        words.append(f"! {caution}\n", style="bold not italic")
     return words
 
 
