@@ -148,7 +148,7 @@ async def test_the_list_shows_one_kind_or_the_wish_list(by_day: Path, clock: Clo
             book.kit.add_part(wish)
     async with opened(by_day, clock, "kit") as it:
         assert "Everything: 2 trains, 5 parts" in it.page
-        await it.press("f", *"wish", "enter")
+        await it.press("f", *"wi", "enter")
         assert "Wished for: 2 parts, 38.50 in all" in it.page
         assert "Ring 7  wished for 18.50: too short" in it.page
         assert "Small Chip" not in it.page
@@ -168,7 +168,7 @@ async def test_a_train_is_retired_and_brought_back(by_day: Path, clock: Clock) -
         await it.press("x", "down", "enter")
         assert [each.train.name for each in it.book.kit.trains()] == ["Long train"]
         assert "Short train" not in it.words("#kit-list")
-        await it.press("f", *"retired", "enter")
+        await it.press("f", *"reti", "enter")
         assert "train Short train  retired" in it.page
         await it.press("enter")
         assert "x brings it back" in it.said
@@ -207,9 +207,9 @@ async def test_the_history_tells_what_changed_when_and_why(by_day: Path, clock: 
 
 async def test_a_train_is_copied(by_day: Path, clock: Clock) -> None:
     async with opened(by_day, clock, "kit") as it:
-        await it.press("o", *"Long train, light", "enter")
-        copied = it.book.kit.train_named("Long train, light")
+        await it.press("o", *"Light", "enter")
+        copied = it.book.kit.train_named("Light")
         assert copied.train.parts == it.book.kit.train_named("Long train").train.parts
-        assert "Long train, light" in it.words("#kit-what")
-        await it.press("o", *"long TRAIN", "enter")
+        assert "Light" in it.words("#kit-what")
+        await it.press("o", *"long train", "enter")
         assert "There is a train called Long train already" in it.said

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from logbook.kit.parts import STATED, Part, Placement, Value
 from logbook.screen.pages.kit_bench import Bench
@@ -56,8 +57,8 @@ async def test_parts_are_put_in_moved_and_kept_with_why(by_day: Path, clock: Clo
     async with opened(by_day, clock, "kit") as it:
         await it.press("e")
         assert isinstance(it.app.screen, Bench)
-        await pick(it, "a", "ring 20")
-        await pick(it, "a", "ring 50")
+        await pick(it, "a", "20")
+        await pick(it, "a", "50")
         assert "does not mate" in list_words(it) or "✗" in list_words(it)
         await it.press("u", "t")
         assert "Ring 50" not in list_words(it)
@@ -77,8 +78,8 @@ async def test_a_joint_that_does_not_mate_is_mended_from_the_shelf(
 ) -> None:
     async with opened(by_day, clock, "kit") as it:
         await it.press("e")
-        await pick(it, "a", "ring 50")
-        await pick(it, "a", "ring 20")
+        await pick(it, "a", "50")
+        await pick(it, "a", "20")
         assert "✗" in list_words(it)
         await it.press("f")
         assert "Step" in it.words(".sheet")
@@ -88,14 +89,14 @@ async def test_a_joint_that_does_not_mate_is_mended_from_the_shelf(
         assert words.index("Ring 50") < words.index("Step") < words.index("Ring 20")
 
 
-@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(60, 16), (120, 40)])
 async def test_what_if_shows_before_and_after_and_keeps_nothing(
     by_day: Path, clock: Clock, size: tuple[int, int]
 ) -> None:
     """1626 mm × 0.5 = 813 mm."""
     async with opened(by_day, clock, "kit", size) as it:
         await it.press("w")
-        await pick(it, "a", "half")
+        await pick(it, "a", "hal")
         assert "focal length 1626 mm → 813 mm" in numbers(it)
         await it.press("escape")
         assert "Escape again leaves" in it.words("#bench-keys")
@@ -112,7 +113,10 @@ async def test_a_value_is_tried_and_kept_as_a_new_train_with_a_wish(
     async with opened(by_day, clock, "kit") as it:
         await it.press("w", "down", "v", *"pix", "down", *"3.252", "enter")
         assert "image scale 0.477″/px → 0.413″/px" in numbers(it)
-        await it.press("ctrl+o", *"Fine", "ctrl+o")
+        await it.press("ctrl+o", *"long train", "ctrl+o")
+        assert "There is a train called Long train already" in it.words("#form-foot")
+        it.app.screen.query_one(Input).value = "Fine"
+        await it.press("ctrl+o")
         fine = it.book.kit.train_named("Fine")
         wish = fine.train.parts[-1]
         assert wish.name == "Small Chip (Fine)"
@@ -134,7 +138,7 @@ async def test_a_tried_value_is_never_kept_as_a_change(by_day: Path, clock: Cloc
 async def test_what_rides_along_is_carried_and_placed(by_day: Path, clock: Clock) -> None:
     async with opened(by_day, clock, "kit") as it:
         await it.press("e")
-        await pick(it, "a", "guider")
+        await pick(it, "a", "gui")
         assert "carried: Guider" in list_words(it)
         await it.press("g", "down", *"10 in", "enter")
         assert "at 254 mm" in list_words(it)
@@ -161,8 +165,8 @@ async def test_a_new_train_is_put_together_from_the_shelf(by_day: Path, clock: C
         assert isinstance(it.app.screen, Bench)
         await it.press("k")
         assert "needs at least one part" in it.words("#bench-keys")
-        await pick(it, "a", "small lens")
-        await pick(it, "a", "small chip")
+        await pick(it, "a", "lens")
+        await pick(it, "a", "chip")
         await it.press("ctrl+o", "enter", "enter")
         kept = it.book.kit.train_named("Lens train").train
         assert [part.name for part in kept.parts] == ["Small Lens", "Small Chip"]

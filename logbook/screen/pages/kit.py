@@ -96,6 +96,7 @@ class KitPage(Page):
 
     _shown = Shown()
     _known: frozenset[str] | set[str] = frozenset()  # what the desk held when it was last drawn
+    _assumed = Assumed()
     _trains: tuple[TrainRecord, ...] = ()  # as listed, from the desk or with the retired
     _parts: tuple[PartRecord, ...] = ()
 
@@ -120,6 +121,7 @@ class KitPage(Page):
     # --- the list ---
 
     def redraw(self) -> None:
+        self._assumed = read_assumed(self.desk.book)
         if self._shown.retired:
             self._read_retired()
         else:
@@ -169,7 +171,7 @@ class KitPage(Page):
         words = Text(FIRST_STEPS if self._shown.is_all else "Nothing of that sort.")
         if isinstance(chosen, TrainRecord):
             whole = self.app.size.width >= 100
-            words = train_words(chosen, self._assumed(), self._shelf(), whole=whole)
+            words = train_words(chosen, self._assumed, self._shelf(), whole=whole)
         elif isinstance(chosen, PartRecord):
             words = part_words(chosen)
         self.query_one("#kit-words", Static).update(words)
@@ -200,9 +202,6 @@ class KitPage(Page):
             return chosen
         self._say("Choose a part first, then v sets one of its values.")
         return None
-
-    def _assumed(self) -> Assumed:
-        return read_assumed(self.desk.book)
 
     def _shelf(self) -> tuple[Part, ...]:
         return tuple(each.part for each in self.desk.view.parts)
@@ -260,7 +259,8 @@ class KitPage(Page):
         from logbook.screen.pages.kit_part_form import PartForm
 
         today = f"{self.desk.local(self.desk.clock()):%Y-%m-%d}"
-        self.app.push_screen(PartForm(part, record, today), self._formed)
+        taken = [each.part.name for each in self.desk.view.parts if each != record]
+        self.app.push_screen(PartForm(part, record, today, taken), self._formed)
 
     def action_value(self) -> None:
         from logbook.screen.kit_forms import SetValue
@@ -297,7 +297,7 @@ class KitPage(Page):
     ) -> None:
         from logbook.screen.pages.kit_bench import Bench
 
-        bench = Bench(self.desk, record, draft, self._assumed(), only_trying=only_trying)
+        bench = Bench(self.desk, record, draft, self._assumed, only_trying=only_trying)
         self.app.push_screen(bench, self._formed)
 
     def action_sheet(self) -> None:
@@ -308,7 +308,7 @@ class KitPage(Page):
         if isinstance(chosen, PartRecord):
             self.app.push_screen(Sheet(chosen.part.name, [part_words(chosen)]))
         elif chosen is not None:
-            self.app.push_screen(TrainSections(chosen.train, self._shelf(), self._assumed()))
+            self.app.push_screen(TrainSections(chosen.train, self._shelf(), self._assumed))
 
     def action_rings(self) -> None:
         from logbook.screen.pages.kit_rings import RingFinder
@@ -336,9 +336,7 @@ class KitPage(Page):
 
         def show(name: str | None) -> None:
             if name is not None:
-                lines = beside_lines(
-                    one.train, others[name], self._assumed(), self._shelf(), columns
-                )
+                lines = beside_lines(one.train, others[name], self._assumed, self._shelf(), columns)
                 self.app.push_screen(Sheet(f"{one.train.name} and {name}", lines))
 
         choices = [Choice(name, name, train.kind) for name, train in others.items()]
@@ -405,7 +403,7 @@ class KitPage(Page):
             if assumed is not None:
                 self.post_message(JobWanted(keep_assumed(assumed)))
 
-        self.app.push_screen(ReckonWith(self._assumed()), keep)
+        self.app.push_screen(ReckonWith(self._assumed), keep)
 
     def _formed(self, job: night_flow.Job | None) -> None:
         if job is not None:

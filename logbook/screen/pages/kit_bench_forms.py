@@ -13,6 +13,7 @@ from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_typed import meant, number_typed
 from logbook.screen.view import read_view
 from logbook.store.records import TRAIN_KINDS, TrainRecord
+from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -135,6 +136,7 @@ class KeepAsNew(Form[Job]):
 
     def answer(self, values: dict[str, str]) -> Job:
         name, kind = values["name"], _train_kind(values["kind"])
+        self._refuse_taken(name)
         records = self._desk.view.parts
         ids = {each.part.name: each.id for each in records}
         wished = kit_draft.wishes(self._tried, name, ids)
@@ -147,6 +149,15 @@ class KeepAsNew(Form[Job]):
             return Done(f"Kept: train {name}.{more}", read_view(book))
 
         return job
+
+    def _refuse_taken(self, name: str) -> None:
+        """Here, where what was put together is not lost yet. Raises BadInput."""
+        book = self._desk.book
+        trains = book.kit.trains(include_retired=True) if book is not None else ()
+        for each in trains:
+            if fold(each.train.name) == fold(name):
+                retired = " (retired)" if each.retired else ""
+                raise BadInput(f"There is a train called {each.train.name} already{retired}.")
 
 
 def _kind(draft: Train) -> str:

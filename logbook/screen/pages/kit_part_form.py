@@ -1,6 +1,6 @@
 """The form of a whole part: every quantity of its kind as stated and as measured, and the rest."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -30,6 +30,7 @@ from logbook.screen.pages.kit_typed import (
 )
 from logbook.screen.view import read_view
 from logbook.store.records import PartRecord
+from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -58,8 +59,13 @@ class PartForm(Form[Job]):
     ]
     KEEP_WORDS = "Enter next   ↑ ↓ PgUp PgDn   ctrl+o keep   Escape leave"
 
-    def __init__(self, part: Part, record: PartRecord | None, today: str) -> None:
+    def __init__(
+        self, part: Part, record: PartRecord | None, today: str, taken: Sequence[str] = ()
+    ) -> None:
+        """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
+        self._taken = {fold(name) for name in taken}
+        self._leaving = False
         self._record = record
         self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
         self._today = today
@@ -168,6 +174,7 @@ class PartForm(Form[Job]):
     @on(DescendantFocus)
     def _focused(self, event: DescendantFocus) -> None:
         """Say at the foot what the field wants."""
+        self._leaving = False
         name = (event.widget.id or "").removeprefix("field-").partition("-")[0]
         quantity = self._quantities.get(name)
         foot = self.KEEP_WORDS if quantity is None else _wants(quantity)
@@ -210,11 +217,22 @@ class PartForm(Form[Job]):
         else:
             self._input(self.fields[place + 1]).focus()
 
+    def action_leave(self) -> None:
+        """A stray Escape must not throw away what was typed."""
+        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
+        if untouched or self._leaving:
+            self.dismiss(None)
+            return
+        self._leaving = True
+        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
+
     # --- keeping ---
 
     def answer(self, values: dict[str, str]) -> Job:
         part = self._part_of(values)
         faults = check_part(part)
+        if fold(part.name) in self._taken:
+            faults = (Fault("name", "another part has this name"), *faults)
         if faults:
             self._say_faults(faults)
             raise BadInput(f"{len(faults)} to mend first: {faults[0].words}")
