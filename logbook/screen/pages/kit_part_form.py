@@ -78,7 +78,7 @@ class PartForm(Form[Job]):
 
     def _heading_words(self) -> str:
         if self._record is None:
-            return f"A {self._part.kind}: {self._part.name}"
+            return f"New {self._part.kind}: {self._part.name}"
         return f"{self._part.kind} {self._part.name}, revision {self._record.revision}"
 
     def _fields(self) -> Iterable[Field]:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
+from logbook.kit.cautions import SUN
 from logbook.kit.parts import Part
 from logbook.kit.rows import CAUTIONS, rows
 from logbook.kit.sheet import Assumed, TrainSheet, sheet
@@ -18,7 +19,7 @@ FIRST_STEPS = """Nothing here yet. In this order:
 3. n  the mount: then its load is reckoned too
 4. c  put them together as a train, from sky to eye or sensor
 5. Enter  use the train: Choose then knows what fits its field"""
-KEY_WORDS = "n part  c train  e change  s sheet  w what if  r rings  b beside  f show  F1 all keys"
+KEY_WORDS = "n part  c train  e change  s sheet  w what if  r rings  b beside  f show  F1"
 
 
 def train_line(record: TrainRecord, in_use: int | None) -> Text:
@@ -67,7 +68,9 @@ def train_words(
 def sheet_words(what: TrainSheet, record: TrainRecord) -> Text:
     """The numbers of a train, then its parts in order, then what is not known."""
     words = Text(f"{what.name}", style="bold")
-    words.append(f"  {what.kind}, revision {record.revision}\n", style="not bold")
+    words.append(f"  {what.kind}, revision {record.revision}", style="not bold")
+    urgent = next((each for each in what.cautions if each != SUN), "")
+    words.append(f"  ! {urgent}\n" if urgent else "\n", style="bold")
     numbers = [
         ("focal length", _with(what.effective_focal_length_mm, "mm", 0), _ratio(what)),
         ("scale", _with(what.image_scale_arcsec_px, "″/px", 3), ""),
