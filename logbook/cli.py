@@ -102,7 +102,11 @@ def parser() -> argparse.ArgumentParser:
 
     train = _command(commands, "train", _train, "what a train does")
     train.add_argument("name", nargs="?", help="a train of the book; else every one")
-    train.add_argument("--json", action="store_true", help="as JSON")
+    shape = train.add_mutually_exclusive_group()
+    shape.add_argument("--json", action="store_true", help="as JSON")
+    shape.add_argument("--against", metavar="OTHER", help="beside another train")
+    shape.add_argument("--rings", metavar="LENGTH", help="the rings that come nearest to a length")
+    train.add_argument("--seeing", metavar="ARCSEC", type=float, help="for the sampling (2)")
 
     export = _command(commands, "export", _export, "write the whole book as CSV and JSON")
     export.add_argument("folder", metavar="DIR", help="an empty or new folder")
@@ -258,10 +262,17 @@ def _night(options: argparse.Namespace) -> int:
 
 
 def _train(options: argparse.Namespace) -> int:
-    from logbook.report.train_page import print_trains
+    from logbook.report.train_page import print_against, print_rings, print_trains
 
+    if (options.against or options.rings) and not options.name:
+        raise BadInput("say which train: logbook train NAME --against OTHER, or --rings LENGTH")
     with _reading(options) as book:
-        print_trains(book, options.name, as_json=options.json)
+        if options.against:
+            print_against(book, options.name, options.against, options.seeing)
+        elif options.rings:
+            print_rings(book, options.name, options.rings)
+        else:
+            print_trains(book, options.name, as_json=options.json, seeing_arcsec=options.seeing)
     return 0
 
 

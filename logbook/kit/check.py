@@ -1,25 +1,16 @@
 """What is wrong with a part, all of it at once, so that a form can say it beside each field."""
 
 import math
-import re
 from dataclasses import dataclass
 from datetime import date
 
-from logbook.kit.parts import KINDS, MEASURED, STATED, Kind, Part, Value
+from logbook.errors import BadInput
+from logbook.kit.kinds import KINDS, Kind, Quantity
+from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
+from logbook.kit.threads import read_thread
 
 STATES = ("owned", "lent", "sold", "wished for")
 _LONGEST_WORD = 200
-
-# Threads and barrels by standard sizes: metric with pitch, inch with turns an inch, plain barrels.
-_THREAD = re.compile(
-    r"(?:M[0-9]{1,3}(?:\.[0-9]+)?(?:\s*[x×]\s*[0-9](?:\.[0-9]+)?)?"
-    r"|[0-9](?:\.[0-9]+)?\s*(?:\"|″|in)\s*[-–x×]\s*[0-9]{1,2}(?:\s*tpi)?"
-    r"|(?:0\.965|1\.25|2|2\.7|3|4)\s*(?:\"|″|in)(?:\s*barrel)?"
-    r"|(?:24\.5|31\.7|31\.75|50\.8)\s*mm(?:\s*barrel)?"
-    r"|bayonet[\w .-]*|clamp[\w .-]*|none)"
-    r"(?:[\s,]+(?:male|female|inside|outside))?",
-    re.IGNORECASE,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +58,7 @@ def _value_faults(kind: Kind, value: Value) -> list[Fault]:
     if value.measured_on and not _is_date(value.measured_on):
         faults.append(fault(f"{value.measured_on[:20]} is no date; write 2026-03-14"))
     if quantity.is_text:
-        faults.extend(fault(words) for words in _word_faults(quantity.name, value.word))
+        faults.extend(fault(words) for words in _word_faults(quantity, value.word))
         return faults
     number = value.number
     if number is None or not math.isfinite(number):
@@ -80,15 +71,16 @@ def _value_faults(kind: Kind, value: Value) -> list[Fault]:
     return faults
 
 
-def _word_faults(name: str, word: str | None) -> list[str]:
+def _word_faults(quantity: Quantity, word: str | None) -> list[str]:
     if word is None or not word.strip():
         return ["say it in words"]
     if len(word) > _LONGEST_WORD:
         return [f"{_LONGEST_WORD} characters at most"]
-    if "thread" in name and not _THREAD.fullmatch(word.strip()):
-        return [
-            f'{word[:24]} is no thread known here: M48x0.75 male, 2"-24 tpi, 31.75 mm barrel, none'
-        ]
+    if quantity.is_thread:
+        try:
+            read_thread(word)
+        except BadInput as error:
+            return [str(error)]
     return []
 
 
@@ -114,6 +106,16 @@ def _given_twice(part: Part) -> list[Fault]:
 _SMALLER = (
     ("obstruction_mm", "aperture_mm", "the secondary's housing is as wide as the aperture"),
     ("aperture_mm", "tube_diameter_mm", "the aperture is as wide as the tube"),
+    ("primary_focal_length_mm", "focal_length_mm", "the primary alone is longer than the whole"),
+    (
+        "mirror_spacing_mm",
+        "primary_focal_length_mm",
+        "the secondary sits past the primary's own focus",
+    ),
+)
+_NOT_LARGER = (
+    ("shaft_length_mm", "overall_length_mm", "the shaft is longer than the whole"),
+    ("design_spacing_mm", "lens_focal_length_mm", "it is designed for a spacing past its focus"),
 )
 
 
@@ -124,12 +126,45 @@ def _together(part: Part) -> list[Fault]:
         small, large = part.number(smaller), part.number(larger)
         if small is not None and large is not None and small >= large:
             faults.append(Fault(smaller, words))
-    primary_mm, whole_mm = part.number("primary_focal_length_mm"), part.number("focal_length_mm")
-    if primary_mm is not None and whole_mm is not None and primary_mm > whole_mm:
-        words = "the primary alone is longer than the whole"
-        faults.append(Fault("primary_focal_length_mm", words))
+    faults.extend(_longer_than_the_whole(part))
     aperture_mm, focal_length_mm = part.number("aperture_mm"), part.number("focal_length_mm")
     if aperture_mm and focal_length_mm and not 0.5 <= focal_length_mm / aperture_mm <= 100:
         ratio = focal_length_mm / aperture_mm
         faults.append(Fault("focal_length_mm", f"f/{ratio:.2g} is not possible; are both in mm?"))
     return faults
+
+
+def _longer_than_the_whole(part: Part) -> list[Fault]:
+    """Within one basis: a measured length may well be under what was stated of another."""
+    numbers = {(each.quantity, each.basis): each.number for each in part.values}
+    faults = []
+    for smaller, larger, words in _NOT_LARGER:
+        for basis in (STATED, MEASURED):
+            small, large = numbers.get((smaller, basis)), numbers.get((larger, basis))
+            if small is not None and large is not None and small > large and part.kind != "barlow":
+                faults.append(Fault(smaller, words, basis))
+    return faults
+
+
+_ENDS = {"camera": "camera", "visual": "eyepiece"}
+
+
+def check_train(train: Train) -> tuple[str, ...]:
+    """Words about an order that cannot be meant; nothing is refused."""
+    kinds = [part.kind for part in train.parts]
+    words = [
+        f"{kinds.count(kind)} {kind}s in one light path: the first one counts"
+        for kind in ("telescope", "camera", "eyepiece")
+        if kinds.count(kind) > 1
+    ]
+    if "telescope" in kinds and kinds[0] != "telescope":
+        words.append(f"{train.parts[0].name} stands before the telescope")
+    end = _ENDS.get(train.kind)
+    if end in kinds and kinds[-1] != end:
+        words.append(f"{train.parts[-1].name} stands behind the {end}")
+    not_there = (
+        f"{part.name} is {part.state}"
+        for part in (*train.parts, *train.carried)
+        if part.state in ("sold", "wished for")
+    )
+    return (*words, *not_there)

@@ -5,10 +5,10 @@ import re
 from dataclasses import dataclass
 
 from logbook.errors import BadInput
-from logbook.kit.parts import Quantity
-from logbook.text import clean
+from logbook.kit.kinds import Quantity
+from logbook.kit.threads import MM_PER_INCH, read_thread
+from logbook.text import clean, fold
 
-MM_PER_INCH = 25.4  # exact, by definition
 KG_PER_POUND = 0.45359237  # exact, by definition
 
 _IN_MM = {
@@ -61,7 +61,8 @@ def read_value(quantity: Quantity, typed: str) -> Read:
     if not text:
         raise BadInput(f"{quantity.label}: nothing was typed")
     if quantity.is_text:
-        return Read(None, text, text)
+        word = _word(quantity, text)
+        return Read(None, word, word if fold(word) == fold(text) else f"{word} ({text})")
     number = read_number(text, quantity.unit, quantity.label)
     if not quantity.low <= number <= quantity.high:
         raise BadInput(
@@ -70,6 +71,15 @@ def read_value(quantity: Quantity, typed: str) -> Read:
         )
     shown = _shown(number, quantity.unit)
     return Read(number, None, shown if _same(text, shown, number) else f"{shown} ({text})")
+
+
+def _word(quantity: Quantity, text: str) -> str:
+    """A thread in its usual spelling, one of the known words by its beginning, else as typed."""
+    if quantity.is_thread:
+        return read_thread(text).shown
+    meant = [word for word in quantity.choices if word.startswith(fold(text))]
+    exact = [word for word in meant if word == fold(text)]
+    return (exact or meant)[0] if len(exact or meant) == 1 else text
 
 
 def read_length_mm(typed: str, what: str = "the length") -> float:

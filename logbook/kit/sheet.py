@@ -1,81 +1,54 @@
 """The sheet of a train: what its parts do together, and what is not known of them."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from logbook.kit import optics
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Quantity, Train
-
-# Rides on the mount's own side and does not count as carried by it.
-_NOT_CARRIED = frozenset({"mount", "saddle", "counterweight"})
-_CORRECTING = ("reducer", "corrector", "barlow")
-_GLASS_INDEX = 1.52  # of a filter whose glass is not known; crown glass, common practice
-_NO_LENGTH = frozenset({"telescope", "camera", "eyepiece"})
-
-
-@dataclass(frozen=True, slots=True)
-class Sensor:
-    pixel_um: float
-    width_px: int
-    height_px: int
-
-    @property
-    def width_mm(self) -> float:
-        return optics.sensor_size_mm(self.pixel_um, self.width_px)
-
-    @property
-    def height_mm(self) -> float:
-        return optics.sensor_size_mm(self.pixel_um, self.height_px)
+from logbook.kit.balance import Balance, balance, on_tube
+from logbook.kit.cautions import cautions
+from logbook.kit.check import check_train
+from logbook.kit.contrast import contrast, curve, cutoff_per_arcsec
+from logbook.kit.cooling import FROM_K, CoolDown, cool_down
+from logbook.kit.dew import DewShield, dew_shield
+from logbook.kit.eyepieces import Eyepiece, eyepieces
+from logbook.kit.focus import FocusDrift, FocusZone
+from logbook.kit.focusing import drift_of, zones_of
+from logbook.kit.illumination import Illumination, illumination
+from logbook.kit.joints import Joint, joints
+from logbook.kit.lengths import BackFocus, back_focus
+from logbook.kit.light import Gaps, Lens, Sensor, both, lenses, mirrored, obstruction, sensor
+from logbook.kit.openings import openings
+from logbook.kit.parts import Part, Train
+from logbook.kit.payload import IMAGING_SHARE, Payload, payload
+from logbook.kit.reach import FocusReach, focus_reach
+from logbook.kit.resolution import WAVELENGTH_UM, Limit, limits
+from logbook.kit.sampling import Sampling, sampling
+from logbook.kit.values import PartLines, part_lines
 
 
 @dataclass(frozen=True, slots=True)
-class BackFocus:
-    """How far the sensor should be from `counted_from`, and how far it is by the parts' lengths.
+class Assumed:
+    """What is chosen rather than known. learned_tau_min is the tube's own, from readings."""
 
-    Either is None where a length is not known. What filters push the focus back is taken off.
-    """
-
-    counted_from: str
-    wanted_mm: float | None
-    reached_mm: float | None
-
-    @property
-    def off_mm(self) -> float | None:
-        """Too far is positive."""
-        if self.wanted_mm is None or self.reached_mm is None:
-            return None
-        return self.reached_mm - self.wanted_mm
+    seeing_arcsec: float = 2.0
+    wavelength_um: float = WAVELENGTH_UM
+    payload_share: float = IMAGING_SHARE
+    cool_from_k: float = FROM_K
+    learned_tau_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class ValueLine:
-    """One value of a part, as stated and as measured; the measured one counts."""
+class Contrast:
+    """How much contrast is left at shares of the cutoff, beside an unobstructed aperture."""
 
-    label: str
-    unit: str
-    stated: float | str | None
-    measured: float | str | None
-    how: str = ""
-    measured_on: str = ""
+    obstruction: float
+    cutoff_per_arcsec: float
+    curve: tuple[tuple[float, float], ...]
+    clear: tuple[tuple[float, float], ...]
 
-    @property
-    def counts(self) -> float | str | None:
-        return self.stated if self.measured is None else self.measured
-
-    @property
-    def difference(self) -> float | None:
-        """Measured less stated, where both are numbers."""
-        if isinstance(self.stated, float) and isinstance(self.measured, float):
-            return self.measured - self.stated
-        return None
-
-
-@dataclass(frozen=True, slots=True)
-class PartLines:
-    name: str
-    kind: str
-    values: tuple[ValueLine, ...]
-    carried: bool = False
+    def at(self, frequency: float) -> tuple[float, float]:
+        """Contrast of this aperture and of a clear one."""
+        return contrast(frequency, self.obstruction), contrast(frequency)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +57,10 @@ class TrainSheet:
 
     field_deg -- width and height; for an eyepiece the true field, twice.
     factor -- what reducers and Barlows multiply the focal length by; 1 without any.
-    mass_kg -- the light path and what rides along, without mount, saddle and counterweights;
-        the sum of what was weighed, so too little while `missing` names a mass.
+    mass_kg -- the light path and what rides along, without mount, saddle and counterweights on
+        their shaft; the sum of what was weighed, so too little while `missing` names a mass.
     mirrored -- an odd number of mirrors: the picture is the wrong way round.
+    eyepieces -- of a visual train: its own and those of the shelf.
     notes -- how a number came about where that is not plain.
     """
 
@@ -111,52 +85,51 @@ class TrainSheet:
     missing: tuple[str, ...]
     notes: tuple[str, ...]
     parts: tuple[PartLines, ...]
+    light_loss_mag: float | None = None
+    sampling: Sampling | None = None
+    limits: tuple[Limit, ...] = ()
+    contrast: Contrast | None = None
+    focus_zones: tuple[FocusZone, ...] = ()
+    focus_drift: FocusDrift | None = None
+    focus_reach: FocusReach | None = None
+    illumination: Illumination | None = None
+    eyepieces: tuple[Eyepiece, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    payload: Payload | None = None
+    balance: Balance | None = None
+    dew: DewShield | None = None
+    cooling: CoolDown | None = None
+    cautions: tuple[str, ...] = ()
+    assumed: Assumed = field(default_factory=Assumed)
 
 
-def possible(part: Part, quantity: str) -> float | None:
-    """A part's number, if it is one that can be; a zero pixel counts as not known."""
-    number = part.number(quantity)
-    described = KINDS[part.kind].quantity(quantity) if part.kind in KINDS else None
-    if number is None or described is None or not described.low <= number <= described.high:
-        return None
-    return number
+def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = ()) -> TrainSheet:
+    """What the train does. Values that cannot be (a zero pixel) count as not known.
 
-
-class _Gaps:
-    """Values asked for, with words for those not there."""
-
-    def __init__(self) -> None:
-        self.words: list[str] = []
-
-    def number(self, part: Part, quantity: str) -> float | None:
-        value = possible(part, quantity)
-        if value is None:
-            known = KINDS[part.kind].quantity(quantity) if part.kind in KINDS else None
-            self.note(f"the {known.label if known else quantity} of {part.name}")
-        return value
-
-    def note(self, words: str) -> None:
-        if words not in self.words:
-            self.words.append(words)
-
-
-def sheet(train: Train) -> TrainSheet:
-    """What the train does. Values that cannot be (a zero pixel) count as not known."""
-    gaps = _Gaps()
-    notes: list[str] = []
-    telescope = _first(train, "telescope")
+    shelf -- the parts the owner has: adapters that would mend a joint, weights, eyepieces.
+    """
+    chosen = assumed or Assumed()
+    gaps = Gaps()
+    telescope = train.first("telescope")
     if telescope is None:
-        gaps.note("a telescope")
+        gaps.lacks("a telescope")
     aperture_mm = gaps.number(telescope, "aperture_mm") if telescope else None
     native_mm = gaps.number(telescope, "focal_length_mm") if telescope else None
-    factor = _factor(train, gaps, notes)
+    found = lenses(train, gaps)
+    factor = _product(found)
     effective_mm = None if native_mm is None else native_mm * factor
-    ratio = _both(optics.focal_ratio, effective_mm, aperture_mm)
-    by_diameter = _obstruction(telescope, aperture_mm, gaps)
-    sensor = _sensor(train, gaps)
-    eyepiece = _eyepiece(train, gaps)
-    eyepiece_mm = gaps.number(eyepiece, "focal_length_mm") if eyepiece else None
-    scale = _both(optics.image_scale_arcsec_px, sensor.pixel_um if sensor else None, effective_mm)
+    ratio = both(optics.focal_ratio, effective_mm, aperture_mm)
+    by_diameter = obstruction(telescope, aperture_mm, gaps)
+    chip = sensor(train, gaps)
+    scale = both(optics.image_scale_arcsec_px, chip.pixel_um if chip else None, effective_mm)
+    shown = _eyepieces(train, shelf, effective_mm, ratio, gaps)
+    own = _own_eyepiece(train, shown)
+    field_deg = _field(chip, own, effective_mm, gaps)
+    zones = zones_of(train, found, ratio, effective_mm, chosen.seeing_arcsec, chosen.wavelength_um)
+    mass_kg = _mass_kg(train, gaps)
+    load = _payload(train, mass_kg, chosen)
+    balanced = balance(train, shelf)
+    met = joints(train, shelf)
     return TrainSheet(
         name=train.name,
         kind=train.kind,
@@ -166,222 +139,160 @@ def sheet(train: Train) -> TrainSheet:
         effective_focal_length_mm=effective_mm,
         focal_ratio=ratio,
         obstruction_by_diameter=by_diameter,
-        light_loss_fraction=None if by_diameter is None else by_diameter**2,
+        light_loss_fraction=None
+        if by_diameter is None
+        else optics.light_loss_fraction(by_diameter),
+        light_loss_mag=None if by_diameter is None else optics.light_loss_mag(by_diameter),
         image_scale_arcsec_px=scale,
-        field_deg=_field(sensor, eyepiece, effective_mm, gaps, notes),
-        sensor=sensor,
-        magnification=_both(optics.magnification, effective_mm, eyepiece_mm),
-        exit_pupil_mm=_both(optics.exit_pupil_mm, eyepiece_mm, ratio),
-        mass_kg=_mass_kg(train, gaps),
-        payload_kg=_payload_kg(train),
-        back_focus=_back_focus(train),
-        mirrored=_mirrored(train),
+        field_deg=field_deg,
+        sensor=chip,
+        sampling=None if scale is None else sampling(scale, chosen.seeing_arcsec),
+        limits=() if aperture_mm is None else limits(aperture_mm, chosen.wavelength_um),
+        contrast=_contrast(aperture_mm, by_diameter, chosen),
+        focus_zones=zones,
+        focus_drift=drift_of(train, found, zones),
+        focus_reach=focus_reach(train, found),
+        illumination=_illumination(train, chip, native_mm, aperture_mm, found, by_diameter),
+        eyepieces=shown,
+        magnification=own.magnification if own else None,
+        exit_pupil_mm=own.exit_pupil_mm if own else None,
+        mass_kg=mass_kg,
+        payload_kg=load.payload_kg if load else _payload_kg(train),
+        payload=load,
+        balance=balanced,
+        dew=_dew(train, aperture_mm, field_deg, chip),
+        cooling=_cooling(telescope, chosen),
+        back_focus=back_focus(train),
+        joints=met,
+        mirrored=mirrored(train),
         missing=tuple(gaps.words),
-        notes=tuple(notes),
-        parts=_part_lines(train),
+        notes=(*gaps.notes, *check_train(train)),
+        cautions=cautions(train, met, mass_kg, load, balanced),
+        parts=part_lines(train),
+        assumed=chosen,
     )
 
 
-def _first(train: Train, kind: str) -> Part | None:
-    return next((part for part in train.parts if part.kind == kind), None)
-
-
-def _both(
-    function: Callable[[float, float], float], one: float | None, other: float | None
-) -> float | None:
-    if one is None or other is None or one <= 0 or other <= 0:
-        return None
-    return function(one, other)
-
-
-def _factor(train: Train, gaps: _Gaps, notes: list[str]) -> float:
-    """What all reducers and Barlows of the train multiply by."""
+def _product(found: tuple[Lens, ...]) -> float:
     factor = 1.0
-    for place, part in enumerate(train.parts):
-        if part.kind == "reducer":
-            factor *= _reducer(part, _length_after(train, place), gaps, notes)
-        elif part.kind == "barlow":
-            factor *= gaps.number(part, "factor") or 1.0
+    for lens in found:
+        factor *= lens.factor
     return factor
 
 
-def _reducer(part: Part, spacing_mm: float | None, gaps: _Gaps, notes: list[str]) -> float:
-    """By the thin lens where its focal length and the real spacing are known, else as stated."""
-    lens_mm = possible(part, "lens_focal_length_mm")
-    if lens_mm is not None and spacing_mm is not None and 0 < spacing_mm < lens_mm:
-        factor = optics.reducer_factor(spacing_mm, lens_mm)
-        notes.append(
-            f"{part.name} at {spacing_mm:.1f} mm gives {factor:.3f}× (1 − {spacing_mm:.1f}/"
-            f"{lens_mm:g}, thin lens)"
-        )
-        return factor
-    stated = gaps.number(part, "factor")
-    if stated is not None:
-        notes.append(f"{part.name} taken at its {stated:g}×, for the spacing it was designed for")
-    return stated or 1.0
+def _eyepieces(
+    train: Train,
+    shelf: Sequence[Part],
+    focal_length_mm: float | None,
+    ratio: float | None,
+    gaps: Gaps,
+) -> tuple[Eyepiece, ...]:
+    """Of a visual train every eyepiece there is, of a camera train only one in the light path."""
+    own = train.first("eyepiece")
+    if own is None and train.kind == "visual":
+        gaps.lacks("an eyepiece")
+    if own is not None:
+        gaps.number(own, "focal_length_mm")
+    if focal_length_mm is None or ratio is None:
+        return ()
+    more = [part for part in shelf if part.state == "owned"] if train.kind == "visual" else []
+    parts = {part.name: part for part in (*more, *((own,) if own else ()))}
+    return eyepieces(parts.values(), focal_length_mm, ratio)
 
 
-def _obstruction(telescope: Part | None, aperture_mm: float | None, gaps: _Gaps) -> float | None:
-    if telescope is None or aperture_mm is None:
-        return None
-    mirrors = possible(telescope, "mirror_count")
-    if mirrors == 0:
-        return 0.0
-    obstruction_mm = gaps.number(telescope, "obstruction_mm")
-    if obstruction_mm is None or not 0 <= obstruction_mm < aperture_mm:
-        return None
-    return optics.obstruction_by_diameter(obstruction_mm, aperture_mm)
-
-
-def _sensor(train: Train, gaps: _Gaps) -> Sensor | None:
-    camera = _first(train, "camera")
-    if camera is None:
-        if train.kind == "camera":
-            gaps.note("a camera")
-        return None
-    numbers = [gaps.number(camera, name) for name in ("pixel_um", "width_px", "height_px")]
-    if not all(number is not None and number > 0 for number in numbers):
-        return None
-    pixel_um, width_px, height_px = (number or 0.0 for number in numbers)
-    return Sensor(pixel_um, round(width_px), round(height_px))
-
-
-def _eyepiece(train: Train, gaps: _Gaps) -> Part | None:
-    eyepiece = _first(train, "eyepiece")
-    if eyepiece is None and train.kind == "visual":
-        gaps.note("an eyepiece")
-    return eyepiece
+def _own_eyepiece(train: Train, shown: tuple[Eyepiece, ...]) -> Eyepiece | None:
+    own = train.first("eyepiece")
+    return next((each for each in shown if own is not None and each.name == own.name), None)
 
 
 def _field(
-    sensor: Sensor | None,
-    eyepiece: Part | None,
-    focal_length_mm: float | None,
-    gaps: _Gaps,
-    notes: list[str],
+    chip: Sensor | None, own: Eyepiece | None, focal_length_mm: float | None, gaps: Gaps
 ) -> tuple[float, float] | None:
-    if focal_length_mm is None or focal_length_mm <= 0:
+    if chip is not None:
+        if focal_length_mm is None or focal_length_mm <= 0:
+            return None
+        width_deg = optics.field_deg(chip.width_mm, focal_length_mm)
+        return width_deg, optics.field_deg(chip.height_mm, focal_length_mm)
+    if own is None:
         return None
-    if sensor is not None:
-        width_deg = optics.field_deg(sensor.width_mm, focal_length_mm)
-        return width_deg, optics.field_deg(sensor.height_mm, focal_length_mm)
-    if eyepiece is None:
+    if own.true_field_deg is None:
+        gaps.lacks(f"the field stop or apparent field of {own.name}")
         return None
-    stop_mm, apparent_deg = (
-        possible(eyepiece, "field_stop_mm"),
-        possible(eyepiece, "apparent_field_deg"),
-    )
-    if stop_mm:
-        true_deg = optics.field_deg(stop_mm, focal_length_mm)
-        return true_deg, true_deg
-    eyepiece_mm = possible(eyepiece, "focal_length_mm")
-    if not apparent_deg or not eyepiece_mm:
-        gaps.note(f"the field stop or apparent field of {eyepiece.name}")
-        return None
-    magnifies = optics.magnification(focal_length_mm, eyepiece_mm)
-    notes.append("the true field is from the apparent one: good to 10 %")
-    true_deg = optics.true_field_from_apparent_deg(apparent_deg, magnifies)
-    return true_deg, true_deg
+    if not own.from_stop:
+        gaps.notes.append("the true field is from the apparent one: good to 10 %")
+    return own.true_field_deg, own.true_field_deg
 
 
-def _mass_kg(train: Train, gaps: _Gaps) -> float | None:
+def _contrast(
+    aperture_mm: float | None, by_diameter: float | None, chosen: Assumed
+) -> Contrast | None:
+    if aperture_mm is None or by_diameter is None:
+        return None
+    cutoff = cutoff_per_arcsec(aperture_mm, chosen.wavelength_um)
+    return Contrast(by_diameter, cutoff, curve(by_diameter), curve(0.0))
+
+
+def _illumination(
+    train: Train,
+    chip: Sensor | None,
+    native_mm: float | None,
+    aperture_mm: float | None,
+    found: tuple[Lens, ...],
+    by_diameter: float | None,
+) -> Illumination | None:
+    ratio = both(optics.focal_ratio, native_mm, aperture_mm)
+    if chip is None or ratio is None:
+        return None
+    return illumination(openings(train, ratio, found), chip.diagonal_mm, by_diameter or 0.0)
+
+
+def _mass_kg(train: Train, gaps: Gaps) -> float | None:
     weighed = [
         gaps.number(part, "mass_kg")
         for part in (*train.parts, *train.carried)
-        if part.kind not in _NOT_CARRIED
+        if on_tube(train, part)
     ]
     known = [mass for mass in weighed if mass is not None]
     return sum(known) if known else None
 
 
 def _payload_kg(train: Train) -> float | None:
-    mount = next((part for part in (*train.carried, *train.parts) if part.kind == "mount"), None)
-    return possible(mount, "payload_kg") if mount else None
+    mount = train.rides("mount")
+    return mount.possible("payload_kg") if mount else None
 
 
-def _mirrored(train: Train) -> bool:
-    mirrors = 0
-    for part in train.parts:
-        count = possible(part, "mirror_count")
-        if count is None and part.kind == "diagonal":
-            count = 1.0
-        mirrors += round(count or 0.0)
-    return mirrors % 2 == 1
-
-
-def _length_after(train: Train, place: int) -> float | None:
-    """Optical length from behind the part at `place` to the sensor; None if one is not known."""
-    if train.kind == "visual":
+def _payload(train: Train, mass_kg: float | None, chosen: Assumed) -> Payload | None:
+    """For the eye a mount may be loaded in full; a camera asks for a share of it."""
+    payload_kg = _payload_kg(train)
+    if mass_kg is None or payload_kg is None:
         return None
-    total_mm = 0.0
-    for part in train.parts[place + 1 :]:
-        length_mm = _length_mm(part)
-        if length_mm is None:
-            return None
-        total_mm += length_mm - _glass_mm(part)
-    return total_mm
+    share = chosen.payload_share if train.kind == "camera" else 1.0
+    return payload(mass_kg, payload_kg, share)
 
 
-def _length_mm(part: Part) -> float | None:
-    if part.kind == "camera":
-        return possible(part, "flange_distance_mm")
-    if part.kind in _NO_LENGTH:
-        return 0.0
-    length_mm = possible(part, "optical_length_mm")
-    if length_mm is None and part.kind == "filter":
-        return 0.0  # in a cell or a wheel that has the length already
-    return length_mm
-
-
-def _glass_mm(part: Part) -> float:
-    """How far a filter's glass puts the focus back."""
-    thickness_mm = possible(part, "thickness_mm") if part.kind == "filter" else None
-    if not thickness_mm:
-        return 0.0
-    return optics.glass_shift_mm(thickness_mm, possible(part, "refractive_index") or _GLASS_INDEX)
-
-
-def _back_focus(train: Train) -> BackFocus | None:
-    """From the last corrector that asks for a spacing, else from the telescope."""
-    for place, part in reversed(tuple(enumerate(train.parts))):
-        if part.kind in _CORRECTING:
-            wanted_mm = possible(part, "design_spacing_mm")
-        elif part.kind == "telescope":
-            wanted_mm = possible(part, "back_focus_mm")
-        else:
-            continue
-        if wanted_mm is not None:
-            return BackFocus(part.name, wanted_mm, _length_after(train, place))
-    return None
-
-
-def _part_lines(train: Train) -> tuple[PartLines, ...]:
-    lines = [PartLines(part.name, part.kind, value_lines(part)) for part in train.parts]
-    carried = (PartLines(part.name, part.kind, value_lines(part), True) for part in train.carried)
-    return (*lines, *carried)
-
-
-def value_lines(part: Part) -> tuple[ValueLine, ...]:
-    """The values a part has, in the order of its kind, stated beside measured."""
-    kind = KINDS.get(part.kind)
-    quantities = kind.quantities if kind else ()
-    lines = (_value_line(part, quantity) for quantity in quantities)
-    return tuple(line for line in lines if line is not None)
-
-
-def _value_line(part: Part, quantity: Quantity) -> ValueLine | None:
-    found = {each.basis: each for each in part.values if each.quantity == quantity.name}
-    if not found:
+def _dew(
+    train: Train,
+    aperture_mm: float | None,
+    field_deg: tuple[float, float] | None,
+    chip: Sensor | None,
+) -> DewShield | None:
+    if aperture_mm is None:
         return None
-    shown = {
-        basis: each.number if each.word is None else each.word for basis, each in found.items()
-    }
-    measured = found.get(MEASURED)
-    return ValueLine(
-        quantity.label,
-        quantity.unit,
-        shown.get(STATED),
-        shown.get(MEASURED),
-        measured.how if measured else "",
-        measured.measured_on if measured else "",
+    shield, rail = train.rides("dew shield"), train.rides("dovetail")
+    across_deg = None
+    if field_deg is not None:
+        across_deg = (field_deg[0] ** 2 + field_deg[1] ** 2) ** 0.5 if chip else field_deg[0]
+    return dew_shield(
+        aperture_mm,
+        shield.possible("length_mm") if shield else None,
+        inner_diameter_mm=shield.possible("inner_diameter_mm") if shield else None,
+        notch_mm=shield.possible("notch_mm") if shield else None,
+        rail_width_mm=rail.possible("width_mm") if rail else None,
+        field_deg=across_deg,
     )
+
+
+def _cooling(telescope: Part | None, chosen: Assumed) -> CoolDown | None:
+    if telescope is None:
+        return None
+    return cool_down(telescope, from_k=chosen.cool_from_k, learned_tau_min=chosen.learned_tau_min)

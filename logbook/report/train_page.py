@@ -1,56 +1,69 @@
 """What a train does, as text or JSON."""
 
 import json
+import math
 from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from logbook.kit.sheet import PartLines, TrainSheet, sheet
+from logbook.errors import BadInput
+from logbook.kit.entry import read_length_mm
+from logbook.kit.parts import Part, Train
+from logbook.kit.rings import find_rings
+from logbook.kit.rows import side_by_side
+from logbook.kit.sheet import Assumed, TrainSheet, sheet
+from logbook.kit.values import PartLines
 from logbook.report.printing import print_lines
+from logbook.report.train_words import pair_lines, ring_lines, rings_for_focus, train_lines
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
 
-def print_trains(book: "Book", name: str | None, *, as_json: bool) -> None:
-    """One train, or every one. Raises NotFound."""
+def print_trains(
+    book: "Book", name: str | None, *, as_json: bool, seeing_arcsec: float | None = None
+) -> None:
+    """One train, or every one. Raises NotFound, BadInput."""
     records = (book.kit.train_named(name),) if name else book.kit.trains()
-    sheets = [sheet(each.train) for each in records]
+    trains = [each.train for each in records]
+    shelf, assumed = _shelf(book), _assumed(seeing_arcsec)
+    sheets = [sheet(train, assumed, shelf) for train in trains]
     if as_json:
         found = [train_json(each) for each in sheets]
         print(json.dumps(found[0] if name else found, indent=2, ensure_ascii=False))
         return
-    for each in sheets:
-        print_lines([*train_lines(each), Text("")])
+    for train, made in zip(trains, sheets, strict=True):
+        print_lines([*train_lines(made), *rings_for_focus(train, shelf), Text("")])
 
 
-def train_lines(what: TrainSheet) -> list[Text]:
-    """The numbers that are known, then what is not."""
-    lines = [Text(f"{what.name} ({what.kind})", style="bold")]
-    for label, value in (
-        ("aperture", _with(what.aperture_mm, "mm", 0)),
-        ("focal length", _with(what.effective_focal_length_mm, "mm", 0)),
-        ("focal ratio", "" if what.focal_ratio is None else f"f/{what.focal_ratio:.2f}"),
-        ("image scale", _with(what.image_scale_arcsec_px, "″/px", 3)),
-        ("field", _field(what)),
-        ("magnification", _with(what.magnification, "×", 0)),
-        ("exit pupil", _with(what.exit_pupil_mm, "mm", 1)),
-        ("obstruction", _with(what.obstruction_by_diameter, "of the diameter", 3)),
-        ("mass", _with(what.mass_kg, "kg", 2)),
-        ("parts", ", ".join(each.name for each in what.parts)),
-        ("not known", ", ".join(what.missing)),
-    ):
-        if value:
-            lines.append(Text(f"  {label:14} {value}"))
-    return lines
+def print_against(
+    book: "Book", name: str, other_name: str, seeing_arcsec: float | None = None
+) -> None:
+    """Two trains side by side. Raises NotFound, BadInput."""
+    shelf, assumed = _shelf(book), _assumed(seeing_arcsec)
+    one, other = (
+        sheet(book.kit.train_named(each).train, assumed, shelf) for each in (name, other_name)
+    )
+    print_lines(pair_lines(one, other, side_by_side(one, other)))
 
 
-def _with(value: float | None, unit: str, decimals: int) -> str:
-    return "" if value is None else f"{value:.{decimals}f} {unit}"
+def print_rings(book: "Book", name: str, typed: str) -> None:
+    """The sets of owned rings nearest to a length in a train. Raises NotFound, BadInput."""
+    wanted_mm = read_length_mm(typed, "the length")
+    train: Train = book.kit.train_named(name).train
+    print_lines(ring_lines(find_rings(train, _shelf(book), wanted_mm=wanted_mm)))
 
 
-def _field(what: TrainSheet) -> str:
-    return "" if what.field_deg is None else " × ".join(f"{each:.3f}°" for each in what.field_deg)
+def _shelf(book: "Book") -> tuple[Part, ...]:
+    return tuple(record.part for record in book.kit.parts())
+
+
+def _assumed(seeing_arcsec: float | None) -> Assumed:
+    if seeing_arcsec is None:
+        return Assumed()
+    if not (math.isfinite(seeing_arcsec) and 0.1 <= seeing_arcsec <= 30.0):
+        raise BadInput(f"seeing of {seeing_arcsec:g}″ is not possible: 0.1 to 30″")
+    return Assumed(seeing_arcsec=seeing_arcsec)
 
 
 def train_json(what: TrainSheet) -> dict[str, object]:

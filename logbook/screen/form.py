@@ -56,8 +56,9 @@ class Form(ModalScreen[T | None], Generic[T]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", tooltip="Close the form, keeping nothing"),
         Binding("ctrl+o", "keep", "Keep", tooltip="Keep what the form says", priority=True),
-        Binding("down", "move(1)", "Next field", tooltip="To the next field"),
-        Binding("up", "move(-1)", "Field before", tooltip="To the field before"),
+        # Before the scroll bar of a long form takes them.
+        Binding("down", "move(1)", "Next field", tooltip="To the next field", priority=True),
+        Binding("up", "move(-1)", "Field before", tooltip="To the field before", priority=True),
     ]
     KEEP_WORDS: ClassVar[str] = "Enter: next, and keep at the end   ctrl+o: keep   Escape: leave"
 

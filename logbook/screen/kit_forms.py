@@ -1,4 +1,4 @@
-"""Forms of the Kit page: a new part, one value of a part, a new train."""
+"""Short forms of the Kit page: a new part, one value of a part, a new train."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -6,27 +6,19 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.kit.check import check_part
 from logbook.kit.entry import read_value
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Quantity, Value
+from logbook.kit.kinds import KINDS, Quantity
+from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.night_flow import Done, Job
+from logbook.screen.pages.kit_typed import meant
 from logbook.screen.view import read_view
 from logbook.store.records import TRAIN_KINDS, PartRecord
-from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
 _BASES = (STATED, MEASURED)
-
-
-def _meant(typed: str, names: tuple[str, ...], what: str) -> str:
-    """The name meant by its beginning. Raises BadInput that lists what there is."""
-    exact = [name for name in names if fold(name) == fold(typed)]
-    found = exact or [name for name in names if fold(name).startswith(fold(typed))]
-    if len(found) != 1:
-        raise BadInput(f"{what}: {', '.join(names)}")
-    return found[0]
 
 
 def _refuse_faults(part: Part) -> None:
@@ -35,34 +27,26 @@ def _refuse_faults(part: Part) -> None:
         raise BadInput("; ".join(f"{fault.field}: {fault.words}" for fault in faults))
 
 
-class NewPart(Form[Job]):
-    """A part by kind and name; its values follow one by one."""
+class NewPart(Form[Part]):
+    """Kind and name of a part; the form of the whole part follows."""
 
     def __init__(self) -> None:
         kinds = tuple(KINDS)
         super().__init__(
-            "A part you have",
+            "A part you have or wish for",
             [
                 Field(
-                    "kind", "Kind", hint="its beginning", check=lambda t: _meant(t, kinds, "one of")
+                    "kind", "Kind", hint="its beginning", check=lambda t: meant(t, kinds, "one of")
                 ),
                 Field("name", "Name", hint="what you call it"),
-                Field("note", "Note", hint="may stay empty", required=False),
             ],
-            f"Kinds: {', '.join(kinds)}. Its values come next, with v.",
+            f"Kinds: {', '.join(kinds)}. All its values come next.",
         )
 
-    def answer(self, values: dict[str, str]) -> Job:
-        part = Part(
-            values["name"], _meant(values["kind"], tuple(KINDS), "one of"), note=values["note"]
-        )
+    def answer(self, values: dict[str, str]) -> Part:
+        part = Part(values["name"], meant(values["kind"], tuple(KINDS), "one of"))
         _refuse_faults(part)
-
-        def job(book: "Book") -> Done:
-            book.kit.add_part(part)
-            return Done(f"Kept: {part.kind} {part.name}. v sets its values.", read_view(book))
-
-        return job
+        return part
 
 
 class SetValue(Form[Job]):
@@ -79,7 +63,7 @@ class SetValue(Form[Job]):
                     "what",
                     "What",
                     hint="its beginning",
-                    check=lambda t: _meant(t, labels, "one of"),
+                    check=lambda t: meant(t, labels, "one of"),
                 ),
                 Field("value", "Value", hint="203, 8 in, 2.5 lb", check=self._said),
                 Field("basis", "Stated or measured", MEASURED, check=_basis),
@@ -90,7 +74,7 @@ class SetValue(Form[Job]):
         )
 
     def _quantity(self) -> Quantity:
-        return self._quantities[_meant(self.values()["what"], tuple(self._quantities), "one of")]
+        return self._quantities[meant(self.values()["what"], tuple(self._quantities), "one of")]
 
     def _said(self, typed: str) -> str:
         return read_value(self._quantity(), typed).shown
@@ -117,11 +101,14 @@ class SetValue(Form[Job]):
 
 
 def _basis(typed: str) -> str:
-    return _meant(typed, _BASES, "one of")
+    return meant(typed, _BASES, "one of")
 
 
-class NewTrain(Form[Job]):
-    """A train: its parts from sky to eye or sensor, by the beginnings of their names."""
+class NewTrain(Form[Job | Train]):
+    """A train: its parts from sky to eye or sensor, by the beginnings of their names.
+
+    Without any parts it answers an empty train, to be put together on the bench.
+    """
 
     DEFAULT_CSS = """
     NewTrain .field Input { width: 1fr; }
@@ -135,7 +122,13 @@ class NewTrain(Form[Job]):
             [
                 Field("name", "Name", hint="what you call it"),
                 Field("kind", "Camera or visual", "camera", check=_train_kind),
-                Field("parts", "Parts, in order", hint="telescope, ring, camera", check=self._said),
+                Field(
+                    "parts",
+                    "Parts, in order",
+                    hint="empty: from the shelf",
+                    required=False,
+                    check=self._said,
+                ),
                 Field(
                     "carried",
                     "Carried along",
@@ -150,14 +143,16 @@ class NewTrain(Form[Job]):
     def _ids(self, typed: str) -> tuple[int, ...]:
         names = tuple(self._names)
         pieces = (piece.strip() for piece in typed.split(","))
-        return tuple(self._names[_meant(piece, names, "parts")] for piece in pieces if piece)
+        return tuple(self._names[meant(piece, names, "parts")] for piece in pieces if piece)
 
     def _said(self, typed: str) -> str:
         return f"{len(self._ids(typed))} parts"
 
-    def answer(self, values: dict[str, str]) -> Job:
+    def answer(self, values: dict[str, str]) -> Job | Train:
         name, kind = values["name"], _train_kind(values["kind"])
         ids, carried = self._ids(values["parts"]), self._ids(values["carried"])
+        if not ids and not carried:
+            return Train(name, kind)
 
         def job(book: "Book") -> Done:
             book.kit.add_train(name, kind, ids, carried)
@@ -167,4 +162,4 @@ class NewTrain(Form[Job]):
 
 
 def _train_kind(typed: str) -> str:
-    return _meant(typed, TRAIN_KINDS, "one of")
+    return meant(typed, TRAIN_KINDS, "one of")

@@ -86,6 +86,7 @@ class _Builder:
                 train.kind,
                 tuple(ids[name] for name in train.parts),
                 tuple(ids[name] for name in train.carried),
+                train.placements,
             )
 
     def _change(self, change: Change) -> None:

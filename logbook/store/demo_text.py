@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from logbook.errors import BadInput
-from logbook.kit.parts import MEASURED, STATED, Part, Value
+from logbook.kit.parts import MEASURED, STATED, Part, Placement, Value
 from logbook.sky.place import Site
 from logbook.store.line_around import Surroundings, Unclear
 from logbook.store.line_times import local_instant, zone_named
@@ -56,6 +56,7 @@ class TrainText:
     kind: str
     parts: tuple[str, ...]
     carried: tuple[str, ...]
+    placements: tuple[Placement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +135,20 @@ def _screws(table: dict[str, Any]) -> tuple[Screw, ...]:
 
 
 def _train(table: dict[str, Any]) -> TrainText:
-    return TrainText(table["name"], table["kind"], tuple(table["parts"]), tuple(table["carried"]))
+    return TrainText(
+        table["name"],
+        table["kind"],
+        tuple(table["parts"]),
+        tuple(table["carried"]),
+        _placements(table.get("setting_mm", {}), table.get("along_tube_mm", {})),
+    )
+
+
+def _placements(drawn_out: dict[str, float], along: dict[str, float]) -> tuple[Placement, ...]:
+    return tuple(
+        Placement(name, drawn_out.get(name), along.get(name))
+        for name in dict.fromkeys((*drawn_out, *along))
+    )
 
 
 def _change(table: dict[str, Any]) -> Change:

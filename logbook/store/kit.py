@@ -3,20 +3,24 @@
 Every change of a part or a train is a new revision; what an old night points at stays.
 """
 
-import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 
 from sqlalchemy import select
 
 from logbook.errors import BadInput, NotFound
-from logbook.kit.parts import Part
+from logbook.kit.parts import Part, Placement, Train
 from logbook.store import checks, trains
 from logbook.store import parts as part_rows
 from logbook.store import screws as screw_rows
 from logbook.store.engine import Sessions
-from logbook.store.kit_checks import NOTE_LENGTH, checked_part, checked_screws
-from logbook.store.models import PartRevisionRow, PartRow
+from logbook.store.kit_checks import (
+    NOTE_LENGTH,
+    checked_part,
+    checked_placements,
+    checked_screws,
+)
+from logbook.store.models import PartRevisionRow
 from logbook.store.records import PartRecord, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
 from logbook.text import clean
@@ -61,13 +65,7 @@ class KitStore:
     def add_part(self, part: Part) -> PartRecord:
         checked = checked_part(part)
         with self._sessions.writing() as session:
-            part_rows.refuse_taken_name(session, checked.name)
-            now = self._clock()
-            owner = PartRow(uid=str(uuid.uuid4()), kind=checked.kind, created_utc=now)
-            row = part_rows.revision_row(owner, checked, revision=1, why="", now=now)
-            session.add(row)
-            session.flush()
-            return part_record(row)
+            return part_record(part_rows.add(session, checked, self._clock()))
 
     def revise_part(self, part_id: int, part: Part, why: str = "") -> PartRecord:
         """Keep a part as it is now, and every train in use that holds it, as new revisions."""
@@ -95,6 +93,15 @@ class KitStore:
                     f"{row.name} is in {', '.join(holders)}. Take it out or retire the train first."
                 )
             row.part.retired_utc = self._clock()
+
+    def bring_back_part(self, part_id: int) -> PartRecord:
+        """A retired part is on the shelf again. Refused while another one bears its name."""
+        with self._sessions.writing() as session:
+            row = part_rows.newest_part(session, part_id)
+            part_rows.refuse_taken_name(session, row.name, besides=part_id)
+            row.part.retired_utc = None
+            session.flush()
+            return part_record(row)
 
     # Trains
 
@@ -125,12 +132,41 @@ class KitStore:
             return tuple(train_record(row) for row in rows)
 
     def add_train(
-        self, name: str, kind: str, part_ids: tuple[int, ...], carried_ids: tuple[int, ...] = ()
+        self,
+        name: str,
+        kind: str,
+        part_ids: tuple[int, ...],
+        carried_ids: tuple[int, ...] = (),
+        placements: Iterable[Placement] = (),
     ) -> TrainRecord:
-        """Keep a new train: parts in the order light meets them, and what rides along."""
+        """Keep a new train: parts in the order light meets them, and what rides along.
+
+        placements -- where parts are set.
+        """
+        checked = checked_placements(placements)
         with self._sessions.writing() as session:
-            row = trains.add(session, name, kind, part_ids, carried_ids, self._clock())
+            row = trains.add(session, name, kind, part_ids, carried_ids, self._clock(), checked)
             return train_record(row)
+
+    def add_train_with_wishes(
+        self, train: Train, part_ids: Mapping[str, int], wishes: tuple[Part, ...]
+    ) -> TrainRecord:
+        """Keep a train that was tried out, and parts of it that are not on the shelf yet.
+
+        part_ids -- of the parts of the train that are in the book already, by name.
+        wishes -- the others; each is added under the name it has in the train.
+        """
+        checked = tuple(checked_part(part) for part in wishes)
+        placements = checked_placements(train.placements)
+        with self._sessions.writing() as session:
+            now = self._clock()
+            added = {part.name: part_rows.add(session, part, now).part_id for part in checked}
+            ids = {**part_ids, **added}
+            path = tuple(ids[part.name] for part in train.parts)
+            carried = tuple(ids[part.name] for part in train.carried)
+            return train_record(
+                trains.add(session, train.name, train.kind, path, carried, now, placements)
+            )
 
     def revise_train(
         self,
@@ -138,16 +174,37 @@ class KitStore:
         part_ids: tuple[int, ...],
         carried_ids: tuple[int, ...] = (),
         note: str = "",
+        placements: Iterable[Placement] = (),
     ) -> TrainRecord:
-        """Keep the train with these parts from now on."""
+        """Keep the train with these parts from now on.
+
+        placements -- where parts are set; a part that stays and is not named stays as it was.
+        """
+        checked = checked_placements(placements)
         with self._sessions.writing() as session:
-            row = trains.revise(session, train_id, part_ids, carried_ids, note, self._clock())
+            row = trains.revise(
+                session, train_id, part_ids, carried_ids, note, self._clock(), checked
+            )
+            return train_record(row)
+
+    def clone_train(self, train_id: int, name: str) -> TrainRecord:
+        """Keep a second train of the same parts, set as they are, under another name."""
+        with self._sessions.writing() as session:
+            row = trains.clone(session, train_id, name, self._clock())
             return train_record(row)
 
     def retire_train(self, train_id: int) -> None:
         """Leave a train out of every list from now on."""
         with self._sessions.writing() as session:
             trains.newest_of(session, train_id).train.retired_utc = self._clock()
+
+    def bring_back_train(self, train_id: int) -> TrainRecord:
+        """A retired train is in use again, with its parts as they are now.
+
+        Refused while one of them is retired.
+        """
+        with self._sessions.writing() as session:
+            return train_record(trains.bring_back(session, train_id, self._clock()))
 
     # Screws
 

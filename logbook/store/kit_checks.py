@@ -3,11 +3,12 @@
 The rules of a place and of a part are their own rooms'; here is what the book adds to them.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from logbook.errors import BadInput
 from logbook.kit.check import check_part
-from logbook.kit.parts import Part, Value
+from logbook.kit.parts import Part, Placement, Value
 from logbook.sky import place
 from logbook.sky.place import Site
 from logbook.store import checks
@@ -17,6 +18,7 @@ from logbook.text import fold
 
 NAME_LENGTH = 120
 NOTE_LENGTH = 4000
+_LONGEST_TUBE_MM = 20000.0
 
 
 def checked_site(site: Site) -> Site:
@@ -70,3 +72,18 @@ def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
         lock_kind = checks.one_of(screw.lock_kind, "how the screw is held", LOCK_KINDS)
         kept.append(Screw(name, hour, bool(screw.tighten_clockwise), lock_kind))
     return tuple(kept)
+
+
+def checked_placements(placements: Iterable[Placement]) -> tuple[Placement, ...]:
+    """Where parts are set, as it will be kept. Raises BadInput."""
+    long_mm = _LONGEST_TUBE_MM
+    return tuple(
+        Placement(
+            each.part,
+            checks.maybe_number(each.setting_mm, "how far it is drawn out", 0.0, 1000.0, "mm"),
+            checks.maybe_number(
+                each.along_tube_mm, "the place along the tube", -long_mm, long_mm, "mm"
+            ),
+        )
+        for each in placements
+    )

@@ -1,5 +1,6 @@
 """Parts and their revisions, within a session of the caller's."""
 
+import uuid
 from datetime import datetime
 
 from sqlalchemy import func, select
@@ -44,6 +45,16 @@ def find_part(session: Session, name: str) -> PartRevisionRow | None:
     wanted = fold(name)
     rows = newest_parts(session)
     return next((row for row in rows if fold(row.name) == wanted), None)
+
+
+def add(session: Session, part: Part, now: datetime) -> PartRevisionRow:
+    """A new part. Raises BadInput for a name that is taken."""
+    refuse_taken_name(session, part.name)
+    owner = PartRow(uid=str(uuid.uuid4()), kind=part.kind, created_utc=now)
+    row = revision_row(owner, part, revision=1, why="", now=now)
+    session.add(row)
+    session.flush()
+    return row
 
 
 def revision_row(

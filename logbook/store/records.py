@@ -242,6 +242,9 @@ class PartRecord:
     revision_id: int
     revision: int
     part: Part
+    changed_utc: datetime
+    why: str = ""  # it was changed, as the owner said
+    retired: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,10 @@
 """Rows of the tables turned into records, and records into rows."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from typing import Any
 
-from logbook.kit.parts import Part, Train, Value
+from logbook.kit.parts import Part, Placement, Train, Value
 from logbook.sky.place import Site
 from logbook.store import models
 from logbook.store.records import (
@@ -72,11 +73,20 @@ def value_rows(part: Part) -> list[models.PartValueRow]:
 
 
 def part_record(row: models.PartRevisionRow) -> PartRecord:
-    return PartRecord(row.part_id, row.part.uid, row.id, row.revision, part_of(row))
+    return PartRecord(
+        id=row.part_id,
+        uid=row.part.uid,
+        revision_id=row.id,
+        revision=row.revision,
+        part=part_of(row),
+        changed_utc=row.changed_utc,
+        why=row.change_note,
+        retired=row.part.retired_utc is not None,
+    )
 
 
 def train_record(row: models.TrainRevisionRow) -> TrainRecord:
-    places = row.parts
+    places = sorted(row.parts, key=lambda place: (place.carried, place.position))
     return TrainRecord(
         id=row.train_id,
         uid=row.train.uid,
@@ -87,6 +97,7 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
             kind=row.train.kind,
             parts=tuple(part_of(each.part_revision) for each in places if not each.carried),
             carried=tuple(part_of(each.part_revision) for each in places if each.carried),
+            placements=tuple(_placements(places)),
         ),
         part_ids=tuple(each.part_revision.part_id for each in places if not each.carried),
         carried_ids=tuple(each.part_revision.part_id for each in places if each.carried),
@@ -94,6 +105,13 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
         note=row.note,
         retired=row.train.retired_utc is not None,
     )
+
+
+def _placements(places: Iterable[models.TrainPartRow]) -> Iterator[Placement]:
+    """Where parts are set, of those whose setting or place is known."""
+    for each in places:
+        if each.setting_mm is not None or each.along_tube_mm is not None:
+            yield Placement(each.part_revision.name, each.setting_mm, each.along_tube_mm)
 
 
 def screw_of(row: models.ScrewRow) -> Screw:

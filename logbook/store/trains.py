@@ -1,13 +1,14 @@
 """Trains and their revisions, within a session of the caller's."""
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotFound
+from logbook.kit.parts import Placement
 from logbook.store import checks
 from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
 from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
@@ -17,6 +18,9 @@ from logbook.text import clean, fold
 
 # A train entered or changed within a day after it was used was used as it was entered.
 _WRITTEN_UP_WITHIN = timedelta(days=1)
+
+# How far a part is drawn out, and where it sits along the tube; both in mm.
+_Placed = tuple[float | None, float | None]
 
 
 def newest(session: Session, *, include_retired: bool = False) -> tuple[TrainRevisionRow, ...]:
@@ -87,7 +91,32 @@ def add(
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
     now: datetime,
+    placements: Iterable[Placement],
 ) -> TrainRevisionRow:
+    train = _new_train(session, name, kind, now)
+    places = _places(session, part_ids, carried_ids, {}, placements)
+    return _keep(session, train, 1, places, "", now)
+
+
+def clone(session: Session, train_id: int, name: str, now: datetime) -> TrainRevisionRow:
+    """A train of the same parts, as they are now and set as they are, under another name."""
+    old = newest_of(session, train_id)
+    train = _new_train(session, name, old.train.kind, now)
+    places = _places(session, *_ids(old), _placed(old))
+    return _keep(session, train, 1, places, f"from {old.train.name}", now)
+
+
+def bring_back(session: Session, train_id: int, now: datetime) -> TrainRevisionRow:
+    """A retired train in use again. Parts that changed meanwhile make a new revision of it."""
+    old = newest_of(session, train_id)
+    places = _places(session, *_ids(old), _placed(old))
+    old.train.retired_utc = None
+    if {each.part_revision.id for each in places} == {each.part_revision.id for each in old.parts}:
+        return old
+    return _keep(session, old.train, old.revision + 1, places, "brought back", now)
+
+
+def _new_train(session: Session, name: str, kind: str, now: datetime) -> TrainRow:
     kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
     checks.one_of(kind, "the kind of train", TRAIN_KINDS)
     for taken, retired_utc in session.execute(select(TrainRow.name, TrainRow.retired_utc)):
@@ -96,9 +125,7 @@ def add(
             raise BadInput(
                 f"There is a train called {taken} already{retired}. Choose another name."
             )
-    train = TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
-    places = _places(session, part_ids, carried_ids, ())
-    return _keep(session, train, 1, places, "", now)
+    return TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
 
 
 def revise(
@@ -108,10 +135,11 @@ def revise(
     carried_ids: Sequence[int],
     note: str,
     now: datetime,
+    placements: Iterable[Placement],
 ) -> TrainRevisionRow:
     kept_note = checks.line(note, "the note", NOTE_LENGTH)
     old = newest_of(session, train_id)
-    places = _places(session, part_ids, carried_ids, old.parts)
+    places = _places(session, part_ids, carried_ids, _placed(old), placements)
     return _keep(session, old.train, old.revision + 1, places, kept_note, now)
 
 
@@ -132,7 +160,7 @@ def follow_part(session: Session, part: PartRevisionRow, note: str, now: datetim
                 place.position,
                 part if place.part_revision.part_id == part.part_id else place.part_revision,
                 place.carried,
-                place,
+                (place.setting_mm, place.along_tube_mm),
             )
             for place in old.parts
         ]
@@ -159,14 +187,14 @@ def _places(
     session: Session,
     part_ids: Sequence[int],
     carried_ids: Sequence[int],
-    old_places: Sequence[TrainPartRow],
+    before: Mapping[int, _Placed],
+    placements: Iterable[Placement] = (),
 ) -> list[TrainPartRow]:
-    """Places for these parts as they are now; a part that stays keeps where it was set."""
+    """Places for these parts as they are now, set as before where `placements` does not say."""
     if not part_ids:
         raise BadInput("a train needs at least one part")
     if len({*part_ids, *carried_ids}) < len(part_ids) + len(carried_ids):
         raise BadInput("a part can be in a train only once")
-    before = {place.part_revision.part_id: place for place in old_places}
     wanted = [(part_id, False) for part_id in part_ids]
     wanted += [(part_id, True) for part_id in carried_ids]
     places = []
@@ -174,17 +202,38 @@ def _places(
         part = newest_part(session, part_id)
         if part.part.retired_utc is not None:
             raise BadInput(f"{part.name} was retired; it cannot be put into a train.")
-        places.append(_place(position, part, carried, before.get(part_id)))
+        places.append(_place(position, part, carried, before.get(part_id, (None, None))))
+    for each in placements:
+        _set(places, each)
     return places
 
 
-def _place(
-    position: int, part: PartRevisionRow, carried: bool, before: TrainPartRow | None
-) -> TrainPartRow:
+def _set(places: list[TrainPartRow], placement: Placement) -> None:
+    for place in places:
+        if fold(place.part_revision.name) == fold(placement.part):
+            place.setting_mm = placement.setting_mm
+            place.along_tube_mm = placement.along_tube_mm
+            return
+    raise BadInput(f"{placement.part} is not in the train, so it cannot be set.")
+
+
+def _place(position: int, part: PartRevisionRow, carried: bool, placed: _Placed) -> TrainPartRow:
     return TrainPartRow(
         position=position,
         part_revision=part,
         carried=carried,
-        setting_mm=before.setting_mm if before else None,
-        along_tube_mm=before.along_tube_mm if before else None,
+        setting_mm=placed[0],
+        along_tube_mm=placed[1],
     )
+
+
+def _placed(row: TrainRevisionRow) -> dict[int, _Placed]:
+    return {
+        place.part_revision.part_id: (place.setting_mm, place.along_tube_mm) for place in row.parts
+    }
+
+
+def _ids(row: TrainRevisionRow) -> tuple[list[int], list[int]]:
+    """The part ids of the light path, and of what rides along."""
+    path = [place.part_revision.part_id for place in row.parts if not place.carried]
+    return path, [place.part_revision.part_id for place in row.parts if place.carried]

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.kit.check import Fault, check_part
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Value
+from logbook.kit.kinds import KINDS
+from logbook.kit.parts import MEASURED, STATED, Part, Value
 
 
 def words_of(faults: tuple[Fault, ...], field: str) -> str:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from logbook.errors import BadInput
 from logbook.kit.entry import read_length_mm, read_mass_kg, read_value
-from logbook.kit.parts import KINDS, Quantity
+from logbook.kit.kinds import KINDS, Quantity
 
 
 def quantity(kind: str, name: str) -> Quantity:

@@ -3,10 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from logbook.kit.parts import KINDS, MEASURED, STATED, Part, Train, Value
+from logbook.kit.kinds import KINDS
+from logbook.kit.parts import MEASURED, STATED, Part, Placement, Train, Value
+from logbook.kit.rows import rows, side_by_side
 from logbook.kit.sheet import sheet
 
 
@@ -152,30 +154,48 @@ def test_an_empty_train_wants_a_telescope_and_a_camera() -> None:
     assert sheet(Train("empty", "visual")).missing == ("a telescope", "an eyepiece")
 
 
-@given(
-    st.lists(
-        st.sampled_from(sorted(KINDS)).flatmap(
-            lambda kind: st.builds(
-                lambda numbers: Part(
-                    kind,
-                    kind,
-                    tuple(
-                        Value(quantity.name, STATED, number)
-                        for quantity, number in zip(KINDS[kind].quantities, numbers, strict=False)
-                        if not quantity.is_text
-                    ),
-                ),
-                st.lists(st.floats(-10.0, 5000.0), max_size=12),
-            )
-        ),
-        max_size=8,
-    ),
-    st.sampled_from(["camera", "visual"]),
-)
-def test_any_train_has_a_sheet(parts: list[Part], kind: str) -> None:
-    made = sheet(Train("any", kind, tuple(parts)))
-    assert len(made.parts) == len(parts)
+THREADS = st.sampled_from(["M54x0.75 male", "M54x0.75 female", "M42x1", "none", "what?"])
+
+
+@st.composite
+def any_part(draw: st.DrawFn) -> Part:
+    """A part of any kind with any of its quantities, possible or not."""
+    kind = KINDS[draw(st.sampled_from(sorted(KINDS)))]
+    chosen = draw(st.lists(st.sampled_from(kind.quantities), unique=True, max_size=12))
+    values = tuple(
+        Value(each.name, STATED, word=draw(THREADS | st.sampled_from(each.choices or ("", "x"))))
+        if each.is_text
+        else Value(each.name, STATED, draw(st.floats(-10.0, 1.1 * min(each.high, 5000.0))))
+        for each in chosen
+    )
+    return Part(f"{kind.name} {draw(st.integers(1, 9))}", kind.name, values)
+
+
+@st.composite
+def any_train(draw: st.DrawFn) -> Train:
+    parts = st.lists(any_part(), max_size=7)
+    light_path, carried = tuple(draw(parts)), tuple(draw(parts))
+    placements = tuple(
+        Placement(each.name, draw(st.floats(0.0, 50.0)), draw(st.floats(-500.0, 2000.0)))
+        for each in (*light_path, *carried)
+        if draw(st.booleans())
+    )
+    return Train(
+        "any", draw(st.sampled_from(["camera", "visual"])), light_path, carried, placements
+    )
+
+
+@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
+@given(any_train(), st.lists(any_part(), max_size=5))
+def test_any_train_has_a_sheet_with_rows(train: Train, shelf: list[Part]) -> None:
+    made = sheet(train, shelf=shelf)
+    assert len(made.parts) == len(train.parts) + len(train.carried)
     if made.focal_ratio is not None:
         assert made.focal_ratio > 0
     if made.field_deg is not None:
         assert min(made.field_deg) > 0
+    if made.illumination is not None:
+        assert 0.0 <= made.illumination.corner_fraction <= 1.0
+    assert all(row.shown or row.remark for row in rows(made))
+    assert not any(row.shown.startswith(("nan", "inf")) for row in rows(made))
+    assert not any(pair.differs for pair in side_by_side(made, made))

@@ -1,4 +1,4 @@
-"""A night read back, and a train told: what was kept is there, word for word."""
+"""A night read back: what was kept is there, word for word."""
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -7,9 +7,7 @@ from pathlib import Path
 import pytest
 
 from logbook.kit.parts import STATED, Part, Value
-from logbook.kit.sheet import sheet
 from logbook.report.night_page import night_lines, read_night
-from logbook.report.train_page import train_json, train_lines
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
@@ -93,13 +91,3 @@ def test_an_old_night_shows_the_train_as_it_was(book: Book, night: NightRecord) 
     tube = book.kit.part_named("Long tube")
     book.kit.revise_part(tube.id, TUBE.with_number("focal_length_mm", 1700.0))
     assert told(book, night) == before
-
-
-def test_a_train_says_what_is_not_known_of_it(night: NightRecord) -> None:
-    assert night.train is not None
-    known = sheet(night.train.train)
-    assert any("not known" in line.plain for line in train_lines(known))
-    plain = train_json(known)
-    assert plain["aperture_mm"] == 203.0
-    assert plain["field_deg"] is None
-    assert plain["sensor"] is None

@@ -69,13 +69,13 @@ async def test_a_part_shows_stated_and_measured_and_how_far_they_differ(
         await it.press("down", "down", "down")
         assert "extension ring Ring 50  lent" in it.page
         words = " ".join(it.words("#kit-what").split())
-        assert "50 mm stated, 49.6 mm measured (-0.4): callipers, 2025-03-02" in words
+        assert "50 mm stated, 49.6 mm measured, −0.4 mm (−0.8 %): callipers, 2025-03-02" in words
 
 
-async def test_enter_on_a_part_says_what_can_be_done_with_it(by_day: Path, clock: Clock) -> None:
+async def test_enter_on_a_part_opens_its_form(by_day: Path, clock: Clock) -> None:
     async with opened(by_day, clock, "kit") as it:
         await it.press("end", "enter")
-        assert "A part is used in a train" in it.said
+        assert "telescope Small Lens, revision 1" in it.words(".sheet")
         assert it.book.choices.get("train") == "Long train"
 
 
@@ -96,11 +96,10 @@ async def test_a_part_is_written_down_measured_and_put_in_a_train(
     by_day: Path, clock: Clock
 ) -> None:
     async with opened(by_day, clock, "kit") as it:
-        await it.press("n", *"ext", "down", *"Ring 15", "ctrl+o")
+        await it.press("n", *"ext", "down", *"Ring 15", "ctrl+o", "ctrl+o")
         ring = it.book.kit.part_named("Ring 15")
         assert ring.part.kind == "extension ring"
-        await it.press("down", "down", "down")
-        assert "Ring 15" in it.words("#kit-what")
+        assert "Ring 15" in it.words("#kit-what"), "what was just kept gets the cursor"
         await it.press("v", *"opt", "down", *"0.6 in", "ctrl+o")
         assert it.book.kit.part(ring.id).part.number("optical_length_mm") == pytest.approx(15.24)
         assert "Ring 15" in it.words("#kit-what")
@@ -125,3 +124,92 @@ async def test_hostile_names_are_shown_as_they_are(by_day: Path, clock: Clock) -
         book.kit.add_part(Part("[/b] [red]x", "adapter"))
     async with opened(by_day, clock, "kit") as it:
         assert "adapter [/b] [red]x" in it.page
+
+
+async def test_an_empty_shelf_says_what_to_do_first(tmp_path: Path, clock: Clock) -> None:
+    path = build_book(tmp_path / "bare.db", clock)
+    with open_book(path, clock=clock) as book:
+        for train in book.kit.trains():
+            book.kit.retire_train(train.id)
+        for part in book.kit.parts():
+            book.kit.retire_part(part.id)
+        book.kit.add_train("Bare", "visual", (book.kit.add_part(Part("Eye", "eyepiece")).id,))
+    async with opened(path, clock, "kit") as it:
+        it.book.kit.retire_train(it.book.kit.train_named("Bare").id)
+        await it.press("down", "x", *"ret", "enter")
+        assert "1. n  write down the telescope" in it.page
+        assert "4. c  put them together" in it.page
+
+
+async def test_the_list_shows_one_kind_or_the_wish_list(by_day: Path, clock: Clock) -> None:
+    with open_book(by_day, clock=clock) as book:
+        for name, price in (("Ring 7", 18.5), ("Ring 9", 20.0)):
+            wish = Part(name, "extension ring", state="wished for", reason="too short", price=price)
+            book.kit.add_part(wish)
+    async with opened(by_day, clock, "kit") as it:
+        assert "Everything: 2 trains, 5 parts" in it.page
+        await it.press("f", *"wi", "enter")
+        assert "Wished for: 2 parts, 38.50 in all" in it.page
+        assert "Ring 7  wished for 18.50: too short" in it.page
+        assert "Small Chip" not in it.page
+        await it.press("f", *"cam", "enter")
+        assert "Wished for camera: nothing" in it.page
+        await it.press("escape", "f", *"cam", "enter")
+        assert "Small Chip" in it.page
+        assert "Long train" not in it.words("#kit-list")
+        await it.press("escape")
+        assert "Everything: 2 trains, 5 parts" in it.page
+
+
+async def test_a_train_is_retired_and_brought_back(by_day: Path, clock: Clock) -> None:
+    async with opened(by_day, clock, "kit") as it:
+        await it.press("down", "x", "enter")
+        assert len(it.book.kit.trains()) == 2, "the first choice leaves it where it is"
+        await it.press("x", "down", "enter")
+        assert [each.train.name for each in it.book.kit.trains()] == ["Long train"]
+        assert "Short train" not in it.words("#kit-list")
+        await it.press("f", *"reti", "enter")
+        assert "train Short train  retired" in it.page
+        await it.press("enter")
+        assert "x brings it back" in it.said
+        await it.press("x")
+        assert len(it.book.kit.trains()) == 2
+        await it.press("escape")
+        assert "train Short train" in it.page
+
+
+async def test_a_train_in_use_keeps_its_parts_from_being_retired(
+    by_day: Path, clock: Clock
+) -> None:
+    async with opened(by_day, clock, "kit") as it:
+        await it.press("down", "down", "x", *"ret", "enter")
+        assert "Small Chip is in Long train, Short train" in it.said
+        assert len(it.book.kit.parts()) == 3
+
+
+async def test_the_history_tells_what_changed_when_and_why(by_day: Path, clock: Clock) -> None:
+    with open_book(by_day, clock=clock) as book:
+        chip = book.kit.part_named("Small Chip")
+        clock.forward(days=20)
+        better = chip.part.with_number("pixel_um", 3.7, basis=MEASURED, how="microscope")
+        book.kit.revise_part(chip.id, better, "measured at last")
+    async with opened(by_day, Clock(clock.now), "kit") as it:
+        await it.press("down", "down", "h")
+        words = it.words(".sheet")
+        assert "2  2025-10-24  measured at last" in words
+        assert "pixel, measured: none → 3.7 µm (microscope)" in words
+        assert "written down" in words
+        await it.press("escape", "home", "h")
+        words = it.words(".sheet")
+        assert "2  2025-10-24  Small Chip: measured at last" in words
+        assert "Long Tube → Small Chip" in words
+
+
+async def test_a_train_is_copied(by_day: Path, clock: Clock) -> None:
+    async with opened(by_day, clock, "kit") as it:
+        await it.press("o", *"Light", "enter")
+        copied = it.book.kit.train_named("Light")
+        assert copied.train.parts == it.book.kit.train_named("Long train").train.parts
+        assert "Light" in it.words("#kit-what")
+        await it.press("o", *"long train", "enter")
+        assert "There is a train called Long train already" in it.said

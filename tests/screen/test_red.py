@@ -84,6 +84,7 @@ def leaks(app: LogbookApp) -> list[tuple[str, Color | None]]:
 
 
 SHEETS = ("f1", "f9", "f10", "ctrl+p")
+KIT_SHEETS = ("n", "c", "e", "w", "s", "r", "b", "h", "o", "x", "f", "a")
 
 
 @pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
@@ -102,6 +103,13 @@ async def test_every_page_and_sheet_is_red_at_every_size(
             await screen.press(sheet)
             assert len(screen.app.screen_stack) > 1, sheet
             assert leaks(screen.app) == [], sheet
+            await screen.press("escape")
+        screen.app.action_turn_to("kit")
+        await screen.settle()
+        for key in KIT_SHEETS:
+            await screen.press(key)
+            assert len(screen.app.screen_stack) > 1, key
+            assert leaks(screen.app) == [], key
             await screen.press("escape")
         await screen.press("f7")
         assert leaks(screen.app), "F7 should bring the day view back"

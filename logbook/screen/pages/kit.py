@@ -1,136 +1,240 @@
 """Kit: parts and trains, what they measure and weigh, the numbers of the chosen train."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from rich.text import Text
-from textual import on
-from textual.app import ComposeResult
+from textual import on, work
 from textual.binding import Binding, BindingType
-from textual.containers import Container, VerticalScroll
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
+from textual.message import Message
+from textual.widgets import OptionList
 
-from logbook.kit.sheet import sheet
+from logbook.kit.parts import Part, Train
+from logbook.kit.sheet import Assumed
 from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
-from logbook.screen.page import Page
-from logbook.screen.pages.kit_words import part_line, part_words, sheet_words, train_line
+from logbook.screen.pages.kit_jobs import CopyTrain, bring_back, name_of, retire
+from logbook.screen.pages.kit_list import KitList, Record
+from logbook.screen.pages.kit_words import part_words
 from logbook.store.records import PartRecord, TrainRecord
 
 
-class KitPage(Page):
+class KitPage(KitList):
     """Trains and parts in one list; what the chosen one is stands beside or under it."""
 
     TITLE = "Kit"
-    DEFAULT_CSS = """
-    KitPage #kit-body { height: 1fr; layout: vertical; }
-    KitPage #kit-list { height: 8; border: none; padding: 0; background: $background; }
-    KitPage #kit-list:focus { border: none; }
-    KitPage #kit-what { height: 1fr; padding: 0 1; }
-    """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "new_part", "New part", tooltip="Write down a part you have"),
-        Binding("v", "value", "Value", tooltip="Set a value of the chosen part"),
+        Binding("n", "new_part", "New part", tooltip="Write down a part you have or wish for"),
         Binding("c", "new_train", "New train", tooltip="Put parts together as a train"),
+        Binding("e", "change", "Change", tooltip="Change the chosen train or part"),
+        Binding("v", "value", "Value", tooltip="Set one value of the chosen part"),
+        Binding("s", "sheet", "Sheet", tooltip="Everything the chosen train does, with drawings"),
+        Binding("w", "what_if", "What if", tooltip="Try a change of the train, keeping nothing"),
+        Binding("r", "rings", "Rings", tooltip="Which owned rings come nearest to a length"),
+        Binding("b", "beside", "Beside", tooltip="The chosen train and another side by side"),
+        Binding("h", "history", "History", tooltip="What became of the chosen one, and why"),
+        Binding("o", "copy", "Copy", tooltip="Another one like the chosen one"),
+        Binding("x", "retire", "Retire", tooltip="Retire the chosen one, or bring it back"),
+        Binding("f", "show", "Show", tooltip="List one kind or state, the wish list, the retired"),
+        Binding("a", "reckon", "Reckon with", tooltip="Seeing, payload share and so on"),
         Binding("space", "more", "More", tooltip="The rest of what is told of the chosen one"),
+        Binding("escape", "show_all", "Everything", tooltip="List everything again"),
     ]
     OWN_KEYS = (
-        ("Enter", "use the chosen train"),
-        ("n", "write down a part"),
-        ("v", "set a stated or measured value of the chosen part"),
-        ("c", "put parts together as a train"),
+        ("Enter", "use the chosen train; open the form of the chosen part"),
+        ("n c", "write down a part; put parts together as a train"),
+        ("e o x", "change the chosen one; copy it; retire it or bring it back"),
+        ("v", "set one stated or measured value of the chosen part"),
+        ("s b", "the whole sheet of the train, with drawings; two trains side by side"),
+        ("w", "what if: every number before and after, nothing kept"),
+        ("r", "which rings come nearest to the wanted length, and what to buy"),
+        ("h", "its history: what changed, when and why"),
+        ("f", "list one kind, one state, the wish list, the retired; Escape: everything"),
+        ("a", "seeing, payload share and warmth that the sheets reckon with"),
         ("space", "the rest of what is told of the chosen one"),
     )
 
-    def compose(self) -> ComposeResult:
-        with Container(id="kit-body"):
-            yield OptionList(id="kit-list", markup=False)
-            with VerticalScroll(id="kit-what", can_focus=False):
-                yield Static(id="kit-words", markup=False)
+    class HistoryRead(Message):
+        """The revisions of a part or a train, as lines."""
 
-    @property
-    def _list(self) -> OptionList:
-        return self.query_one("#kit-list", OptionList)
+        def __init__(self, heading: str, lines: list[Text]) -> None:
+            super().__init__()
+            self.heading = heading
+            self.lines = lines
 
-    def take_focus(self) -> None:
-        self._list.focus()
-
-    def redraw(self) -> None:
-        view, kept = self.desk.view, self._chosen_id()
-        self._list.clear_options()
-        in_use = view.train.id if view.train else None
-        self._list.add_options(
-            [Option(train_line(each, in_use), id=f"train-{each.id}") for each in view.trains]
-        )
-        parts = sorted(view.parts, key=lambda each: (each.part.kind, each.part.name))
-        self._list.add_options([Option(part_line(each), id=f"part-{each.id}") for each in parts])
-        places = {each.id: place for place, each in enumerate(self._list.options)}
-        if places:
-            self._list.highlighted = places.get(kept, 0)
-        self._describe()
-
-    @on(OptionList.OptionHighlighted, "#kit-list")
-    def _describe(self) -> None:
-        chosen = self._chosen()
-        words = Text("Nothing here yet: n writes down a part, c puts a train together.")
-        if isinstance(chosen, TrainRecord):
-            words = sheet_words(sheet(chosen.train), chosen)
-        elif isinstance(chosen, PartRecord):
-            words = part_words(chosen)
-        self.query_one("#kit-words", Static).update(words)
-
-    def _chosen_id(self) -> str | None:
-        place = self._list.highlighted
-        return None if place is None else self._list.get_option_at_index(place).id
-
-    def _chosen(self) -> TrainRecord | PartRecord | None:
-        chosen = self._chosen_id()
-        if chosen is None:
-            return None
-        kind, _, number = chosen.partition("-")
-        records = self.desk.view.trains if kind == "train" else self.desk.view.parts
-        return next((each for each in records if each.id == int(number)), None)
+    # --- keys ---
 
     @on(OptionList.OptionSelected, "#kit-list")
     def _selected(self) -> None:
         chosen = self._chosen()
-        bar = self.app.query_one(EntryBar)
-        if not isinstance(chosen, TrainRecord):
-            bar.say("A part is used in a train: c puts one together, v sets a value of this part.")
-            return
-        name = chosen.train.name
-        if self.desk.view.night is not None:
-            bar.enter(f"kit {name}")
+        if isinstance(chosen, PartRecord):
+            self.action_change()
+        elif chosen is None or chosen.retired:
+            self._say("It is retired; x brings it back.")
+        elif self.desk.view.night is not None:
+            self.app.query_one(EntryBar).enter(f"kit {chosen.train.name}")
         else:
-            self.post_message(JobWanted(night_flow.choose("train", name)))
-
-    def action_more(self) -> None:
-        """Down by what fits; from the end back to the top."""
-        what = self.query_one("#kit-what", VerticalScroll)
-        if what.scroll_offset.y >= what.max_scroll_y:
-            what.scroll_home(animate=False)
-        else:
-            what.scroll_relative(y=max(1, what.size.height - 1), animate=False)
+            self.post_message(JobWanted(night_flow.choose("train", chosen.train.name)))
 
     def action_new_part(self) -> None:
         from logbook.screen.kit_forms import NewPart
 
-        self.app.push_screen(NewPart(), self._formed)
+        self.app.push_screen(NewPart(), self._part_begun)
+
+    def _part_begun(self, part: Part | None) -> None:
+        if part is not None:
+            self._open_part(part, None)
+
+    def _open_part(self, part: Part, record: PartRecord | None) -> None:
+        from logbook.screen.pages.kit_part_form import PartForm
+
+        today = f"{self.desk.local(self.desk.clock()):%Y-%m-%d}"
+        taken = [each.part.name for each in self.desk.view.parts if each != record]
+        self.app.push_screen(PartForm(part, record, today, taken), self._formed)
 
     def action_value(self) -> None:
         from logbook.screen.kit_forms import SetValue
 
-        chosen = self._chosen()
-        if isinstance(chosen, PartRecord):
-            self.app.push_screen(SetValue(chosen), self._formed)
-        else:
-            self.app.query_one(EntryBar).say("Choose a part first, then v sets one of its values.")
+        record = self._chosen_part()
+        if record is not None:
+            self.app.push_screen(SetValue(record), self._formed)
 
     def action_new_train(self) -> None:
         from logbook.screen.kit_forms import NewTrain
 
-        self.app.push_screen(NewTrain(self.desk), self._formed)
+        self.app.push_screen(NewTrain(self.desk), self._train_begun)
+
+    def _train_begun(self, answer: night_flow.Job | Train | None) -> None:
+        if isinstance(answer, Train):
+            self._open_bench(None, answer)
+        else:
+            self._formed(answer)
+
+    def action_change(self) -> None:
+        chosen = self._chosen()
+        if isinstance(chosen, PartRecord):
+            self._open_part(chosen.part, chosen)
+        elif chosen is not None:
+            self._open_bench(chosen, chosen.train)
+
+    def action_what_if(self) -> None:
+        record = self._chosen_train()
+        if record is not None:
+            self._open_bench(record, record.train, only_trying=True)
+
+    def _open_bench(
+        self, record: TrainRecord | None, draft: Train, *, only_trying: bool = False
+    ) -> None:
+        from logbook.screen.pages.kit_bench import Bench
+
+        bench = Bench(self.desk, record, draft, self._assumed, only_trying=only_trying)
+        self.app.push_screen(bench, self._formed)
+
+    def action_sheet(self) -> None:
+        from logbook.screen.pages.kit_sections import TrainSections
+        from logbook.screen.sheets import Sheet
+
+        chosen = self._chosen()
+        if isinstance(chosen, PartRecord):
+            self.app.push_screen(Sheet(chosen.part.name, [part_words(chosen)]))
+        elif chosen is not None:
+            self.app.push_screen(TrainSections(chosen.train, self._shelf(), self._assumed))
+
+    def action_rings(self) -> None:
+        from logbook.screen.pages.kit_rings import RingFinder
+
+        record = self._chosen_train()
+        if record is None:
+            return
+
+        def on_the_bench(draft: Train | None) -> None:
+            if draft is not None:
+                self._open_bench(record, draft)
+
+        self.app.push_screen(RingFinder(record.train, self._shelf()), on_the_bench)
+
+    def action_beside(self) -> None:
+        from logbook.screen.pages.kit_sections import beside_lines
+        from logbook.screen.pick import Choice, Pick
+        from logbook.screen.sheets import Sheet
+
+        one = self._chosen_train()
+        if one is None:
+            return
+        columns = min(self.app.size.width, 76) - 6
+        others = {each.train.name: each.train for each in self.desk.view.trains if each != one}
+
+        def show(name: str | None) -> None:
+            if name is not None:
+                lines = beside_lines(one.train, others[name], self._assumed, self._shelf(), columns)
+                self.app.push_screen(Sheet(f"{one.train.name} and {name}", lines))
+
+        choices = [Choice(name, name, train.kind) for name, train in others.items()]
+        if not choices:
+            self._say("There is only one train; o copies it, c puts another one together.")
+            return
+        self.app.push_screen(Pick(f"Beside {one.train.name}", choices), show)
+
+    def action_history(self) -> None:
+        chosen = self._chosen()
+        if chosen is not None:
+            self._read_history(chosen)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="kit history")
+    def _read_history(self, record: Record) -> None:
+        from logbook.screen.pages.kit_history import part_history_lines, train_history_lines
+
+        book, zone = self.desk.book, self.desk.zone
+        if book is None:
+            return
+        if isinstance(record, TrainRecord):
+            lines = train_history_lines(book.kit.train_history(record.id), zone)
+        else:
+            lines = part_history_lines(book.kit.part_history(record.id), zone)
+        self.post_message(self.HistoryRead(f"History of {name_of(record)}", lines))
+
+    @on(HistoryRead)
+    def _history_read(self, event: HistoryRead) -> None:
+        from logbook.screen.sheets import Sheet
+
+        self.app.push_screen(Sheet(event.heading, event.lines))
+
+    def action_copy(self) -> None:
+        chosen = self._chosen()
+        if isinstance(chosen, TrainRecord):
+            self.app.push_screen(CopyTrain(chosen), self._formed)
+        elif chosen is not None:
+            self._open_part(replace(chosen.part, name=""), None)
+
+    def action_retire(self) -> None:
+        from logbook.screen.pick import Choice, Pick
+
+        chosen = self._chosen()
+        if chosen is None:
+            return
+        if chosen.retired:
+            self.post_message(JobWanted(bring_back(chosen)))
+            return
+
+        def do(answer: str | None) -> None:
+            if answer == "retire":
+                self.post_message(JobWanted(retire(chosen)))
+
+        choices = [
+            Choice("keep", "leave it where it is"),
+            Choice("retire", "retire it", "out of every list; old nights keep it"),
+        ]
+        self.app.push_screen(Pick(f"Retire {name_of(chosen)}?", choices), do)
+
+    def action_reckon(self) -> None:
+        from logbook.screen.pages.kit_assumed import ReckonWith, keep_assumed
+
+        def keep(assumed: Assumed | None) -> None:
+            if assumed is not None:
+                self.post_message(JobWanted(keep_assumed(assumed)))
+
+        self.app.push_screen(ReckonWith(self._assumed), keep)
 
     def _formed(self, job: night_flow.Job | None) -> None:
         if job is not None:

@@ -1,0 +1,91 @@
+"""What the sheets of kit reckon with: seeing, the mount's share, how warm the tube comes out."""
+
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput
+from logbook.kit.sheet import Assumed
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+_CHOICE = "kit reckons with"
+
+
+def read_assumed(book: "Book | None") -> Assumed:
+    """What was chosen last; the usual values where nothing was."""
+    kept = book.choices.get(_CHOICE) if book is not None else None
+    try:
+        seeing, wave, share, warm = (float(each) for each in (kept or "").split())
+        return Assumed(seeing, wave, share, warm)
+    except ValueError:
+        return Assumed()
+
+
+def keep_assumed(assumed: Assumed) -> Job:
+    """Remember it in the book."""
+    numbers = (
+        assumed.seeing_arcsec,
+        assumed.wavelength_um,
+        assumed.payload_share,
+        assumed.cool_from_k,
+    )
+
+    def job(book: "Book") -> Done:
+        book.choices.put(_CHOICE, " ".join(f"{number:g}" for number in numbers))
+        return Done("Kept: what the sheets reckon with.", read_view(book))
+
+    return job
+
+
+class ReckonWith(Form[Assumed]):
+    """What the numbers of every train assume."""
+
+    def __init__(self, now: Assumed) -> None:
+        share = f"{now.payload_share * 100:g}"
+        super().__init__(
+            "What the sheets reckon with",
+            [
+                Field("seeing", "Seeing", f"{now.seeing_arcsec:g}", "″ across", check=_seeing),
+                Field("wave", "Light", f"{now.wavelength_um:g}", "µm", check=_wave),
+                Field("share", "Share of payload", share, "% for imaging", check=_share),
+                Field("warm", "Comes out warmer by", f"{now.cool_from_k:g}", "K", check=_warm),
+            ],
+            "Half the stated payload for imaging is common practice, no source.",
+        )
+
+    def answer(self, values: dict[str, str]) -> Assumed:
+        return Assumed(
+            seeing_arcsec=_between(values["seeing"], "the seeing", 0.1, 20.0),
+            wavelength_um=_between(values["wave"], "the light", 0.3, 1.1),
+            payload_share=_between(values["share"], "the share", 5.0, 100.0) / 100.0,
+            cool_from_k=_between(values["warm"], "the step", 0.6, 60.0),
+        )
+
+
+def _between(typed: str, what: str, low: float, high: float) -> float:
+    try:
+        number = float(typed.rstrip(' ″"%Kkµumin').replace(",", "."))
+    except ValueError:
+        raise BadInput(f"{what} needs a number") from None
+    if not low <= number <= high:
+        raise BadInput(f"{what} is {low:g} to {high:g}")
+    return number
+
+
+def _seeing(typed: str) -> str:
+    return f"{_between(typed, 'the seeing', 0.1, 20.0):g}″ across at half height"
+
+
+def _wave(typed: str) -> str:
+    return f"{_between(typed, 'the light', 0.3, 1.1) * 1000:.0f} nm"
+
+
+def _share(typed: str) -> str:
+    return f"{_between(typed, 'the share', 5.0, 100.0):g} % of what the mount carries"
+
+
+def _warm(typed: str) -> str:
+    return f"{_between(typed, 'the step', 0.6, 60.0):g} K warmer than the air"

@@ -1,0 +1,171 @@
+"""The forms of the bench: a value to try, where a part is set, keeping what was made."""
+
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput
+from logbook.kit.entry import read_length_mm, read_value
+from logbook.kit.kinds import KINDS, Quantity
+from logbook.kit.parts import Part, Placement, Train
+from logbook.screen.desk import Desk
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.pages import kit_draft
+from logbook.screen.pages.kit_typed import meant, number_typed
+from logbook.screen.view import read_view
+from logbook.store.records import TRAIN_KINDS, TrainRecord
+from logbook.text import fold
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+
+class TryValue(Form[tuple[str, float]]):
+    """Another value of a part, to reckon with; nothing of it is kept."""
+
+    def __init__(self, part: Part) -> None:
+        self._numbers = {
+            each.label: each for each in KINDS[part.kind].quantities if not each.is_text
+        }
+        labels = tuple(self._numbers)
+        super().__init__(
+            f"What if {part.name} had another value?",
+            [
+                Field("what", "What", labels[0] if len(labels) == 1 else "", check=self._known),
+                Field("value", "Value", hint="203, 8 in, 2.5 lb", check=self._said),
+            ],
+            ", ".join(
+                f"{each.label} {_now(part, each)}".strip() for each in self._numbers.values()
+            ),
+        )
+        self._part = part
+
+    def _quantity(self, typed: str) -> Quantity:
+        return self._numbers[meant(typed, tuple(self._numbers), "one of")]
+
+    def _known(self, typed: str) -> str:
+        quantity = self._quantity(typed)
+        return f"{quantity.label} {_now(self._part, quantity)}".strip()
+
+    def _said(self, typed: str) -> str:
+        return read_value(self._quantity(self.values()["what"]), typed).shown
+
+    def answer(self, values: dict[str, str]) -> tuple[str, float]:
+        quantity = self._quantity(values["what"])
+        number = read_value(quantity, values["value"]).number
+        if number is None:
+            raise BadInput("a number is wanted")
+        return quantity.name, number
+
+
+def _now(part: Part, quantity: Quantity) -> str:
+    number = part.number(quantity.name)
+    return "" if number is None else f"({number_typed(number, quantity.unit)})"
+
+
+class PlacePart(Form[Placement]):
+    """Where a part is set in the train."""
+
+    def __init__(self, part: Part, now: Placement) -> None:
+        self._part = part
+        super().__init__(
+            f"Where {part.name} is set",
+            [
+                Field("out", "Drawn out", _typed(now.setting_mm), "mm, of a focuser", False, _said),
+                Field("along", "Along the tube", _typed(now.along_tube_mm), "mm", False, _said),
+            ],
+            "Along the tube: where its centre of mass is, from the tube's back plate toward the "
+            "sky; behind the plate it is negative. Of a saddle or dovetail, its middle.",
+        )
+
+    def answer(self, values: dict[str, str]) -> Placement:
+        return Placement(self._part.name, _length(values["out"]), _length(values["along"]))
+
+
+def _typed(length_mm: float | None) -> str:
+    return "" if length_mm is None else number_typed(length_mm, "mm")
+
+
+def _length(typed: str) -> float | None:
+    return read_length_mm(typed) if typed else None
+
+
+def _said(typed: str) -> str:
+    return f"{read_length_mm(typed):g} mm"
+
+
+class KeepChange(Form[Job]):
+    """Keep the draft as the train from now on, with why."""
+
+    def __init__(self, desk: Desk, record: TrainRecord, draft: Train) -> None:
+        self._desk, self._record, self._draft = desk, record, draft
+        super().__init__(
+            f"Keep the change of {draft.name}",
+            [Field("why", "Why", hint="may stay empty", required=False)],
+            f"Revision {record.revision + 1}. Nights before keep the train as it was.",
+        )
+
+    def answer(self, values: dict[str, str]) -> Job:
+        ids = {each.part.name: each.id for each in self._desk.view.parts}
+        draft, train_id, why = self._draft, self._record.id, values["why"]
+        path = tuple(ids[part.name] for part in draft.parts)
+        carried = tuple(ids[part.name] for part in draft.carried)
+        placements = tuple(draft.placement(name) for name in kit_draft.names(draft))
+
+        def job(book: "Book") -> Done:
+            kept = book.kit.revise_train(train_id, path, carried, why, placements)
+            return Done(f"Kept: {draft.name}, revision {kept.revision}.", read_view(book))
+
+        return job
+
+
+class KeepAsNew(Form[Job]):
+    """Keep the draft as a train of its own; parts with tried values go on the wish list."""
+
+    def __init__(self, desk: Desk, draft: Train, proposed: str) -> None:
+        self._desk, self._draft = desk, draft
+        self._tried = kit_draft.tried(draft, desk.view.parts)
+        names = ", ".join(part.name for part in self._tried)
+        super().__init__(
+            "Keep as a new train",
+            [
+                Field("name", "Name", proposed, hint="what you call it"),
+                Field("kind", "Camera or visual", _kind(draft), check=_train_kind),
+            ],
+            f"Goes on the wish list, with the values tried: {names}" if names else "",
+        )
+
+    def answer(self, values: dict[str, str]) -> Job:
+        name, kind = values["name"], _train_kind(values["kind"])
+        self._refuse_taken(name)
+        records = self._desk.view.parts
+        ids = {each.part.name: each.id for each in records}
+        wished = kit_draft.wishes(self._tried, name, ids)
+        train = kit_draft.renamed(self._draft, name, wished)
+        train = Train(name, kind, train.parts, train.carried, train.placements)
+        more = f" On the wish list: {', '.join(p.name for p in wished.values())}." if wished else ""
+
+        def job(book: "Book") -> Done:
+            book.kit.add_train_with_wishes(train, ids, tuple(wished.values()))
+            return Done(f"Kept: train {name}.{more}", read_view(book))
+
+        return job
+
+    def _refuse_taken(self, name: str) -> None:
+        """Here, where what was put together is not lost yet. Raises BadInput."""
+        book = self._desk.book
+        trains = book.kit.trains(include_retired=True) if book is not None else ()
+        for each in trains:
+            if fold(each.train.name) == fold(name):
+                retired = " (retired)" if each.retired else ""
+                raise BadInput(f"There is a train called {each.train.name} already{retired}.")
+
+
+def _kind(draft: Train) -> str:
+    kinds = {part.kind for part in draft.parts}
+    if "camera" in kinds:
+        return "camera"
+    return "visual" if "eyepiece" in kinds else draft.kind
+
+
+def _train_kind(typed: str) -> str:
+    return meant(typed, TRAIN_KINDS, "one of")

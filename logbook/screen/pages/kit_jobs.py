@@ -1,0 +1,64 @@
+"""What the Kit page asks the book to do with whole trains and parts."""
+
+from typing import TYPE_CHECKING
+
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
+from logbook.store.records import PartRecord, TrainRecord
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+
+def retire(record: TrainRecord | PartRecord) -> Job:
+    """Out of every list from now on."""
+    record_id = record.id
+
+    def job(book: "Book") -> Done:
+        if isinstance(record, TrainRecord):
+            book.kit.retire_train(record_id)
+        else:
+            book.kit.retire_part(record_id)
+        words = f"Kept: {name_of(record)} is retired. f lists what is, and x brings it back."
+        return Done(words, read_view(book))
+
+    return job
+
+
+def bring_back(record: TrainRecord | PartRecord) -> Job:
+    record_id = record.id
+
+    def job(book: "Book") -> Done:
+        if isinstance(record, TrainRecord):
+            book.kit.bring_back_train(record_id)
+        else:
+            book.kit.bring_back_part(record_id)
+        return Done(f"Kept: {name_of(record)} is back.", read_view(book))
+
+    return job
+
+
+def name_of(record: TrainRecord | PartRecord) -> str:
+    return record.train.name if isinstance(record, TrainRecord) else record.part.name
+
+
+class CopyTrain(Form[Job]):
+    """A second train of the same parts under another name."""
+
+    def __init__(self, record: TrainRecord) -> None:
+        self._record = record
+        super().__init__(
+            f"A copy of {record.train.name}",
+            [Field("name", "Name", hint="what you call it")],
+            "The same parts, set as they are; e changes it after that.",
+        )
+
+    def answer(self, values: dict[str, str]) -> Job:
+        train_id, name = self._record.id, values["name"]
+
+        def job(book: "Book") -> Done:
+            book.kit.clone_train(train_id, name)
+            return Done(f"Kept: train {name}. e changes it.", read_view(book))
+
+        return job

@@ -1,0 +1,323 @@
+"""The form of a whole part: every quantity of its kind as stated and as measured, and the rest."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.events import DescendantFocus
+from textual.widgets import Input, Static
+
+from logbook.errors import BadInput
+from logbook.kit.check import STATES, Fault, check_part
+from logbook.kit.kinds import KINDS, Quantity
+from logbook.kit.parts import MEASURED, STATED, Part, Value
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.pages.kit_typed import (
+    amount_typed,
+    difference_said,
+    meant,
+    read_day,
+    read_measured,
+    read_price,
+    read_stated,
+    value_typed,
+)
+from logbook.screen.view import read_view
+from logbook.store.records import PartRecord
+from logbook.text import fold
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+_BASES = (STATED, MEASURED)
+_PAGE = 8
+
+
+class PartForm(Form[Job]):
+    """A part with all its values, two columns: as stated, and as measured, which counts.
+
+    record -- the part to change; None for a new one, which `part` then begins.
+    """
+
+    DEFAULT_CSS = """
+    PartForm VerticalScroll { height: 1fr; max-height: 100%; }
+    PartForm .field-label { width: 23; }
+    PartForm .field .stated { width: 15; margin: 0 1 0 0; }
+    PartForm .field .measured { width: 17; }
+    PartForm .field-words { width: 1fr; height: auto; padding: 0 0 0 1; }
+    PartForm .field-words Static { height: auto; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "leap(1)", "Further", tooltip="Some fields on", priority=True),
+        Binding("pageup", "leap(-1)", "Back", tooltip="Some fields back", priority=True),
+    ]
+    KEEP_WORDS = "Enter next   ↑ ↓ PgUp PgDn   ctrl+o keep   Escape leave"
+
+    def __init__(
+        self, part: Part, record: PartRecord | None, today: str, taken: Sequence[str] = ()
+    ) -> None:
+        """today -- the date to propose for what is measured; taken -- names of other parts."""
+        self._part = part
+        self._taken = {fold(name) for name in taken}
+        self._leaving = False
+        self._record = record
+        self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
+        self._today = today
+        self._typed_before = {
+            f"{value.quantity}-{value.basis}": (value_typed(quantity, value), value)
+            for value in part.values
+            if (quantity := self._quantities.get(value.quantity)) is not None
+        }
+        super().__init__(self._heading_words(), [*self._fields()], _INTRO)
+
+    def _heading_words(self) -> str:
+        if self._record is None:
+            return f"New {self._part.kind}: {self._part.name}"
+        return f"{self._part.kind} {self._part.name}, revision {self._record.revision}"
+
+    def _fields(self) -> Iterable[Field]:
+        part = self._part
+        yield Field("name", "Name", part.name)
+        yield Field("how", "Measured with", required=False, hint="callipers, scale; for new values")
+        yield Field("on", "Measured on", self._today, "2026-03-14", required=False, check=read_day)
+        for quantity in self._quantities.values():
+            for basis in _BASES:
+                name = f"{quantity.name}-{basis}"
+                typed, _ = self._typed_before.get(name, ("", None))
+                yield Field(name, quantity.label, typed, required=False)
+        yield Field("state", "State", part.state, hint=", ".join(STATES), check=_state)
+        yield Field("reason", "Why so", part.reason, required=False, hint="why wished for, lent to")
+        price = "" if part.price is None else f"{part.price:g}"
+        yield Field("price", "Price", price, required=False, hint="a number", check=_price_said)
+        yield Field("note", "Note", part.note, required=False)
+        yield Field("photo_path", "Photo", part.photo_path, required=False, hint="path of a file")
+        yield Field("link", "Link", part.link, required=False)
+        if self._record is not None:
+            yield Field("why", "What changed", required=False, hint="kept in its history")
+
+    def _compose_field(self, each: Field) -> ComposeResult:
+        quantity, _, basis = each.name.partition("-")
+        if not basis:
+            yield from super()._compose_field(each)
+        elif basis == STATED:
+            other = next(field for field in self.fields if field.name == f"{quantity}-{MEASURED}")
+            with Horizontal(classes="field"):
+                yield Static(Text(each.label), markup=False, classes="field-label")
+                yield self._line(each, STATED)
+                yield self._line(other, MEASURED)
+                with Vertical(classes="field-words"):
+                    for field in (each, other):
+                        yield Static(id=f"said-{field.name}", markup=False)
+
+    def _first_to_fill(self) -> Field:
+        """A new part has its name already: its values come first."""
+        return self.fields[3 if self._part.name else 0]
+
+    def _line(self, each: Field, basis: str) -> Input:
+        line = Input(each.value, id=f"field-{each.name}", select_on_focus=True, classes=basis)
+        line.cursor_blink = False
+        return line
+
+    # --- what was understood ---
+
+    def _say(self, each: Field) -> bool:
+        quantity, _, basis = each.name.partition("-")
+        if not basis:
+            return super()._say(each)
+        typed = self._input(each).value.strip()
+        said = self.query_one(f"#said-{each.name}", Static)
+        try:
+            words, wrong = self._understood(quantity, basis, typed), False
+        except BadInput as error:
+            words, wrong = str(error), True
+        said.update(Text(words, style="reverse" if wrong else ""))
+        said.display = bool(words)
+        return not wrong
+
+    def _understood(self, name: str, basis: str, typed: str) -> str:
+        """What a field comes to, where that is more than was typed. Raises BadInput."""
+        if not typed:
+            return ""
+        value = self._value(name, basis, typed)
+        if value is None:
+            return ""
+        shown = amount_typed(self._quantities[name], value)
+        words = "" if shown == typed.partition(";")[0].strip() else shown
+        if basis == MEASURED:
+            words = " ".join((words, difference_said(self._part.kind, self._stated(name), value)))
+        return words.strip()
+
+    def _stated(self, name: str) -> Value | None:
+        try:
+            return self._value(name, STATED, self.values()[f"{name}-{STATED}"])
+        except BadInput:
+            return None
+
+    def _value(self, name: str, basis: str, typed: str) -> Value | None:
+        """The value that was typed; one left as it was keeps its how and when. Raises BadInput."""
+        if not typed:
+            return None
+        before, kept = self._typed_before.get(f"{name}-{basis}", ("", None))
+        if kept is not None and typed == before:
+            return kept
+        if basis == STATED:
+            return read_stated(self._quantities[name], typed)
+        values = self.values()
+        return read_measured(self._quantities[name], typed, values["how"], values["on"])
+
+    @on(DescendantFocus)
+    def _focused(self, event: DescendantFocus) -> None:
+        """Say at the foot what the field wants."""
+        self._leaving = False
+        name = (event.widget.id or "").removeprefix("field-").partition("-")[0]
+        quantity = self._quantities.get(name)
+        foot = self.KEEP_WORDS if quantity is None else _wants(quantity)
+        self.query_one("#form-foot", Static).update(Text(foot))
+
+    # --- moving ---
+
+    def action_move(self, step: int) -> None:
+        """Up and down stay in their column; Enter goes through both."""
+        name = self._name_in_focus()
+        quantity, _, basis = name.partition("-")
+        place = self._place(name) + step
+        while basis and 0 <= place < len(self.fields):
+            beside = self.fields[place].name.partition("-")
+            if beside[0] != quantity and beside[2] in ("", basis):
+                break
+            place += step
+        if 0 <= place < len(self.fields):
+            self._input(self.fields[place]).focus()
+
+    def action_leap(self, step: int) -> None:
+        place = self._place(self._name_in_focus()) + step * 2 * _PAGE
+        self._input(self.fields[min(len(self.fields) - 1, max(0, place))]).focus()
+
+    def _name_in_focus(self) -> str:
+        focused = self.focused
+        return (focused.id or "").removeprefix("field-") if focused else self.fields[0].name
+
+    def _place(self, name: str) -> int:
+        return next((at for at, each in enumerate(self.fields) if each.name == name), 0)
+
+    @on(Input.Submitted)
+    def _submitted(self, event: Input.Submitted) -> None:
+        """Enter goes through both columns, unlike in forms of one."""
+        event.stop()
+        event.prevent_default()
+        place = self._place((event.input.id or "").removeprefix("field-"))
+        if place + 1 == len(self.fields):
+            self.action_keep()
+        else:
+            self._input(self.fields[place + 1]).focus()
+
+    def action_leave(self) -> None:
+        """A stray Escape must not throw away what was typed."""
+        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
+        if untouched or self._leaving:
+            self.dismiss(None)
+            return
+        self._leaving = True
+        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
+
+    # --- keeping ---
+
+    def answer(self, values: dict[str, str]) -> Job:
+        part = self._part_of(values)
+        faults = check_part(part)
+        if fold(part.name) in self._taken:
+            faults = (Fault("name", "another part has this name"), *faults)
+        if faults:
+            self._say_faults(faults)
+            raise BadInput(f"{len(faults)} to mend first: {faults[0].words}")
+        if self._record is None:
+            return _add(part)
+        if _same(part, self._part):
+            raise BadInput("nothing was changed; Escape leaves")
+        return _revise(self._record.id, part, values["why"])
+
+    def _part_of(self, values: dict[str, str]) -> Part:
+        found = (
+            self._value(name, basis, values[f"{name}-{basis}"])
+            for name in self._quantities
+            for basis in _BASES
+        )
+        return replace(
+            self._part,
+            name=values["name"],
+            values=tuple(value for value in found if value is not None),
+            state=_state(values["state"]),
+            reason=values["reason"],
+            price=read_price(values["price"]),
+            note=values["note"],
+            photo_path=values["photo_path"],
+            link=values["link"],
+        )
+
+    def _say_faults(self, faults: tuple[Fault, ...]) -> None:
+        """Everything that is wrong, beside its field; the first of it gets the cursor."""
+        named = {each.name: each for each in self.fields}
+        for fault in reversed(faults):
+            name = f"{fault.field}-{fault.basis or MEASURED}"
+            field = named.get(name) or named.get(fault.field)
+            if field is None:
+                continue
+            said = self.query_one(f"#said-{field.name}", Static)
+            said.update(Text(fault.words, style="reverse"))
+            said.display = True
+            self._input(field).focus()
+
+
+_INTRO = (
+    "Left as stated, right as measured: the right one counts. 203, 8 in, 2 lb 5 oz are read. "
+    "A tool and a day of its own: 49.6; callipers; 2026-03-14"
+)
+
+
+def _wants(quantity: Quantity) -> str:
+    """What a field takes, for the foot."""
+    if quantity.is_thread:
+        return f'{quantity.label}: M48x0.75 male, 2"-24 tpi female, 31.75 mm, none'
+    if quantity.choices:
+        return f"{quantity.label}: {', '.join(quantity.choices)}"
+    if quantity.is_text:
+        return f"{quantity.label}: in words"
+    limits = f"{quantity.low:g} to {quantity.high:g} {quantity.unit}".strip()
+    return f"{quantity.label}: {limits}   ctrl+o keep   Escape leave"
+
+
+def _same(one: Part, other: Part) -> bool:
+    """Whether two parts say the same, in whatever order their values stand."""
+    plain = replace(one, values=()) == replace(other, values=())
+    return plain and set(one.values) == set(other.values)
+
+
+def _state(typed: str) -> str:
+    return meant(typed, STATES, "one of")
+
+
+def _price_said(typed: str) -> str:
+    price = read_price(typed)
+    return "" if price is None else f"{price:g}"
+
+
+def _add(part: Part) -> Job:
+    def job(book: "Book") -> Done:
+        book.kit.add_part(part)
+        return Done(f"Kept: {part.kind} {part.name}.", read_view(book))
+
+    return job
+
+
+def _revise(part_id: int, part: Part, why: str) -> Job:
+    def job(book: "Book") -> Done:
+        book.kit.revise_part(part_id, part, why)
+        return Done(f"Kept: {part.name}. Old nights keep what they had.", read_view(book))
+
+    return job
