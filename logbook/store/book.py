@@ -12,8 +12,11 @@ from pathlib import Path
 
 from logbook.store import opening, sqlite
 from logbook.store.engine import Sessions
+from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
 from logbook.store.nights import Nights
+from logbook.store.projects import Projects
+from logbook.store.running_orders import RunningOrders
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
@@ -46,6 +49,9 @@ class Book:
         self.timeline = Timeline(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
+        self.holdings = Holdings(self._sessions)
+        self.projects = Projects(self._sessions, clock, self.holdings)
+        self.running_orders = RunningOrders(self._sessions, clock)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.
