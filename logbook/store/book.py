@@ -14,6 +14,7 @@ from logbook.store import opening, sqlite
 from logbook.store.engine import Sessions
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
+from logbook.store.limit_sets import LimitSets
 from logbook.store.nights import Nights
 from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
@@ -51,6 +52,7 @@ class Book:
         self.choices = Choices(self._sessions, clock)
         self.holdings = Holdings(self._sessions)
         self.projects = Projects(self._sessions, clock, self.holdings)
+        self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
 
     def whole_check(self) -> str:
