@@ -18,25 +18,6 @@ from logbook.text import clean
 
 Floats = NDArray[np.float64]
 
-KINDS = (
-    "galaxy",
-    "galaxy group",
-    "open cluster",
-    "globular cluster",
-    "planetary nebula",
-    "bright nebula",
-    "HII region",
-    "cluster with nebula",
-    "reflection nebula",
-    "supernova remnant",
-    "dark nebula",
-    "association",
-    "star cloud",
-    "asterism",
-    "double star",
-    "star",
-)
-
 
 @dataclass(frozen=True, slots=True)
 class SkyObject:
@@ -126,12 +107,16 @@ class Catalogue:
         text = self.alias_texts[index]
         return tuple(text.split("|")) if text else ()
 
+    def row(self, identifier: str) -> int | None:
+        """Return the row of an id as the table writes it; None if it has none."""
+        return self._index.get(identifier)
+
     def index_of(self, identifier: str) -> int:
         """Return the row of an id as the table writes it; raises NotFound."""
-        try:
-            return self._index[identifier]
-        except KeyError:
-            raise NotFound(f"The catalogue has no object with the id {identifier!r}.") from None
+        row = self.row(identifier)
+        if row is None:
+            raise NotFound(f"The catalogue has no object with the id {identifier!r}.")
+        return row
 
     @cached_property
     def unit_icrs(self) -> Floats:

@@ -32,7 +32,9 @@ class Suggestion:
     transit_utc -- upper meridian passage in this night.
     moon_separation_min_deg -- least in the window, seen from the site, whether the Moon is up
         (`moon_up_part` of the window, 0 to 1) or not.
+    moonlight_mag -- how much brighter the Moon makes the sky there; 0 while it is down.
     frame_fill -- major axis over the short side of the field.
+    unknown -- what the catalogue does not say of it: "size unknown", "magnitude unknown".
     """
 
     object_id: str
@@ -51,9 +53,11 @@ class Suggestion:
     transit_utc: datetime | None
     moon_separation_min_deg: float
     moon_up_part: float
+    moonlight_mag: float
     frame_fill: float | None
     score: float
     factors: tuple[Factor, ...]
+    unknown: tuple[str, ...]
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -103,12 +107,14 @@ def suggestion(ranking: Ranking, row: int) -> Suggestion:
         transit_utc=_maybe_instant(found.transit_mjd[row]),
         moon_separation_min_deg=float(moon.nearest_deg[row]),
         moon_up_part=float(moon.up_part[row]),
+        moonlight_mag=float(ranking.sight.moonlight_mag[row]),
         frame_fill=None if np.isnan(ranking.fill[row]) else float(ranking.fill[row]),
         score=float(ranking.score[row]),
         factors=tuple(
             Factor(name, float(values[row]), words[name])
             for name, values in ranking.factors.items()
         ),
+        unknown=reasons.unknown(ranking, row),
     )
 
 

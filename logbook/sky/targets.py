@@ -6,10 +6,8 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from logbook.errors import BadInput
 from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import KINDS, Catalogue
-from logbook.text import clean
+from logbook.sky.catalogue import Catalogue
 
 # Total magnitude in V against worth; galaxies given in B are about 0.8 brighter in V (from memory).
 _MAGNITUDES = np.array([6.0, 9.0, 11.0, 13.0, 15.0, 17.0])
@@ -72,24 +70,22 @@ class Targets:
     magnitude -- roughly in V; NaN unknown.
     brightness, appeal -- factors of the score, 0 to 1.
     renown -- values of `Renown`.
-    surface_mag_arcsec2 -- mean over the object, for weighing it against moonlight.
+    surface_mag_arcsec2 -- mean over the object, for weighing it against moonlight: guessed where
+        it is not known.
+    true_surface_mag_arcsec2 -- the same, NaN where it is not known or stars stand out one by one.
     """
 
     catalogue: Catalogue
+    constellations: NDArray[np.str_]
     magnitude: Floats
     brightness: Floats
     appeal: Floats
     renown: NDArray[np.intp]
     surface_mag_arcsec2: Floats
+    true_surface_mag_arcsec2: Floats
 
     def of_kinds(self, kinds: tuple[str, ...]) -> Bools:
-        """Which objects are of these kinds; all of them for none given. Raises BadInput."""
-        unknown = [kind for kind in kinds if kind not in KINDS]
-        if unknown:
-            shown = clean(unknown[0], longest=40)
-            raise BadInput(f"there is no kind {shown!r}: {', '.join(KINDS)}")
-        if not kinds:
-            return np.ones(len(self.catalogue), dtype=np.bool_)
+        """Which objects are of these kinds."""
         return np.isin(self.catalogue.kinds, kinds)
 
 
@@ -110,16 +106,21 @@ def _ready(catalogue: Catalogue) -> Targets:
     kinds = catalogue.kinds
     blue = np.array([band == "B" for band in catalogue.magnitude_bands]) & (kinds == "galaxy")
     magnitude = catalogue.magnitude - np.where(blue, _B_LESS_V, 0.0)
-    surface = _surface_mag(catalogue, magnitude)
+    spread = _spread_mag(catalogue, magnitude)
+    stellar = np.isin(kinds, _STELLAR)
+    surface = np.where(np.isnan(spread), _NEBULA_MAG_ARCSEC2, spread)
+    surface = np.where(stellar, _STELLAR_MAG_ARCSEC2, surface)
     renown = np.array([_renown(catalogue, row) for row in range(len(catalogue))], dtype=np.intp)
     liking = np.array([_KIND_APPEAL.get(str(kind), 1.0) for kind in kinds])
     return Targets(
         catalogue=catalogue,
+        constellations=np.array(catalogue.constellations),
         magnitude=magnitude,
         brightness=_brightness(magnitude, surface, kinds),
         appeal=_RENOWN_APPEAL[renown] * liking,
         renown=renown,
         surface_mag_arcsec2=surface,
+        true_surface_mag_arcsec2=np.where(stellar, np.nan, spread),
     )
 
 
@@ -131,13 +132,11 @@ def _brightness(magnitude: Floats, surface: Floats, kinds: NDArray[np.str_]) -> 
     return np.where(np.isnan(magnitude), unknown, known * thin)
 
 
-def _surface_mag(catalogue: Catalogue, magnitude: Floats) -> Floats:
-    """Magnitude spread over the ellipse; a fixed value for clusters and for what is unknown."""
+def _spread_mag(catalogue: Catalogue, magnitude: Floats) -> Floats:
+    """Magnitude an arcsec² when it is spread over the ellipse; NaN where anything is unknown."""
     major, minor = catalogue.major_arcmin, catalogue.minor_arcmin
     area = np.pi / 4.0 * major * np.where(np.isnan(minor), major, minor) * _ARCSEC2_PER_ARCMIN2
-    mean = magnitude + 2.5 * np.log10(np.maximum(area, 1.0))
-    mean = np.where(np.isnan(mean), _NEBULA_MAG_ARCSEC2, mean)
-    return np.where(np.isin(catalogue.kinds, _STELLAR), _STELLAR_MAG_ARCSEC2, mean)
+    return np.asarray(magnitude + 2.5 * np.log10(np.maximum(area, 1.0)))
 
 
 def _renown(catalogue: Catalogue, row: int) -> Renown:
