@@ -21,7 +21,7 @@ from logbook.data.building.boundaries import constellations
 from logbook.data.building.rows import Row, dso_table
 
 HERE = Path(__file__).parent
-BY_HAND = ("corrections.csv", "star_names.csv")
+BY_HAND = ("corrections.csv", "star_names.csv", "doubles_by_hand.csv")
 
 
 def deep_sky(database: bytes, geojson: bytes, corrected: str) -> str:
@@ -42,7 +42,7 @@ def _place(rows: Iterable[Row]) -> None:
 
 
 def by_hand(text: str) -> dict[str, dict[str, str]]:
-    """Return the names and letters entered by hand, by HIP number."""
+    """Return rows entered by hand (names and letters, pairs) by HIP number."""
     return {row["hip"]: row for row in csv.DictReader(text.splitlines())}
 
 
@@ -66,7 +66,10 @@ def build(folder: Path) -> dict[str, str]:
         ),
         "stars.csv": bright_stars,
         "doubles.csv": doubles.read(
-            sources.from_zip(files["gaia"], doubles.MEMBER), hip2, bright_stars
+            sources.from_zip(files["gaia"], doubles.MEMBER),
+            hip2,
+            bright_stars,
+            by_hand((HERE / "doubles_by_hand.csv").read_text(encoding="utf-8")),
         ),
         "moon.csv": moon.read(sources.from_deb(files["marble"], moon.MEMBER)),
     }

@@ -58,23 +58,31 @@ def test_pairs_known_to_go_round_are_told_from_the_others(
 
 def test_pairs_the_sources_have_wrong_are_left_out() -> None:
     # alpha Cen: an orbit of 80 years, old place; Castor, Polaris: brighter star filled in from
-    # another epoch; theta1 Ori: its Hipparcos rows have impossible parallaxes.
-    wrong = {"HIP 71683", "HIP 71681", "HIP 36850", "HIP 11767"}
-    assert wrong & {identifier.split("/")[0] for identifier in shipped()} == set()
+    # another epoch.
+    for identifier in ("HIP 71683", "HIP 36850", "HIP 11767"):
+        assert shipped()[identifier]["source"] == "by hand"
+    assert "HIP 71681" not in shipped()
     old = [row for row in shipped().values() if row["source"] == "Hipparcos"]
     assert all(float(row["period_years"] or "9999") >= 300.0 for row in old)
 
 
 def test_values_are_possible_and_say_their_epoch() -> None:
+    kinds = {("Gaia", "2016", "G"), ("Hipparcos", "1991.25", "Hp")}
     assert len(shipped()) > 150
     for row in shipped().values():
         assert 0.6 <= float(row["separation_arcsec"]) <= 60.0, row
         assert 0.0 <= float(row["position_angle_deg"]) < 360.0, row
-        assert float(row["magnitude"]) <= float(row["companion_magnitude"]) <= 8.5, row
-        assert (row["source"], row["epoch"], row["band"]) in (
-            ("Gaia", "2016", "G"),
-            ("Hipparcos", "1991.25", "Hp"),
-        ), row
+        assert float(row["magnitude"]) <= float(row["companion_magnitude"]) <= 9.1, row
+        known = (row["source"], row["epoch"], row["band"])
+        assert known in kinds or (row["source"], row["band"]) == ("by hand", "V"), row
+
+
+def test_every_pair_by_hand_names_its_source_and_is_shipped() -> None:
+    text = resources.files("logbook").joinpath("data", "doubles_by_hand.csv").read_text("utf-8")
+    for entered in csv.DictReader(text.splitlines()):
+        assert "memory" in entered["source"]
+        row = shipped()[f"HIP {entered['hip']}"]
+        assert float(row["separation_arcsec"]) == float(entered["separation_arcsec"])
 
 
 def test_separation_and_angle_of_the_worked_example() -> None:
@@ -112,7 +120,7 @@ def stars_csv(*rows: str) -> str:
 
 
 def made(gaia: bytes, hip2: str, stars: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(doubles.read(gaia, hip2.encode(), stars).splitlines()))
+    return list(csv.DictReader(doubles.read(gaia, hip2.encode(), stars, {}).splitlines()))
 
 
 STAR = "10,Someone,α,1,Ori,80.000000,10.000000,0,0,4.00,0.1,1"
@@ -150,6 +158,24 @@ def test_a_star_is_followed_along_its_motion_to_gaia() -> None:
     assert row["motion_arcsec_yr"] == "3"
 
 
+def test_a_pair_by_hand_wins_and_needs_its_star() -> None:
+    entered = {
+        "magnitude": "3",
+        "companion_magnitude": "5",
+        "separation_arcsec": "9.7",
+        "position_angle_deg": "63",
+        "epoch": "2016",
+        "period_years": "",
+    }
+    gaia = gaia_file((1, 80.0, 10.0, 4.0), (2, 80.0, 10.0 + 12.0 * ARCSEC, 6.0))
+    hip2 = hip_line(10, 80.0, 10.0, 1.0, 4.0).encode()
+    text = doubles.read(gaia, hip2, stars_csv(STAR), {"10": entered})
+    (row,) = csv.DictReader(text.splitlines())
+    assert (row["source"], row["band"], row["separation_arcsec"]) == ("by hand", "V", "9.7")
+    with pytest.raises(ValueError, match="HIP 11"):
+        doubles.read(gaia, hip2, stars_csv(STAR), {"11": entered})
+
+
 def test_another_file_is_not_taken_for_gaia() -> None:
     with pytest.raises(ValueError, match="Gaia"):
-        doubles.read(b"XXXX" + bytes(12), b"", stars_csv())
+        doubles.read(b"XXXX" + bytes(12), b"", stars_csv(), {})

@@ -1,7 +1,8 @@
 """Double stars: pairs of Gaia (epoch 2016.0) and of Hipparcos (epoch 1991.25) in stars.csv.
 
 Only pairs whose brighter star has a row in stars.csv are taken, so that each has a name to find
-it by. Magnitudes are Gaia's G or Hipparcos's Hp, the same for both stars of a pair.
+it by. Magnitudes are Gaia's G or Hipparcos's Hp, the same for both stars of a pair. What both
+sources have wrong or lack and everybody looks for is entered by hand, in V, each with its source.
 """
 
 import csv
@@ -84,14 +85,23 @@ class Pair:
     drift_arcsec_yr: float | None = None
 
 
-def read(gaia_file: bytes, hip2: bytes, stars_csv: str) -> str:
-    """Return doubles.csv, sorted by HIP number of the brighter star and separation."""
+def read(gaia_file: bytes, hip2: bytes, stars_csv: str, by_hand: dict[str, dict[str, str]]) -> str:
+    """Return doubles.csv, sorted by HIP number of the brighter star and separation.
+
+    by_hand -- rows of doubles_by_hand.csv by HIP number; they win.
+    """
+    stars = list(csv.DictReader(stars_csv.splitlines()))
+    missing = sorted(set(by_hand) - {star["hip"] for star in stars})
+    if missing:
+        raise ValueError(f"pairs by hand whose star is not in stars.csv: HIP {', '.join(missing)}")
     gaia, hipparcos = _gaia(gaia_file), _hipparcos(hip2)
     hip_row = {int(each): row for row, each in enumerate(hipparcos.numbers)}
     rows = []
-    for star in csv.DictReader(stars_csv.splitlines()):
+    for star in stars:
         row = hip_row.get(int(star["hip"]))
-        if row is not None:
+        if star["hip"] in by_hand:
+            rows.append(_by_hand(star, by_hand[star["hip"]]))
+        elif row is not None:
             rows += _pairs_of(star, row, gaia, hipparcos)
     return table(COLUMNS, rows)
 
@@ -109,7 +119,25 @@ def _pairs_of(star: dict[str, str], row: int, gaia: Stars, hipparcos: Stars) -> 
     ]
     kept.sort(key=lambda pair: pair.separation_arcsec)
     parallax = float(hipparcos.parallax_mas[row])
-    return [_cells(star, place, parallax, pair) for place, pair in enumerate(kept, start=1)]
+    return [
+        _cells(star, place, rough_period_years(pair.separation_arcsec, parallax), pair)
+        for place, pair in enumerate(kept, start=1)
+    ]
+
+
+def _by_hand(star: dict[str, str], entered: dict[str, str]) -> list[str]:
+    pair = Pair(
+        source="by hand",
+        band="V",
+        epoch=float(entered["epoch"]),
+        magnitude=float(entered["magnitude"]),
+        companion_magnitude=float(entered["companion_magnitude"]),
+        companion=-1,
+        separation_arcsec=float(entered["separation_arcsec"]),
+        position_angle_deg=float(entered["position_angle_deg"]),
+    )
+    period = float(entered["period_years"]) if entered["period_years"] else None
+    return _cells(star, 1, period, pair)
 
 
 def _compared(pair: Pair, old: list[Pair]) -> Pair:
@@ -118,8 +146,7 @@ def _compared(pair: Pair, old: list[Pair]) -> Pair:
     return pair if earlier is None else replace(pair, drift_arcsec_yr=_drift(earlier, pair))
 
 
-def _cells(star: dict[str, str], place: int, parallax_mas: float, pair: Pair) -> list[str]:
-    period = rough_period_years(pair.separation_arcsec, parallax_mas)
+def _cells(star: dict[str, str], place: int, period: float | None, pair: Pair) -> list[str]:
     motion = math.hypot(_value(star["pm_ra_mas_yr"]), _value(star["pm_dec_mas_yr"])) / 1000.0
     letter = star["bayer"] or star["flamsteed"]
     return [
