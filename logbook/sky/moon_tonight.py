@@ -17,6 +17,8 @@ from logbook.sky.moon_surface import MoonState, colongitudes, moon_state, sun_al
 from logbook.sky.mosaic import OVERLAP, Mosaic, mosaic
 from logbook.sky.moving import Mover, body_object
 from logbook.sky.night import Night
+from logbook.sky.planet_look import angle_deg
+from logbook.sky.planets import SUN_CAUTION_DEG
 
 _STEP = 10.0 / 1440.0
 _MOON_RADIUS_KM = 1737.4
@@ -92,6 +94,9 @@ def moon_tonight(
     panels, panel_words = _panels(frame, instrument, at, overlap)
     features = _features(frame, night, instrument, state, up, most)
     words = [_up_words(night, up, min_altitude_deg), *state.words, panel_words]
+    from_sun = angle_deg(*(each[0] for each in frame.sun_moon(np.array([earth.to_mjd(at)]))))
+    if from_sun < SUN_CAUTION_DEG:
+        words.insert(0, f"Only {from_sun:.0f}° from the Sun: never point a telescope near the Sun.")
     if up and not features:
         words.append("No named feature is in low light: look at rays and bright patches instead.")
     return MoonTonight(state, up, features, panels, tuple(words))
@@ -127,7 +132,7 @@ def _panels(
     if len(panels.panels) == 1:
         return panels, f"{disc} and fits: {part * 100.0:.0f} % of the short side."
     return panels, (
-        f"{disc}, {part:.1f} × the short side: {len(panels.panels)} frames, {panels.columns} "
+        f"{disc}, {part:.2f} × the short side: {len(panels.panels)} frames, {panels.columns} "
         f"across and {panels.rows} down, lapping over by {overlap * 100.0:.0f} %. "
         "It moves 0.5″ a second among the stars: follow the Moon, not the stars."
     )

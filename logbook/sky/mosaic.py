@@ -67,7 +67,7 @@ def fill_words(major_arcmin: float | None, field_deg: tuple[float, float]) -> st
         return "size unknown"
     fill = major_arcmin / 60.0 / min(field_deg)
     if fill > 1.0:
-        return f"{fill:.1f} × the short side"
+        return f"{fill:.{2 if fill < 1.1 else 1}f} × the short side"
     return f"fills {fill * 100.0:.{0 if fill >= 0.01 else 1}f} % of the short side"
 
 

@@ -51,7 +51,7 @@ def planet_look(frame: SkyFrame, name: str, mjd: float) -> PlanetLook:
     )
     sun = frame.course.at(np.array([mjd]))[0][0] @ frame.orientation.to_date
     distance, sun_distance = float(np.linalg.norm(seen)), float(np.linalg.norm(from_sun))
-    phase = _angle_deg(seen, from_sun)
+    phase = angle_deg(seen, from_sun)
     tilts = [_latitude_deg(name, each) for each in (seen, from_sun)]
     radius_au = _RADIUS_KM[name] * 1000.0 / AU_M
     dimming = _MAGNITUDES[name](phase, *tilts)
@@ -62,7 +62,7 @@ def planet_look(frame: SkyFrame, name: str, mjd: float) -> PlanetLook:
         magnitude=float(5.0 * np.log10(distance * sun_distance) + dimming),
         phase_angle_deg=phase,
         illumination=float((1.0 + np.cos(np.radians(phase))) / 2.0),
-        elongation_deg=_angle_deg(seen, sun),
+        elongation_deg=angle_deg(seen, sun),
         east=bool(np.cross(sun, seen)[2] > 0.0),
         tilt_deg=tilts[0],
     )
@@ -74,10 +74,10 @@ def _latitude_deg(name: str, towards_planet: Floats) -> float:
         return 0.0
     ra, dec = np.radians(_POLE_DEG[name])
     pole = np.array([np.cos(dec) * np.cos(ra), np.cos(dec) * np.sin(ra), np.sin(dec)])
-    return 90.0 - _angle_deg(pole, -towards_planet)
+    return 90.0 - angle_deg(pole, -towards_planet)
 
 
-def _angle_deg(one: Floats, other: Floats) -> float:
+def angle_deg(one: Floats, other: Floats) -> float:
     """Angle between two vectors, good for small ones."""
     across = np.linalg.norm(np.cross(one, other))
     return float(np.degrees(np.arctan2(across, one @ other)))

@@ -17,6 +17,7 @@ from logbook.sky.doubles import DoubleStar, double_stars
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
 from logbook.sky.place import horizon_altitude_deg
+from logbook.sky.planets import SUN_CAUTION_DEG
 from logbook.sky.visibility import SIDEREAL_DAY
 
 SIDEREAL_ARCSEC_S = 15.041
@@ -127,13 +128,17 @@ def _look(frame: SkyFrame, at: datetime) -> _Sky:
 def _suitable(
     sky: _Sky, wanted: tuple[float, float], min_altitude_deg: float
 ) -> tuple[np.intp, ...]:
-    """Rows bright enough, high enough all the hour and not behind the site's horizon."""
+    """Rows bright enough, high enough all the hour, not behind the site's horizon nor near the
+    Sun."""
     bright = (sky.magnitude >= wanted[0] - _REACH_MAG) & (sky.magnitude <= wanted[1] + _REACH_MAG)
     high = np.min(sky.altitudes_deg, axis=1) >= min_altitude_deg
+    sun = sky.frame.sun_moon(np.array([earth.to_mjd(sky.instants[0])]))[0][0]
+    cosines = sky.directions @ (sun / np.linalg.norm(sun))
+    safe = cosines < math.cos(math.radians(SUN_CAUTION_DEG))
     horizon = sky.frame.site.horizon
     return tuple(
         row
-        for row in np.flatnonzero(bright & high)
+        for row in np.flatnonzero(bright & high & safe)
         if sky.altitudes_deg[row, 0] >= horizon_altitude_deg(horizon, float(sky.azimuth_deg[row]))
     )
 
