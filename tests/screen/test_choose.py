@@ -51,7 +51,7 @@ async def test_the_list_says_what_and_why_in_numbers(tmp_path: Path) -> None:
         assert "dark" in page
         for factor in ("hours", "altitude", "moonlight", "brightness", "framing"):
             assert factor in page
-        assert "not faint objects tonight" in " ".join(page.split())
+        assert "Not faint objects tonight" in " ".join(page.split())
 
 
 async def test_enter_puts_the_object_on_the_entry_line(tmp_path: Path) -> None:

@@ -1,0 +1,33 @@
+"""The Moon and the planets, which have no place in a catalogue, as objects of a night."""
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from logbook.sky.catalogue import SkyObject
+    from logbook.sky.limits import Limits
+    from logbook.sky.one_object import ObjectTonight
+    from logbook.sky.place import Site
+
+
+def is_body(object_id: str) -> bool:
+    """Whether an id is that of the Moon or a planet."""
+    from logbook.sky.moving import BODIES
+
+    return object_id in BODIES
+
+
+def seen_body(
+    site: "Site", name: str, local_date: date, limits: "Limits"
+) -> "tuple[SkyObject, ObjectTonight]":
+    """What it is in the middle of the night, and what the night holds for it."""
+    from logbook.sky.almanac import night_and_frame
+    from logbook.sky.moving import Mover, body_object
+    from logbook.sky.one_object import object_along
+
+    night, frame = night_and_frame(site, local_date)
+    middle = night.noon_utc + (night.next_noon_utc - night.noon_utc) / 2
+    seen = object_along(
+        site, lambda there, mjd: Mover(there, name).directions(mjd), local_date, limits
+    )
+    return body_object(frame, name, middle), seen
