@@ -23,7 +23,7 @@ from logbook.sky.visibility import spans_mjd, windows
 # difference. From the limits of Lewis 1914, The Observatory 37, 378 (4.8, 16.5 and 36″ over the
 # aperture in inches for pairs alike, 3.3 and 5.7 magnitudes apart), from memory.
 _PER_MAGNITUDE = 10.0**0.16
-_STEPS = ((0.75, "beyond this aperture"), (1.15, "very hard"), (1.9, "hard"), (4.0, "fair"))
+_STEPS = ((0.75, "beyond this aperture"), (1.15, "very hard"), (1.9, "hard"), (3.0, "fair"))
 _EASY = "easy"
 _UNKNOWN = "unknown"
 _NEEDS_STEADY_AIR_ARCSEC = 1.5
