@@ -22,11 +22,9 @@ from tests.sky import tables
 FIELD = FieldOfView("long focus", 1624.0, 0.4776, (0.829, 0.553))
 
 
-def tonight(
-    aperture_mm: float | None, site: Site = tables.WALES, most: int = 400
-) -> DoublesTonight:
-    night, frame = night_and_frame(site, date(2026, 11, 21))
-    return doubles_tonight(frame, night, Instrument(aperture_mm, FIELD), most=most)
+def tonight(aperture_mm: float | None) -> DoublesTonight:
+    night, frame = night_and_frame(tables.WALES, date(2026, 11, 21))
+    return doubles_tonight(frame, night, Instrument(aperture_mm, FIELD), most=400)
 
 
 def star(identifier: str) -> DoubleStar:
