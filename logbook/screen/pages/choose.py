@@ -262,6 +262,13 @@ class ChoosePage(OpensSheets):
             bar.restore(f"start {found.object_id}")
             bar.line.focus()
 
+    def action_pick(self) -> None:
+        from logbook.screen.pages.choose_picking import pick
+
+        found = self.chosen()
+        if found is not None:
+            self.post_message(JobWanted(pick(self.desk, found.object_id)))
+
     def action_night(self, step: int) -> None:
         self.desk.looked_at = self.desk.chosen_date + timedelta(days=step)
         self.post_message(SkyWanted())

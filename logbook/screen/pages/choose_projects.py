@@ -109,7 +109,7 @@ class ProjectForm(Form[Job]):
                 "Hours wanted",
                 f"{project.wanted_hours:g}" if project else "",
                 "such as 10",
-                check=_said_hours,
+                check=said_hours,
             ),
             Field(
                 "filter",
@@ -142,18 +142,19 @@ class ProjectForm(Form[Job]):
         return f"{found.name}, {found.kind}"
 
     def answer(self, values: dict[str, str]) -> Job:
-        hours, note = _hours(values["hours"]), values["note"]
+        hours, note = hours_typed(values["hours"]), values["note"]
         filter_name = values["filter"] or None
         if self._project is not None:
             return choose_flow.revise_project(self._project, filter_name, hours, note)
         return choose_flow.add_project(self._target(values["object"]), filter_name, hours, note)
 
 
-def _said_hours(typed: str) -> str:
-    return f"{_hours(typed):g} h"
+def said_hours(typed: str) -> str:
+    """What was understood."""
+    return f"{hours_typed(typed):g} h"
 
 
-def _hours(typed: str) -> float:
+def hours_typed(typed: str) -> float:
     """Hours, with or without the unit; minutes with theirs. Raises BadInput."""
     words = typed.casefold().replace(",", ".").strip()
     per_hour = 60.0 if words.endswith(("min", "m")) else 1.0
