@@ -16,8 +16,8 @@ from logbook.sky.catalogue import Catalogue, SkyObject, bright_stars
 from logbook.sky.doubles import DoubleStar, double_stars
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
-from logbook.sky.place import horizon_altitude_deg
 from logbook.sky.planets import SUN_CAUTION_DEG
+from logbook.sky.skyline import Skyline
 from logbook.sky.visibility import SIDEREAL_DAY
 
 SIDEREAL_ARCSEC_S = 15.041
@@ -111,7 +111,7 @@ class _Sky:
     directions: Floats  # (n, 3)
     instants: tuple[datetime, ...]
     altitudes_deg: Floats  # (n, looks)
-    azimuth_deg: Floats  # (n), now
+    azimuths_deg: Floats  # (n, looks)
     magnitude: Floats
 
 
@@ -121,7 +121,7 @@ def _look(frame: SkyFrame, at: datetime) -> _Sky:
     mjd = np.array([earth.to_mjd(each) for each in instants])
     there = frame.apparent(stars.unit_icrs)
     altitudes = frame.altitudes_deg(there, mjd)
-    azimuths = frame.azimuths_deg(there, mjd[:1])[:, 0]
+    azimuths = frame.azimuths_deg(there, mjd)
     return _Sky(frame, stars, there, instants, altitudes, azimuths, stars.magnitude)
 
 
@@ -131,16 +131,14 @@ def _suitable(
     """Rows bright enough, high enough all the hour, not behind the site's horizon nor near the
     Sun."""
     bright = (sky.magnitude >= wanted[0] - _REACH_MAG) & (sky.magnitude <= wanted[1] + _REACH_MAG)
-    high = np.min(sky.altitudes_deg, axis=1) >= min_altitude_deg
+    high = np.min(sky.altitudes_deg, axis=1) >= min_altitude_deg  # few are left for the skyline
     sun = sky.frame.sun_moon(np.array([earth.to_mjd(sky.instants[0])]))[0][0]
     cosines = sky.directions @ (sun / np.linalg.norm(sun))
     safe = cosines < math.cos(math.radians(SUN_CAUTION_DEG))
-    horizon = sky.frame.site.horizon
-    return tuple(
-        row
-        for row in np.flatnonzero(bright & high & safe)
-        if sky.altitudes_deg[row, 0] >= horizon_altitude_deg(horizon, float(sky.azimuth_deg[row]))
-    )
+    rows = np.flatnonzero(bright & high & safe)
+    needed = Skyline.over(sky.frame.site.horizon, min_altitude_deg).at(sky.azimuths_deg[rows])
+    clear = np.all(sky.altitudes_deg[rows] >= needed, axis=1)
+    return tuple(rows[clear])
 
 
 def _star(sky: _Sky, row: int, instrument: Instrument, wanted: tuple[float, float]) -> StarTestStar:
@@ -158,7 +156,7 @@ def _star(sky: _Sky, row: int, instrument: Instrument, wanted: tuple[float, floa
         dec_deg=thing.dec_deg,
         magnitude=magnitude,
         altitude_deg=altitudes[0],
-        azimuth_deg=float(sky.azimuth_deg[row]),
+        azimuth_deg=float(sky.azimuths_deg[row, 0]),
         altitude_in_an_hour_deg=altitudes[-1],
         altitudes_deg=tuple(zip(sky.instants, altitudes, strict=True)),
         drift_arcsec_s=drift,

@@ -104,6 +104,8 @@ def test_frames_lie_around_the_object_in_the_sky() -> None:
         north = panel.dec_deg - galaxy.dec_deg
         apart = math.hypot(panel.x_deg, panel.y_deg)
         assert math.hypot(east, north) == pytest.approx(apart, rel=0.03, abs=0.01)
+        assert (panel.row == 1) == (panel.y_deg > 0.1)  # the first of three rows is on top
+        assert (panel.column <= 2) == (panel.x_deg < 0.0)
         # Up has position angle 125, so what lies up lies south and east.
         up = east * math.sin(math.radians(125.0)) + north * math.cos(math.radians(125.0))
         assert up == pytest.approx(panel.y_deg, abs=0.05)

@@ -88,6 +88,19 @@ def test_magnitudes_stay_in_their_printed_range(
     assert max(magnitudes) <= faintest + 0.1
 
 
+def test_saturn_brightens_at_opposition() -> None:
+    # Source: skyfield with DE421 on 2018-06-27, opposition, and two months later; rings wide open.
+    from skyfield.magnitudelib import planetary_magnitude
+
+    scale, bodies = tables.jpl()
+    magnitudes = []
+    for at in (datetime(2018, 6, 27, 13, tzinfo=UTC), datetime(2018, 8, 27, tzinfo=UTC)):
+        there = bodies["earth"].at(scale.from_datetime(at)).observe(bodies["saturn barycenter"])
+        magnitudes.append(look("Saturn", at).magnitude)
+        assert magnitudes[-1] == pytest.approx(float(planetary_magnitude(there)), abs=0.02)
+    assert magnitudes[1] - magnitudes[0] > 0.3
+
+
 def test_saturn_rings_close_and_open() -> None:
     # Source: the Earth crossed the ring plane on 2025-03-23; widest open 2017-10, 27.0 degrees
     # (almanacs, from memory).
