@@ -87,7 +87,18 @@ def parser() -> argparse.ArgumentParser:
     night.add_argument(
         "--min-moon-separation", metavar="DEG", type=float, help="distance to a risen Moon (30)"
     )
-    night.add_argument("--limit", metavar="N", type=int, default=20, help="how many objects (20)")
+    night.add_argument(
+        "--limits",
+        metavar="TEXT",
+        default="",
+        help="a set of limits by its name, or as typed: 'galaxies, 3 h, above 35, moon 40'",
+    )
+    night.add_argument(
+        "--limit", metavar="N", type=int, help="how many objects (20; 5 of them planned)"
+    )
+    night.add_argument(
+        "--plan", action="store_true", help="the running order: kept, else of the suggestions"
+    )
     night.add_argument("--json", action="store_true", help="as JSON")
 
     _command(commands, "nights", _nights, "list the nights of the book")
@@ -197,8 +208,10 @@ def _tonight(options: argparse.Namespace) -> int:
             train_name=options.train,
             date_typed=options.date,
             min_altitude_deg=options.min_altitude,
+            limits_typed=options.limits,
             min_moon_separation_deg=options.min_moon_separation,
             most=options.limit,
+            plan=options.plan,
             as_json=options.json,
         )
     return 0

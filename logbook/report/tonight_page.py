@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, NotFound
 from logbook.report.choosing import chosen_date, chosen_site, chosen_train
 from logbook.report.field_of_view import view_of
 from logbook.report.printing import print_lines
 from logbook.sky import tonight as sky_tonight
 from logbook.sky.clock import local_hhmm
 from logbook.sky.limits import Limits
+from logbook.sky.limits_text import read_limits
+from logbook.sky.running_order import KeptItem
 from logbook.sky.tonight import Tonight, tonight
+from logbook.store.facts import facts_of
 from logbook.store.opening import now_utc
 
 if TYPE_CHECKING:
@@ -25,6 +29,11 @@ if TYPE_CHECKING:
     from logbook.sky.night import Night
     from logbook.sky.suggest import Suggestion
     from logbook.store.book import Book
+    from logbook.store.choosing_records import RunningOrderRecord
+
+
+LISTED = 20
+PLANNED = 5
 
 
 def print_tonight(
@@ -33,34 +42,82 @@ def print_tonight(
     site_name: str | None,
     train_name: str | None,
     date_typed: str,
+    limits_typed: str,
     min_altitude_deg: float | None,
     min_moon_separation_deg: float | None,
-    most: int,
+    most: int | None,
+    plan: bool,
     as_json: bool,
 ) -> None:
-    """Print the night and its best objects. Raises BadInput, NotFound."""
-    if most < 1:
+    """Print the night and its best objects, or its running order. Raises BadInput, NotFound.
+
+    limits_typed -- the name of a set of limits of the book, or limits as typed.
+    most -- how many objects; None for the usual number.
+    """
+    if most is not None and most < 1:
         raise BadInput("--limit is a number of objects: 1 or more")
     site = chosen_site(book, site_name)
     train = chosen_train(book, train_name)
-    limits = _limits(min_altitude_deg, min_moon_separation_deg)
+    limits = _limits(book, limits_typed, min_altitude_deg, min_moon_separation_deg)
     night = chosen_date(date_typed, site, now_utc())
     view = view_of(train.train if train else None)
-    answer = tonight(site.site, view, night, limits, most=most)
-    if as_json:
-        print(json.dumps(sky_tonight.as_json(answer), indent=2, ensure_ascii=False))
+    usual = PLANNED if plan else LISTED
+    answer = tonight(site.site, view, night, limits, facts=facts_of(book), most=most or usual)
+    if plan:
+        _print_plan(answer, book.running_orders.newest(site.id, night), as_json=as_json)
+    elif as_json:
+        _print_json(sky_tonight.as_json(answer))
     else:
         print_lines(tonight_lines(answer))
 
 
-def _limits(min_altitude_deg: float | None, min_moon_separation_deg: float | None) -> Limits:
-    usual = Limits()
-    return Limits(
-        usual.min_altitude_deg if min_altitude_deg is None else min_altitude_deg,
-        usual.min_moon_separation_deg
-        if min_moon_separation_deg is None
-        else min_moon_separation_deg,
-    )
+def _print_plan(answer: Tonight, kept: RunningOrderRecord | None, *, as_json: bool) -> None:
+    """The order kept last; without one, an order of the suggestions."""
+    from logbook.report import plan_page
+
+    if kept is None:
+        order = plan_page.suggested_order(answer)
+    else:
+        order = plan_page.order_as_kept(answer.ranking, _kept_items(kept))
+    if as_json:
+        _print_json(plan_page.plan_json(answer, order, kept=kept is not None))
+    else:
+        print_lines(plan_page.plan_lines(answer, order, kept=kept is not None))
+
+
+def _kept_items(record: RunningOrderRecord) -> list[KeptItem]:
+    return [
+        KeptItem(each.target.catalogue_id, each.target.name, each.from_utc, each.to_utc, each.note)
+        for each in record.items
+    ]
+
+
+def _print_json(values: dict[str, object]) -> None:
+    print(json.dumps(values, indent=2, ensure_ascii=False))
+
+
+def _limits(
+    book: Book,
+    typed: str,
+    min_altitude_deg: float | None,
+    min_moon_separation_deg: float | None,
+) -> Limits:
+    limits = _named_limits(book, typed) or read_limits(typed)
+    if min_altitude_deg is not None:
+        limits = replace(limits, min_altitude_deg=min_altitude_deg)
+    if min_moon_separation_deg is not None:
+        limits = replace(limits, min_moon_separation_deg=min_moon_separation_deg)
+    return limits
+
+
+def _named_limits(book: Book, typed: str) -> Limits | None:
+    """The set of limits of that name; None if there is none, or it is of a newer program."""
+    if not typed.strip():
+        return None
+    try:
+        return book.limit_sets.named(typed).limits
+    except NotFound:
+        return None
 
 
 def tonight_lines(answer: Tonight) -> list[Text]:
