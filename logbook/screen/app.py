@@ -213,6 +213,8 @@ class LogbookApp(TellsFailures, App[int]):
         self.query_one(NightStrip).redraw()
         for page in self._finished_pages():
             page.redraw_sky()
+        for sheet in self._live_sheets():
+            sheet.sky_changed()
 
     def _tick(self) -> None:
         """Once a minute: the clock on the strip; at noon the night is another one."""

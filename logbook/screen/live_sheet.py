@@ -125,6 +125,11 @@ class LiveSheet(TellsFailures, ModalScreen[None], Generic[T]):
         """The book was read anew."""
         self.work_again()
 
+    def sky_changed(self) -> None:
+        """The night was worked out anew; what waited for it can go on."""
+        if self.found is None:
+            self.work_again()
+
     def keep(self, job: Job | None) -> None:
         """Have something written in the book; a form that was left gives None."""
         if job is not None:
@@ -222,7 +227,10 @@ class ListSheet(LiveSheet[T]):
     def draw_body(self, found: T) -> None:
         kept = self.place or 0
         self._list.clear_options()
-        self._list.add_options([Option(row) for row in self.rows(found)])
+        columns = self.room[0] - _SCROLL_BAR
+        for row in self.rows(found):
+            row.truncate(columns, overflow="ellipsis")
+            self._list.add_option(Option(row))
         self.highlight(kept)
         self._say_about()
 

@@ -157,9 +157,6 @@ def _axis(
     signs = list(f"{start}{'':{max(0, columns - 10)}}{end}")
     if crossing is not None and transit_utc is not None:
         words = f"M {desk.event_words(transit_utc)}"
-        at = min(crossing, columns - 6 - len(words))
-        if at >= 6:
-            signs[at : at + len(words)] = words
-        elif crossing < len(signs):
-            signs[crossing] = "M"
+        at = max(6, min(crossing, columns - 6 - len(words)))
+        signs[at : at + len(words)] = words
     return "".join(signs)

@@ -174,7 +174,7 @@ def _said_limits(typed: str) -> str:
 class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
     """The sets of limits; the first nine have a key on the page."""
 
-    KEY_WORDS = "Enter uses   e edit   r rename   n keep those in use   x take out   Escape closes"
+    KEY_WORDS = "Enter use   e edit   r rename   n keep those in use   x take out   Escape"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("e", "edit", "Edit", tooltip="Change the limits of the chosen set"),
         Binding("r", "rename", "Rename", tooltip="Give the chosen set another name"),
@@ -196,7 +196,6 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
             row = Text(f"{place if place < 10 else ' '} {each.name:24} ", style="bold")
             said = "of a newer program" if each.limits is None else limits_text(each.limits)
             row.append(said or "the usual limits", style="not bold")
-            row.no_wrap = True
             rows.append(row)
         return rows
 
