@@ -16,7 +16,7 @@ from astropy.time import Time
 from logbook.sky import earth
 from logbook.sky.almanac import night_and_frame
 from logbook.sky.catalogue import deep_sky
-from logbook.sky.doubles import doubles_tonight
+from logbook.sky.doubles_tonight import doubles_tonight
 from logbook.sky.framing import FieldOfView
 from logbook.sky.in_frame import frame_view
 from logbook.sky.instead import instead_tonight

@@ -8,7 +8,7 @@ import numpy as np
 
 from logbook.sky import earth
 from logbook.sky.clock import local_hhmm
-from logbook.sky.doubles import DoubleTonight, doubles_tonight
+from logbook.sky.doubles_tonight import DoubleTonight, doubles_tonight
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
 from logbook.sky.intervals import Interval, total_hours

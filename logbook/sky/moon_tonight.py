@@ -7,33 +7,21 @@ import numpy as np
 
 from logbook.errors import BadInput
 from logbook.sky import earth
-from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import MoonFeature, moon_features
+from logbook.sky.catalogue import MoonFeature
 from logbook.sky.clock import local_hhmm, zone_of
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
 from logbook.sky.intervals import Interval, common
-from logbook.sky.moon_surface import MoonState, colongitudes, moon_state, sun_altitude_deg
+from logbook.sky.moon_light import LOW_SUN_DEG, FeatureLight, features_in_low_light
+from logbook.sky.moon_surface import MoonState, moon_state
 from logbook.sky.mosaic import OVERLAP, Mosaic, mosaic
 from logbook.sky.moving import Mover, body_object
 from logbook.sky.night import Night
 from logbook.sky.planet_look import angle_deg
 from logbook.sky.planets import SUN_CAUTION_DEG
 
-_STEP = 10.0 / 1440.0
 _MOON_RADIUS_KM = 1737.4
-# Shadows are long while the Sun stands this high. Common practice, no source.
-_LOW_SUN_DEG = (0.3, 8.0)
-_SUNS, _SUN_WORTH = (-0.3, 0.3, 1.5, 4.0, 8.0, 20.0), (0.0, 0.4, 1.0, 0.9, 0.45, 0.0)
-# Worth against width and against distance from the middle of the disc as it is turned. Taste.
-_WIDTHS_KM, _WIDTH_WORTH = (10.0, 40.0, 80.0, 200.0, 600.0), (0.3, 0.7, 1.0, 1.0, 0.6)
-_FROM_MIDDLE_DEG, _MIDDLE_WORTH = (0.0, 50.0, 70.0, 85.0), (1.0, 0.9, 0.5, 0.0)
 _NEAR_LIMB_DEG = 65.0
-_UNKNOWN_WIDTH_KM = 60.0
-# Seas have low walls and few shadows, rilles and ridges are narrow.
-_KIND_WORTH = dict.fromkeys(("sea", "bay", "lake", "marsh", "ocean"), 0.6) | dict.fromkeys(
-    ("rille", "rilles", "ridge", "ridges", "crater chain"), 0.75
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +80,8 @@ def moon_tonight(
     state = moon_state(frame, at)
     up = common(Mover(frame, "Moon").spans_above(min_altitude_deg), night.below_6)
     panels, panel_words = _panels(frame, instrument, at, overlap)
-    features = _features(frame, night, instrument, state, up, most)
+    lights = features_in_low_light(frame, state, up, most)
+    features = tuple(_feature(light, state, night, instrument) for light in lights)
     words = [_up_words(night, up, min_altitude_deg), *state.words, panel_words]
     from_sun = angle_deg(*(each[0] for each in frame.sun_moon(np.array([earth.to_mjd(at)]))))
     if from_sun < SUN_CAUTION_DEG:
@@ -138,110 +127,12 @@ def _panels(
     )
 
 
-def _features(
-    frame: SkyFrame,
-    night: Night,
-    instrument: Instrument,
-    state: MoonState,
-    up: tuple[Interval, ...],
-    most: int,
-) -> tuple[FeatureTonight, ...]:
-    features = _Features(moon_features(), frame, state)
-    times = np.concatenate([features.now, _grid(up)])
-    colongitude, sub_latitude = colongitudes(frame, times)
-    suns = features.suns(colongitude, sub_latitude)  # (features, 1 + instants); the first is now
-    worth = np.interp(suns, _SUNS, _SUN_WORTH) * features.worth[:, None]
-    best = worth[:, 1:].max(axis=1) if len(times) > 1 else np.zeros(len(suns))
-    low = (suns >= _LOW_SUN_DEG[0]) & (suns <= _LOW_SUN_DEG[1])
-    shown = np.flatnonzero(np.maximum(best, worth[:, 0]) > 0.0)
-    order = shown[np.lexsort((-worth[shown, 0], -best[shown]))][:most]
-    events = features.events()
-    return tuple(
-        _feature(features, int(row), night, instrument, events, suns[row], low[row], times, best)
-        for row in order
-    )
-
-
-class _Features:
-    """All named features as columns, with the Moon turned as it is."""
-
-    def __init__(
-        self, features: tuple[MoonFeature, ...], frame: SkyFrame, state: MoonState
-    ) -> None:
-        self.features = features
-        self.frame = frame
-        self.state = state
-        self.now = np.array([earth.to_mjd(state.at)])
-        self.latitude = np.array([each.latitude_deg for each in features])
-        self.longitude = np.array([each.longitude_deg for each in features])
-        wide = [each.diameter_km or _UNKNOWN_WIDTH_KM for each in features]
-        liking = np.array([_KIND_WORTH.get(each.kind, 1.0) for each in features])
-        self.from_middle = self._from_middle_deg()
-        self.worth: Floats = (
-            liking
-            * np.interp(np.log(wide), np.log(_WIDTHS_KM), _WIDTH_WORTH)
-            * np.interp(self.from_middle, _FROM_MIDDLE_DEG, _MIDDLE_WORTH)
-        )
-
-    def _from_middle_deg(self) -> Floats:
-        """Distance on the Moon from the place that faces the site."""
-        here = np.radians(self.state.libration_latitude_deg)
-        there = np.radians(self.latitude)
-        turn = np.radians(self.longitude - self.state.libration_longitude_deg)
-        cosine = np.sin(here) * np.sin(there) + np.cos(here) * np.cos(there) * np.cos(turn)
-        return np.asarray(np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0))))
-
-    def suns(self, colongitude: Floats, sub_latitude: Floats) -> Floats:
-        """Altitudes of the Sun (features, instants)."""
-        return sun_altitude_deg(
-            colongitude, sub_latitude, self.latitude[:, None], self.longitude[:, None]
-        )
-
-    def events(self) -> tuple[Floats, Floats]:
-        """When the Sun rises and sets at each feature, MJD; NaN if not between the noons.
-
-        In this night's hours the sub-solar latitude stands still (0.06° at most).
-        """
-        hours = np.linspace(self.frame.start_mjd, self.frame.end_mjd, 25)
-        colongitude, sub_latitude = colongitudes(self.frame, hours)
-        unwound = np.degrees(np.unwrap(np.radians(colongitude)))
-        half = np.radians(np.mean(sub_latitude))
-        lag = np.degrees(
-            np.arcsin(np.clip(-np.tan(half) * np.tan(np.radians(self.latitude)), -1.0, 1.0))
-        )
-        rises = self._when(lag - self.longitude, unwound, hours)
-        return rises, self._when(180.0 - lag - self.longitude, unwound, hours)
-
-    @staticmethod
-    def _when(wanted: Floats, unwound: Floats, hours: Floats) -> Floats:
-        wanted = (wanted - unwound[0]) % 360.0 + unwound[0]
-        return np.interp(wanted, unwound, hours, right=np.nan)
-
-
-def _grid(up: tuple[Interval, ...]) -> Floats:
-    """Instants through all spans, ten minutes apart and at both ends."""
-    spans = [(earth.to_mjd(each.start), earth.to_mjd(each.end)) for each in up]
-    pieces = [np.linspace(a, b, 2 + int((b - a) / _STEP)) for a, b in spans]
-    return np.concatenate(pieces) if pieces else np.array([])
-
-
 def _feature(
-    features: _Features,
-    row: int,
-    night: Night,
-    instrument: Instrument,
-    events: tuple[Floats, Floats],
-    suns: Floats,
-    low: Bools,
-    times: Floats,
-    best: Floats,
+    light: FeatureLight, state: MoonState, night: Night, instrument: Instrument
 ) -> FeatureTonight:
-    feature = features.features[row]
-    sunrise, sunset = (_maybe(each[row]) for each in events)
-    later = times[1:][low[1:]]
-    window = (earth.to_instant(later[0]), earth.to_instant(later[-1])) if later.size else None
-    arcsec = _arcsec(feature, features.state)
-    near_limb = bool(features.from_middle[row] > _NEAR_LIMB_DEG)
+    feature = light.feature
+    arcsec = _arcsec(feature, state)
+    near_limb = light.from_middle_deg > _NEAR_LIMB_DEG
     return FeatureTonight(
         name=feature.name,
         kind=feature.kind,
@@ -250,14 +141,14 @@ def _feature(
         diameter_km=feature.diameter_km,
         diameter_arcsec=arcsec,
         diameter_px=None if arcsec is None else instrument.pixels(arcsec),
-        sun_altitude_deg=float(suns[0]),
-        sunrise_utc=sunrise,
-        sunset_utc=sunset,
-        best_from_utc=window[0] if window else None,
-        best_to_utc=window[1] if window else None,
+        sun_altitude_deg=light.sun_altitude_deg,
+        sunrise_utc=light.sunrise_utc,
+        sunset_utc=light.sunset_utc,
+        best_from_utc=light.low_from_utc,
+        best_to_utc=light.low_to_utc,
         near_limb=near_limb,
-        score=float(best[row]),
-        words=_feature_words(night, float(suns[0]), sunrise, sunset, window, near_limb),
+        score=light.score,
+        words=_feature_words(night, light, near_limb),
     )
 
 
@@ -267,34 +158,24 @@ def _arcsec(feature: MoonFeature, state: MoonState) -> float | None:
     return feature.diameter_km / (2.0 * _MOON_RADIUS_KM) * state.diameter_arcsec
 
 
-def _feature_words(
-    night: Night,
-    sun_deg: float,
-    sunrise: datetime | None,
-    sunset: datetime | None,
-    window: tuple[datetime, datetime] | None,
-    near_limb: bool,
-) -> str:
+def _feature_words(night: Night, light: FeatureLight, near_limb: bool) -> str:
     zone = zone_of(night.time_zone)
-    words = [_sun_words(sun_deg)]
-    if sunrise is not None:
-        words.append(f"sunrise there at {local_hhmm(sunrise, zone)}")
-    if sunset is not None:
-        words.append(f"sunset there at {local_hhmm(sunset, zone)}")
-    if window is None:
+    words = [_sun_words(light.sun_altitude_deg)]
+    if light.sunrise_utc is not None:
+        words.append(f"sunrise there at {local_hhmm(light.sunrise_utc, zone)}")
+    if light.sunset_utc is not None:
+        words.append(f"sunset there at {local_hhmm(light.sunset_utc, zone)}")
+    if light.low_from_utc is None or light.low_to_utc is None:
         words.append("no low light while the Moon is up in the dark")
     else:
-        words.append(f"best {local_hhmm(window[0], zone)}–{local_hhmm(window[1], zone)}")
+        start, end = local_hhmm(light.low_from_utc, zone), local_hhmm(light.low_to_utc, zone)
+        words.append(f"best {start}–{end}")
     return ", ".join([*words, "near the limb"] if near_limb else words)
 
 
 def _sun_words(sun_deg: float) -> str:
     if sun_deg < -0.3:
         return f"now in the dark, the Sun {-sun_deg:.1f}° down"
-    if sun_deg < _LOW_SUN_DEG[0]:
+    if sun_deg < LOW_SUN_DEG[0]:
         return "now on the terminator"
     return f"the Sun now {sun_deg:.1f}° high there"
-
-
-def _maybe(mjd: float) -> datetime | None:
-    return None if np.isnan(mjd) else earth.to_instant(mjd)

@@ -7,11 +7,10 @@ import pytest
 
 from logbook.sky import earth
 from logbook.sky.almanac import night_and_frame
-from logbook.sky.doubles import (
-    DoubleStar,
+from logbook.sky.doubles import DoubleStar, double_stars
+from logbook.sky.doubles_tonight import (
     DoublesTonight,
     difficulty,
-    double_stars,
     doubles_tonight,
     needed_arcsec,
 )
