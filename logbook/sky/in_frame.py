@@ -182,8 +182,8 @@ def _placed(thing: SkyObject, camera: _Camera, x: Floats | float, y: Floats | fl
 
 def _words(thing: SkyObject, camera: _Camera, total: int, shown: int) -> tuple[str, ...]:
     words = [_size_words(thing, camera)]
-    elongated = thing.minor_arcmin not in (None, thing.major_arcmin)
-    if thing.position_angle_deg is None and thing.major_arcmin and elongated:
+    may_be_long = thing.minor_arcmin != thing.major_arcmin
+    if thing.position_angle_deg is None and thing.major_arcmin and may_be_long:
         words.append("Position angle unknown: drawn as a circle of its long axis.")
     if camera.mirrored:
         words.append("Mirrored, as an odd number of mirrors makes it.")

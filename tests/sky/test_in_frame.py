@@ -139,4 +139,5 @@ def test_what_is_not_known_is_said() -> None:
     unknown = view("NGC 7000")
     assert any("Position angle unknown" in words for words in unknown.words)
     assert unknown.object.turn_deg is None
+    assert any("Position angle unknown" in words for words in view("NGC 6720").words)  # one axis
     assert any("does not fit" in words for words in unknown.words)
