@@ -4,43 +4,13 @@
 2025-10-07 03:47 UT, US Naval Observatory phases of the Moon, from memory).
 """
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
 from textual.widgets import DataTable, Input
 
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
 from logbook.screen.site_form import NewSite
-from logbook.screen.sky_desk import RealSky
-from logbook.store.book_source import BookSource
-from tests.screen.book_on_screen import OnScreen, build_book
-from tests.store.clock import EVENING, Clock
-
-
-@asynccontextmanager
-async def choosing(folder: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[OnScreen]:
-    """The program on the Choose page with its night worked out."""
-    clock = Clock(EVENING)
-    path = build_book(folder / "logbook.db", clock)
-    app = LogbookApp(BookSource(path, clock=clock), Desk(RealSky(), clock=clock))
-    async with app.run_test(size=size) as pilot:
-        screen = OnScreen(pilot, app)
-        while app.desk.tonight is None:
-            await screen.settle()
-        await screen.settle()
-        yield screen
-    assert app.desk.writer is not None
-    app.desk.writer.close()
-    screen.book.close()
-
-
-def rows(screen: OnScreen) -> list[str]:
-    """The first cell of every row."""
-    table = screen.app.query_one(DataTable)
-    return [str(table.get_row_at(row)[0]) for row in range(table.row_count)]
+from tests.screen.choosing import choosing, rows
 
 
 async def test_the_list_says_what_and_why_in_numbers(tmp_path: Path) -> None:

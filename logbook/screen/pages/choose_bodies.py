@@ -1,9 +1,7 @@
-"""Objects that no catalogue of the program has: the Moon, the planets, pairs of stars."""
+"""The Moon and the planets, which have no place in a catalogue, as objects of a night."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
-
-from logbook.errors import NotFound
 
 if TYPE_CHECKING:
     from logbook.screen.sky_desk import SkyDesk
@@ -11,7 +9,7 @@ if TYPE_CHECKING:
     from logbook.sky.limits import Limits
     from logbook.sky.one_object import ObjectTonight
     from logbook.sky.place import Site
-    from logbook.store.records import TargetCopy
+    from logbook.sky.tonight import Tonight
 
 
 def is_body(object_id: str) -> bool:
@@ -37,27 +35,10 @@ def seen_body(
     return body_object(frame, name, middle), seen
 
 
-def thing_of(sky: "SkyDesk", object_id: str, target: "TargetCopy | None") -> "SkyObject":
-    """The catalogue's object, else one made from a copy with a place. Raises NotFound."""
-    from logbook.sky.catalogue import SkyObject
+def thing_at(sky: "SkyDesk", tonight: "Tonight", object_id: str, at: datetime) -> "SkyObject":
+    """An object of the catalogues, or a body where it is at an instant. Raises NotFound."""
+    from logbook.sky.moving import body_object
 
-    try:
-        return sky.thing(object_id)
-    except NotFound:
-        if target is None or target.ra_deg is None or target.dec_deg is None:
-            raise
-    return SkyObject(
-        id=target.catalogue_id,
-        kind=target.kind,
-        name=target.name,
-        constellation=target.constellation,
-        ra_deg=target.ra_deg,
-        dec_deg=target.dec_deg,
-        major_arcmin=target.major_arcmin,
-        minor_arcmin=target.minor_arcmin,
-        position_angle_deg=target.position_angle_deg,
-        magnitude=target.magnitude,
-        magnitude_band=None,
-        surface_brightness_mag_arcsec2=None,
-        aliases=(),
-    )
+    if is_body(object_id):
+        return body_object(tonight.ranking.prepared.frame, object_id, at)
+    return sky.thing(object_id)

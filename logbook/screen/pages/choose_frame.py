@@ -15,6 +15,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.pages.choose_frame_drawing import Drawing, draw_frame
+from logbook.screen.pages.choose_star import asked_at
 from logbook.screen.pages.choose_words import short
 
 if TYPE_CHECKING:
@@ -64,10 +65,14 @@ class FrameSheet(LiveSheet[Framed]):
         self._with_mosaic = True
 
     def work_out(self) -> Framed:
+        from logbook.screen.pages.choose_bodies import thing_at
         from logbook.sky.in_frame import frame_view
         from logbook.sky.mosaic import camera_angle, mosaic
 
-        thing = self.desk.sky.thing(self._object_id)
+        if self.desk.tonight is None:
+            raise NotFound(self.desk.sky_words or "The night is being worked out.")
+        at = asked_at(self.desk)
+        thing = thing_at(self.desk.sky, self.desk.tonight, self._object_id, at)
         train = self.desk.view.train
         instrument = instrument_of(train.train if train else None)
         if instrument.field is None:

@@ -14,7 +14,6 @@ from logbook.screen.pages.choose_words import short
 
 if TYPE_CHECKING:
     from logbook.sky.instead import Instead
-    from logbook.store.records import TargetCopy
 
     Found = tuple[Instead, ...]
 
@@ -37,7 +36,7 @@ class InsteadSheet(ListSheet["Found"]):
 
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is not worked out yet: once more.")
+            raise NotFound(desk.sky_words or "The night is being worked out.")
         train = desk.view.train
         prepared = desk.tonight.ranking.prepared
         instrument = instrument_of(train.train if train else None)
@@ -76,8 +75,7 @@ class InsteadSheet(ListSheet["Found"]):
         else:
             from logbook.screen.pages.choose_object import ObjectSheet
 
-            target = pair_target(chosen.name) if chosen.kind == "double star" else None
-            self.app.push_screen(ObjectSheet(self.desk, chosen.name, target))
+            self.app.push_screen(ObjectSheet(self.desk, _object_id(chosen)))
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick
@@ -87,27 +85,10 @@ class InsteadSheet(ListSheet["Found"]):
         chosen = self.found[self.place]
         if chosen.kind == "upkeep":
             self.say("Upkeep is no object of the sky: a note on the entry line remembers it.")
-        elif chosen.kind in _ON_THE_MOON:
-            self.keep(pick(self.desk, "Moon"))
         else:
-            target = pair_target(chosen.name) if chosen.kind == "double star" else None
-            self.keep(pick(self.desk, chosen.name, target))
+            self.keep(pick(self.desk, _object_id(chosen)))
 
 
-def pair_target(pair_id: str) -> "TargetCopy | None":
-    """A double star as the book keeps it; None for an id that is no pair's."""
-    from logbook.sky.doubles import double_stars
-    from logbook.store.records import TargetCopy
-
-    pair = next((each for each in double_stars() if each.id == pair_id), None)
-    if pair is None:
-        return None
-    return TargetCopy(
-        catalogue_id=pair.id,
-        name=pair.name,
-        kind="double star",
-        ra_deg=pair.ra_deg,
-        dec_deg=pair.dec_deg,
-        constellation=pair.constellation,
-        magnitude=pair.magnitude,
-    )
+def _object_id(chosen: "Instead") -> str:
+    """What the catalogues call it: the Moon for its features, the star for each of its pairs."""
+    return "Moon" if chosen.kind in _ON_THE_MOON else chosen.name.partition("/")[0]

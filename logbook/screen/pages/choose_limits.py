@@ -20,6 +20,7 @@ from logbook.screen.pages.choose_words import limit_words
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import LIMITS_HELP, limits_text, read_limits
 from logbook.store.choosing_records import LimitSetRecord
+from logbook.text import fold
 
 _FOOT = "Enter: use   ctrl+o: keep as a set   Escape: as before"
 
@@ -146,9 +147,15 @@ class SaveLimits(Form[Job]):
 class RenameSet(Form[Job]):
     """Another name for a set of limits."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, taken: tuple[str, ...]) -> None:
         self._set_name = name
-        super().__init__(f"Rename {name}", [Field("name", "New name", name)])
+        self._taken = tuple(fold(each) for each in taken if each != name)
+        super().__init__(f"Rename {name}", [Field("name", "New name", name, check=self._said)])
+
+    def _said(self, typed: str) -> str:
+        if fold(typed) in self._taken:
+            raise BadInput("there is a set of that name already")
+        return ""
 
     def answer(self, values: dict[str, str]) -> Job:
         return choose_flow.rename_limit_set(self._set_name, values["name"])
@@ -223,7 +230,8 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
     def action_rename(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self.app.push_screen(RenameSet(chosen.name), self.keep)
+            names = tuple(each.name for each in self.found or ())
+            self.app.push_screen(RenameSet(chosen.name, names), self.keep)
 
     def action_save(self) -> None:
         self.app.push_screen(SaveLimits(self.desk.limits), self.keep)

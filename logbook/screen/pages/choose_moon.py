@@ -34,7 +34,7 @@ class MoonSheet(ListSheet["MoonTonight"]):
 
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is not worked out yet: once more.")
+            raise NotFound(desk.sky_words or "The night is being worked out.")
         train = desk.view.train
         prepared = desk.tonight.ranking.prepared
         instrument = instrument_of(train.train if train else None)

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from logbook.sky.one_object import ObjectTonight
     from logbook.sky.year import YearAhead
     from logbook.store.choosing_records import Held, ProjectRecord
-    from logbook.store.records import TargetCopy
 
 _LOW = 20  # rows
 
@@ -51,14 +50,12 @@ class ObjectSheet(TextSheet[Seen]):
         Binding("enter", "start", "Start", tooltip="Write `start` on the entry line"),
     ]
 
-    def __init__(self, desk: Desk, object_id: str, target: "TargetCopy | None" = None) -> None:
-        """target -- for what the catalogues do not have."""
-        super().__init__(desk, target.name if target else object_id)
+    def __init__(self, desk: Desk, object_id: str) -> None:
+        super().__init__(desk, object_id)
         self.object_id = object_id
-        self._target = target
 
     def work_out(self) -> Seen:
-        from logbook.screen.pages.choose_bodies import is_body, seen_body, thing_of
+        from logbook.screen.pages.choose_bodies import is_body, seen_body
         from logbook.sky.one_object import object_tonight
         from logbook.sky.year import year_ahead
 
@@ -72,7 +69,7 @@ class ObjectSheet(TextSheet[Seen]):
         if is_body(self.object_id):
             thing, tonight = seen_body(site, self.object_id, night, limits)
             return Seen(thing, tonight, None, held, own)
-        thing = thing_of(desk.sky, self.object_id, self._target)
+        thing = desk.sky.thing(self.object_id)
         tonight = object_tonight(site, thing, night, limits)
         return Seen(thing, tonight, year_ahead(site, thing, night, limits), held, own)
 
@@ -111,12 +108,14 @@ class ObjectSheet(TextSheet[Seen]):
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick
 
-        self.keep(pick(self.desk, self.object_id, self._target))
+        self.keep(pick(self.desk, self.object_id))
 
     def action_project(self) -> None:
-        from logbook.screen.pages.choose_projects import ProjectForm
+        from logbook.screen.pages.choose_project_form import NewProject
 
-        self.app.push_screen(ProjectForm(self.desk, proposed=self.object_id), self.keep)
+        if self.found is not None:
+            form = NewProject(self.desk, self.found.projects, self.object_id)
+            self.app.push_screen(form, self.keep)
 
     def action_start(self) -> None:
         bar = self.app.query_one(EntryBar)

@@ -73,7 +73,7 @@ def read_plan(sky: SkyDesk, tonight: Tonight, items: Sequence[OrderItem]) -> Pla
 
 def wish_for(sky: SkyDesk, tonight: Tonight, target: TargetCopy) -> Wish:
     """An object with its windows of the night: of the ranking, a star, the Moon or a planet."""
-    from logbook.screen.pages.choose_bodies import is_body, seen_body, thing_of
+    from logbook.screen.pages.choose_bodies import is_body, seen_body
     from logbook.sky.one_object import object_tonight
     from logbook.sky.wishes import wishes
 
@@ -84,15 +84,12 @@ def wish_for(sky: SkyDesk, tonight: Tonight, target: TargetCopy) -> Wish:
     if is_body(object_id):
         _, seen = seen_body(site, object_id, night, ranking.limits)
     else:
-        seen = object_tonight(site, thing_of(sky, object_id, target), night, ranking.limits)
+        seen = object_tonight(site, sky.thing(object_id), night, ranking.limits)
     return Wish(object_id, target.name, seen.windows, seen.transit_utc)
 
 
-def pick(desk: Desk, object_id: str, target: TargetCopy | None = None) -> Job:
-    """Put an object into the running order where it fits best, or take it out again.
-
-    target -- for what the catalogues do not have.
-    """
+def pick(desk: Desk, object_id: str) -> Job:
+    """Put an object into the running order where it fits best, or take it out again."""
     change_order = _Changer(desk)
 
     def job(book: Book) -> Done:
@@ -101,7 +98,7 @@ def pick(desk: Desk, object_id: str, target: TargetCopy | None = None) -> Job:
             place = [each.object_id for each in plan.changeable.wishes].index(object_id)
             order = removed(plan.changeable, place)
             return change_order.keep(book, plan, order, f"{plan.targets[object_id].name} is out.")
-        found = target or desk.sky.find(object_id)
+        found = desk.sky.find(object_id)
         if found is None:
             raise NotFound(f"There is no object {object_id} to plan.")
         wish = wish_for(desk.sky, change_order.tonight, found)
@@ -166,7 +163,10 @@ def _note(slot: Slot) -> str:
 
 
 def _wish(sky: SkyDesk, tonight: Tonight, item: OrderItem) -> Wish:
-    found = wish_for(sky, tonight, item.target)
+    try:
+        found = wish_for(sky, tonight, item.target)
+    except NotFound:  # planned from a catalogue that this program does not have
+        found = Wish(item.target.catalogue_id, item.target.name, ())
     wished = _WISHED.match(item.note)
     return replace(found, wanted_hours=float(wished["hours"])) if wished else found
 

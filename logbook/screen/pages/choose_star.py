@@ -32,7 +32,7 @@ class StarSheet(ListSheet["StarTestStars"]):
 
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is not worked out yet: once more.")
+            raise NotFound(desk.sky_words or "The night is being worked out.")
         train = desk.view.train
         frame = desk.tonight.ranking.prepared.frame
         return star_test_stars(frame, instrument_of(train.train if train else None), asked_at(desk))
