@@ -8,37 +8,34 @@ from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
-from logbook.errors import NotFound
 from logbook.sky.clock import iso_z, local_hhmm
 from logbook.sky.running_order import KeptItem, RunningOrder, as_kept, running_order
 from logbook.sky.wishes import wishes
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from datetime import tzinfo
 
     from logbook.sky.intervals import Interval
-    from logbook.sky.ranking import Ranking
-    from logbook.sky.running_order import Slot, Wish
+    from logbook.sky.running_order import Slot
     from logbook.sky.tonight import Tonight
+    from logbook.store.choosing_records import RunningOrderRecord
 
 _COLUMNS = 80
 
 
-def suggested_order(answer: Tonight) -> RunningOrder:
-    """A running order of what is suggested."""
-    wished = wishes(answer.ranking, [each.object_id for each in answer.suggestions])
-    return running_order(wished, answer.ranking.darkness.intervals)
-
-
-def order_as_kept(ranking: Ranking, items: Sequence[KeptItem]) -> RunningOrder:
-    """A kept running order with the night's windows for what the catalogue knows of it."""
-    found: dict[str, Wish] = {}
-    for each in items:
-        try:
-            found[each.object_id] = wishes(ranking, [each.object_id])[0]
-        except NotFound:
-            continue  # the Moon, a planet, a star: its kept time is all that is known
+def order_of(answer: Tonight, kept: RunningOrderRecord | None) -> RunningOrder:
+    """The order as kept; without one, an order of what is suggested."""
+    ranking = answer.ranking
+    if kept is None:
+        wished = wishes(ranking, [each.object_id for each in answer.suggestions])
+        return running_order(wished, ranking.darkness.intervals)
+    items = [
+        KeptItem(each.target.catalogue_id, each.target.name, each.from_utc, each.to_utc, each.note)
+        for each in kept.items
+    ]
+    # The Moon, a planet, a star: their kept time is all that is known of them.
+    known = [each.object_id for each in items if ranking.has(each.object_id)]
+    found = {each.object_id: each for each in wishes(ranking, known)}
     return as_kept(items, found, ranking.darkness.intervals)
 
 

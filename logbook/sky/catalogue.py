@@ -155,8 +155,8 @@ def deep_sky() -> Catalogue:
         kinds=np.array(columns["kind"]),
         common_names=columns["name"],
         constellations=columns["constellation"],
-        ra_deg=_floats(columns["ra_deg"]),
-        dec_deg=_floats(columns["dec_deg"]),
+        ra_deg=np.array(list(map(float, columns["ra_deg"]))),
+        dec_deg=np.array(list(map(float, columns["dec_deg"]))),
         pm_ra_mas_yr=np.zeros(count),
         pm_dec_mas_yr=np.zeros(count),
         major_arcmin=_floats(columns["major_arcmin"]),
@@ -190,8 +190,8 @@ def bright_stars() -> Catalogue:
         kinds=np.full(count, "star"),
         common_names=columns["name"],
         constellations=columns["constellation"],
-        ra_deg=_floats(columns["ra_deg"]),
-        dec_deg=_floats(columns["dec_deg"]),
+        ra_deg=np.array(list(map(float, columns["ra_deg"]))),
+        dec_deg=np.array(list(map(float, columns["dec_deg"]))),
         pm_ra_mas_yr=np.nan_to_num(_floats(columns["pm_ra_mas_yr"])),
         pm_dec_mas_yr=np.nan_to_num(_floats(columns["pm_dec_mas_yr"])),
         major_arcmin=unknown,
@@ -233,7 +233,9 @@ def _unique(identifiers: Sequence[str]) -> tuple[str, ...]:
 
 
 def _floats(texts: Sequence[str]) -> Floats:
-    return np.array([float(text) if text else math.nan for text in texts])
+    """Numbers of a column; NaN for nothing. Each text is read once: most come again and again."""
+    read = {text: float(text) if text else math.nan for text in set(texts)}
+    return np.array([read[text] for text in texts])
 
 
 def _number(text: str) -> float | None:

@@ -75,6 +75,10 @@ class Ranking:
     score: Floats
     rows: Rows
 
+    def has(self, identifier: str) -> bool:
+        """Whether an object of that id is in the catalogue that was ranked."""
+        return self.prepared.targets.catalogue.row(identifier) is not None
+
     @property
     def darkness(self) -> Darkness:
         return self.sight.darkness
@@ -181,7 +185,7 @@ def _within_limits(ranking: Ranking) -> Bools:
     if limits.kinds:
         passing &= targets.of_kinds(limits.kinds)
     if limits.constellations:
-        passing &= np.isin(targets.constellations, limits.constellations)
+        passing &= targets.within(limits.constellations)
     for values, least, most in (
         (targets.magnitude, limits.brightest_mag, limits.faintest_mag),
         (targets.true_surface_mag_arcsec2, None, limits.faintest_surface_mag_arcsec2),

@@ -1,5 +1,6 @@
 """Suggestions for a night, each with its reasons in numbers."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,6 +12,9 @@ from logbook.sky.framing import FieldOfView
 from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.sky.ranking import Ranking, prepare, rank
+
+# Nearer to each other than most places of the catalogue are sure to be.
+SAME_PLACE_RAD = np.radians(0.5 / 60.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,8 @@ class Suggestion:
     moonlight_mag -- how much brighter the Moon makes the sky there; 0 while it is down.
     frame_fill -- major axis over the short side of the field.
     unknown -- what the catalogue does not say of it: "size unknown", "magnitude unknown".
+    same_place -- other objects within the limits that the catalogue has in its place: the same
+        under another number, or a close companion. They are no suggestions of their own.
     """
 
     object_id: str
@@ -58,6 +64,7 @@ class Suggestion:
     score: float
     factors: tuple[Factor, ...]
     unknown: tuple[str, ...]
+    same_place: tuple[str, ...]
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -81,15 +88,38 @@ def suggest(
 
 
 def suggestions(ranking: Ranking, most: int) -> list[Suggestion]:
-    """The first of a ranking."""
-    return [suggestion(ranking, int(row)) for row in ranking.rows[:most]]
+    """The first of a ranking; what lies in the place of a better one is named with that."""
+    return [suggestion(ranking, first, others) for first, *others in _by_place(ranking, most)]
 
 
-def suggestion(ranking: Ranking, row: int) -> Suggestion:
-    """One object of a ranking, with its reasons. It must have a window."""
+def _by_place(ranking: Ranking, most: int) -> list[list[int]]:
+    """The first rows, best first, each with later ones of like kind in its place."""
+    directions, families = ranking.prepared.directions, ranking.prepared.targets.families
+    groups: list[list[int]] = []
+    firsts = np.empty(most, dtype=np.intp)
+    for row in ranking.rows[: 3 * most]:
+        known = firsts[: len(groups)]
+        near = directions[known] @ directions[row] > np.cos(SAME_PLACE_RAD)
+        same = np.flatnonzero(near & (families[known] == families[row]))
+        if same.size:
+            groups[int(same[0])].append(int(row))
+        elif len(groups) < most:
+            firsts[len(groups)] = row
+            groups.append([int(row)])
+    return groups
+
+
+def suggestion(ranking: Ranking, row: int, same_place: Sequence[int] = ()) -> Suggestion:
+    """One object of a ranking, with its reasons. It must have a window.
+
+    same_place -- rows of others that are named with it.
+    """
     found, moon = ranking.windows, ranking.moon
     thing = ranking.prepared.targets.catalogue.at(row)
     words = reasons.reasons(ranking, row)
+    others = tuple(ranking.prepared.targets.catalogue.ids[each] for each in same_place)
+    if others:
+        words["appeal"] += f", with {', '.join(others)} in the same place"
     return Suggestion(
         object_id=thing.id,
         name=thing.name,
@@ -115,6 +145,7 @@ def suggestion(ranking: Ranking, row: int) -> Suggestion:
             for name, values in ranking.factors.items()
         ),
         unknown=reasons.unknown(ranking, row),
+        same_place=others,
     )
 
 

@@ -112,8 +112,9 @@ def _moon_verdict(ranking: Ranking) -> list[str]:
 
 def _moonlit_mag(ranking: Ranking) -> float:
     """How much brighter the sky is where most objects of the catalogue stand with the Moon up."""
-    lit = ranking.sight.moon.up_part > 0.0
-    return float(np.median(ranking.sight.moonlight_mag[lit])) if np.any(lit) else 0.0
+    sight = ranking.sight
+    brighter = np.sort(sight.moonlight_mag[sight.moon.up_part > 0.0])
+    return float(brighter[len(brighter) // 2]) if len(brighter) else 0.0
 
 
 def as_json(answer: Tonight) -> dict[str, object]:

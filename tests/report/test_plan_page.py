@@ -1,6 +1,7 @@
 """The night's running order as text to take out, and limits from the command line."""
 
 import json
+import socket
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -100,3 +101,18 @@ def test_limits_that_cannot_be_read_are_refused(
     command = ["tonight", "--book", str(path), *NIGHT_WORDS, "--limits", "galaxis"]
     assert cli.main(command) == 2
     assert "is it 'galaxies'?" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [["--json"], ["--plan"], ["--limits", "galaxies, above 40"]])
+def test_the_network_is_never_asked(
+    path: Path,
+    words: list[str],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def refuse(*_args: object, **_options: object) -> None:
+        raise AssertionError("the network was asked")
+
+    for name in ("create_connection", "getaddrinfo", "socket"):
+        monkeypatch.setattr(socket, name, refuse)
+    assert printed(capsys, path, *words)
