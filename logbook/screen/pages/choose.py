@@ -287,7 +287,7 @@ class ChoosePage(OpensSheets):
             self.app.push_screen(Sheet("Why", list(words.split("\n"))))
 
     def action_whole_night(self) -> None:
-        from logbook.report.tonight_page import night_lines
+        from logbook.report.tonight_text import night_lines
         from logbook.screen.sheets import Sheet
 
         if self.desk.tonight is not None:

@@ -92,13 +92,8 @@ class FrameSheet(LiveSheet[Framed]):
         except BadInput as error:  # far too large for this field
             return Framed(thing.title, view, best, None, str(error))
         several = len(frames.panels) > 1
-        return Framed(
-            thing.title,
-            view,
-            best,
-            frames if several else None,
-            " ".join(frames.words) if several else "",
-        )
+        mosaic_words = frames.words if several else ""
+        return Framed(thing.title, view, best, frames if several else None, mosaic_words)
 
     def body(self) -> Widget:
         return _SideBySide(id="live-body")
@@ -162,8 +157,8 @@ def _within(part: float) -> float:
 
 def _angle(found: Framed) -> Text:
     """How to turn the camera, and how many frames it takes."""
-    words = found.angle.words
-    return Text(f"{words}. {found.mosaic_words}" if found.mosaic_words else words)
+    parts = (found.angle.words, found.mosaic_words)
+    return Text(" ".join(f"{each.rstrip('.')}." for each in parts if each))
 
 
 def _listed(view: "FrameView", signs: dict[str, str], width: int) -> Text:
