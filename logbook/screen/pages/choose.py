@@ -34,8 +34,9 @@ if TYPE_CHECKING:
     Wanted = tuple[str, Site, Night]  # the object, place and night of a curve
 
 _FRAME_COLUMNS, _FRAME_ROWS = 24, 7
-_CURVE_COLUMNS, _CURVE_ROWS = 42, 6
-_WIDE = 100
+_CURVE_COLUMNS, _CURVE_ROWS = 41, 6
+_BESIDE_COLUMNS = 43  # beside the list on a wide screen
+_HOME, _WIDE = 80, 100
 
 
 class ChoosePage(OpensSheets):
@@ -88,7 +89,8 @@ class ChoosePage(OpensSheets):
     # --- drawing ---
 
     def redraw(self) -> None:
-        self.query_one("#choose-head", Static).update(head_words(self.desk))
+        narrow = self.app.size.width < _HOME
+        self.query_one("#choose-head", Static).update(head_words(self.desk, narrow=narrow))
         self._fill_rows()
         tonight = self.desk.tonight
         if tonight is not None and tonight.ranking.limits != self.desk.limits:
@@ -101,7 +103,7 @@ class ChoosePage(OpensSheets):
     def _fill_rows(self) -> None:
         table, tonight = self._table, self.desk.tonight
         chosen = self.chosen()
-        narrow = self.app.size.width < 80
+        narrow = self.app.size.width < _HOME
         if narrow != self._narrow:
             self._narrow = narrow
             table.clear(columns=True)
@@ -129,11 +131,11 @@ class ChoosePage(OpensSheets):
     def _explain(self) -> None:
         found = self.chosen()
         words = Text()
-        if found is not None and self.app.size.width >= _WIDE:
-            words = why_words(found)
-            words.append_text(self._drawings(found))
-        elif found is not None:
-            words = why_short(found, self.app.size.width - 2)
+        wide = self.app.size.width >= _WIDE
+        if found is not None:
+            words = why_short(found, _BESIDE_COLUMNS if wide else self.app.size.width - 2)
+            if wide:
+                words.append_text(self._drawings(found))
         self.query_one("#choose-words", Static).update(words)
 
     def _drawings(self, found: "Suggestion") -> Text:
@@ -142,7 +144,7 @@ class ChoosePage(OpensSheets):
         field = tonight.field.field_deg if tonight.field else None
         angle = self.desk.sky.position_angle_deg(found.object_id)
         lines = frame_lines(found, field, angle, _FRAME_COLUMNS, _FRAME_ROWS)
-        unknown = "" if angle is not None else "; angle not known"
+        unknown = "" if angle is not None else "; angle?"
         drawn = Text(f"\n\nFrame: north up, east left{unknown}\n")
         drawn.append("\n".join(lines))
         wanted = (found.object_id, tonight.site, tonight.night)

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 _BAR = 10
 _SHORT_BAR = 8
-_FACTOR_WIDTH = 26
+_SHORTEST_BAR = 4
+_BESIDE_BAR = 18  # a factor's name, number and air
 _WINDOW = "from – to"
 # label and width: with a cell of air on each side they fit 80 columns
 _COLUMNS = (
@@ -62,8 +63,11 @@ def short(words: str, longest: int) -> str:
     return words if len(words) <= longest else f"{words[: longest - 1]}…"
 
 
-def head_words(desk: Desk) -> Text:
-    """Train, field, the night, the honest word on it, and the limits."""
+def head_words(desk: Desk, *, narrow: bool) -> Text:
+    """Train, field, the night, the honest word on it, and the limits.
+
+    A narrow screen has no room for the field and the hours without the Moon.
+    """
     view, tonight = desk.view, desk.tonight
     if desk.book is None:
         return Text("The book is being opened ...")
@@ -73,10 +77,11 @@ def head_words(desk: Desk) -> Text:
     if tonight is None:
         head.append("  " + (desk.sky_words or "The night is being worked out ..."), style="")
         return head
-    if tonight.field is not None:
+    if tonight.field is not None and not narrow:
         width, height = tonight.field.field_deg
         head.append(f"  {width:.2f}° × {height:.2f}°", style="not bold")
-    head.append(f"  {_date_words(desk)}  {_dark_words(desk, tonight.night)}", style="not bold")
+    dark = _dark_words(desk, tonight.night, narrow=narrow)
+    head.append(f"  {_date_words(desk)}  {dark}", style="not bold")
     if tonight.words:
         head.append(f"\n{' '.join(tonight.words)}", style="bold")
     head.append(f"\n{limits_words(desk, tonight)}", style="not bold")
@@ -113,10 +118,12 @@ def _date_words(desk: Desk) -> str:
     return f"night of {words}" if desk.looked_at is not None else words
 
 
-def _dark_words(desk: Desk, night: "Night") -> str:
+def _dark_words(desk: Desk, night: "Night", *, narrow: bool) -> str:
     if night.dark is None:
         return "no full darkness"
     start, end = desk.event_words(night.dark.start), desk.event_words(night.dark.end)
+    if narrow:
+        return f"dark {start}–{end}"
     moonless = night.moonless_hours
     return f"dark {start}–{end}, {f'{moonless:.1f} h' if moonless else 'none of it'} moonless"
 
@@ -139,31 +146,23 @@ def why_words(found: "Suggestion") -> Text:
     """The object in a line, then each factor of its score as a bar with its reason."""
     words = object_words(found)
     for factor in found.factors:
-        words.append("\n")
-        words.append_text(_bar(factor))
+        words.append(f"\n{_bar(factor, _BAR)} {factor.words}")
     return words
 
 
 def why_short(found: "Suggestion", width: int) -> Text:
-    """The same in few rows: the bars side by side, then what holds the score down most."""
+    """The same in few rows: the bars side by side, then the reasons, the weakest factor first."""
     words = object_words(found)
-    beside = max(1, width // _FACTOR_WIDTH)
+    length = _SHORT_BAR if width >= 3 * (_SHORT_BAR + _BESIDE_BAR) else _SHORTEST_BAR
+    beside = max(1, (width + 2) // (length + _BESIDE_BAR))
     for place, factor in enumerate(found.factors):
         words.append("\n" if place % beside == 0 else "")
-        words.append(_short_bar(factor))
+        words.append(f"{_bar(factor, length)}  ")
     worst = sorted(found.factors, key=lambda factor: factor.value)
     words.append("\n" + "; ".join(factor.words for factor in worst))
     return words
 
 
-def _bar(factor: "Factor") -> Text:
-    return Text(f"{factor.name:10} {_signs(factor, _BAR)} {factor.value:.2f} {factor.words}")
-
-
-def _short_bar(factor: "Factor") -> str:
-    return f"{factor.name:10} {_signs(factor, _SHORT_BAR)} {factor.value:.2f}".ljust(_FACTOR_WIDTH)
-
-
-def _signs(factor: "Factor", length: int) -> str:
+def _bar(factor: "Factor", length: int) -> str:
     full = round(factor.value * length)
-    return "■" * full + "·" * (length - full)
+    return f"{factor.name:10} {'■' * full + '·' * (length - full)} {factor.value:.2f}"
