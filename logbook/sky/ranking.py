@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from logbook.sky import moonlit_sky, scoring
 from logbook.sky.almanac import night_and_frame
-from logbook.sky.arrays import Bools, Floats
+from logbook.sky.arrays import Bools, Floats, joined
 from logbook.sky.book_facts import NO_FACTS, BookFacts
 from logbook.sky.catalogue import Catalogue
 from logbook.sky.darkness import Darkness, darkness
@@ -23,6 +23,7 @@ from logbook.sky.targets import Targets, targets_of
 from logbook.sky.visibility import Windows, spans_mjd, windows
 
 Rows = NDArray[np.intp]
+_AT_ONCE = 16384
 NO_ROWS: Rows = np.empty(0, dtype=np.intp)
 
 
@@ -137,12 +138,18 @@ def reranked(ranking: Ranking, limits: Limits) -> Ranking:
 
 
 def _sight(prepared: Prepared, limits: Limits) -> Sight:
+    """Windows and moonlight, so many objects at a time that they stay in the processor's cache."""
     dark = darkness(prepared.night, limits.min_hours)
-    spans, least = spans_mjd(dark.intervals), limits.min_altitude_deg
-    found = windows(prepared.frame, prepared.directions, spans, least)
-    moon_up = spans_mjd(prepared.night.moon_up)
-    moon = moon_view(prepared.frame, prepared.directions, found, spans, moon_up, least)
-    return Sight(dark, least, found, moon, moonlit_sky.brighter_mag(moon.moon_nl, moon.dark_nl))
+    least = limits.min_altitude_deg
+    spans, moon_up = spans_mjd(dark.intervals), spans_mjd(prepared.night.moon_up)
+    found, seen = [], []
+    for start in range(0, max(1, len(prepared.directions)), _AT_ONCE):
+        there = prepared.directions[start : start + _AT_ONCE]
+        found.append(windows(prepared.frame, there, spans, least))
+        seen.append(moon_view(prepared.frame, there, found[-1], spans, moon_up, least))
+    moon = joined(seen)
+    brighter = moonlit_sky.brighter_mag(moon.moon_nl, moon.dark_nl)
+    return Sight(dark, least, joined(found), moon, brighter)
 
 
 def _in_order(ranking: Ranking) -> Ranking:
