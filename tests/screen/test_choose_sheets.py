@@ -8,15 +8,19 @@ from pathlib import Path
 
 from textual.widgets import Input
 
+from logbook.screen.app import LogbookApp
+from logbook.screen.desk import Desk
 from logbook.screen.pages.choose_frame import FrameSheet
 from logbook.screen.pages.choose_project_form import EditProject, NewProject
 from logbook.sky.place import Site
 from logbook.store.book import Book
+from logbook.store.book_source import BookSource
+from logbook.store.opening import make_book
 from logbook.store.records import Frames, NewEntry
 from logbook.store.targets import find_target
-from tests.screen.book_on_screen import OnScreen
+from tests.screen.book_on_screen import NoSky, OnScreen
 from tests.screen.choosing import choosing, fill, open_sheet, rows, sheet_rows, tonight_of
-from tests.store.clock import EVENING
+from tests.store.clock import EVENING, Clock
 
 
 def exposed_m31(book: Book) -> None:
@@ -185,6 +189,45 @@ async def test_projects_are_wanted_edited_and_taken_out(tmp_path: Path) -> None:
         assert [each.target.name for each in screen.book.projects.all()] == ["Andromeda Galaxy"]
         factors = {each.name for each in tonight_of(screen).suggestions[0].factors}
         assert "owed" in factors, "a project weighs in the ranking"
+
+
+async def test_frames_kept_tonight_count_in_the_ranking(tmp_path: Path) -> None:
+    def wanted(book: Book) -> None:
+        exposed_m31(book)
+        book.nights.start(book.sites.all()[0].id, None, "", EVENING)
+
+    async with choosing(tmp_path, prepare=wanted) as screen:
+        facts = tonight_of(screen).ranking.facts
+        assert facts.owed_hours["NGC 224"] == 9.0
+        for line in ("start m31", "40 x 180s L"):
+            await screen.enter(line)
+        await screen.press("f2")
+        facts = tonight_of(screen).ranking.facts
+        assert facts.owed_hours["NGC 224"] == 7.0
+        assert facts.last_observed["NGC 224"] == EVENING.date()
+
+
+async def test_without_a_site_every_key_says_what_to_do_first(tmp_path: Path) -> None:
+    clock = Clock(EVENING)
+    path = make_book(tmp_path / "empty.db", clock=clock)
+    app = LogbookApp(BookSource(path, clock=clock), Desk(NoSky(), clock=clock))
+    async with app.run_test() as pilot:
+        screen = OnScreen(pilot, app)
+        while sheet_name(screen) != "NewSite":
+            await screen.settle()
+        await screen.press("escape")
+        assert "n on the page Choose" in screen.page
+        for key in ("c", "b", "x", "r"):
+            await screen.press(key)
+            assert "n on the page Choose" in screen.words(".sheet"), key
+            await screen.press("escape")
+        await screen.press("p")
+        assert "n wants hours" in screen.words(".sheet")
+        await screen.press("escape", *"ofwhl", "escape", "space", "enter", "a", "m", "1")
+        assert len(app.screen_stack) == 1
+    assert app.desk.writer is not None
+    app.desk.writer.close()
+    screen.book.close()
 
 
 def in_the_north(book: Book) -> None:

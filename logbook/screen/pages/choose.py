@@ -51,6 +51,7 @@ class ChoosePage(OpensSheets):
         self._curve: tuple[Wanted, AltitudeCurve] | None = None
         self._curve_wanted: Wanted | None = None
         self._limits_before: Limits | None = None  # while the line is open
+        self._newest_entry = desk.view.timeline[-1].id if desk.view.timeline else None
         self._narrow: bool | None = None  # as the columns were made
 
     class CurveReady(Message):
@@ -93,7 +94,13 @@ class ChoosePage(OpensSheets):
         self.query_one("#choose-head", Static).update(head_words(self.desk, narrow=narrow))
         self._fill_rows()
         tonight = self.desk.tonight
-        if tonight is not None and tonight.ranking.limits != self.desk.limits:
+        if tonight is None:
+            return
+        newest = self.desk.view.timeline[-1].id if self.desk.view.timeline else None
+        if newest != self._newest_entry:  # what is owed, and what was seen, may be different now
+            self._newest_entry = newest
+            self.post_message(SkyWanted())
+        elif tonight.ranking.limits != self.desk.limits:
             self._rank_again()
 
     def redraw_sky(self) -> None:

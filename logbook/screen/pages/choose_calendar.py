@@ -9,6 +9,7 @@ from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.messages import SkyWanted
+from logbook.screen.pages.choose_words import no_sky_words
 
 if TYPE_CHECKING:
     from logbook.sky.calendar import CalendarNight
@@ -34,7 +35,7 @@ class CalendarSheet(ListSheet["Nights"]):
 
         site = self.desk.view.site
         if site is None:
-            raise NotFound("No site yet: n on the page writes one down.")
+            raise NotFound(no_sky_words(self.desk))
         return calendar(site.site, self.desk.night_date, NIGHTS)
 
     def rows(self, found: "Nights") -> list[Text]:

@@ -16,7 +16,7 @@ from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.pages.choose_frame_drawing import Drawing, draw_frame
 from logbook.screen.pages.choose_star import asked_at
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import no_sky_words, short
 
 if TYPE_CHECKING:
     from logbook.sky.in_frame import FrameView
@@ -70,7 +70,7 @@ class FrameSheet(LiveSheet[Framed]):
         from logbook.sky.mosaic import camera_angle, mosaic
 
         if self.desk.tonight is None:
-            raise NotFound(self.desk.sky_words or "The night is being worked out.")
+            raise NotFound(no_sky_words(self.desk))
         at = asked_at(self.desk)
         thing = thing_at(self.desk.sky, self.desk.tonight, self._object_id, at)
         train = self.desk.view.train

@@ -10,7 +10,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.choose_star import asked_at
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import no_sky_words, short
 
 if TYPE_CHECKING:
     from logbook.sky.instead import Instead
@@ -36,7 +36,7 @@ class InsteadSheet(ListSheet["Found"]):
 
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is being worked out.")
+            raise NotFound(no_sky_words(desk))
         train = desk.view.train
         prepared = desk.tonight.ranking.prepared
         instrument = instrument_of(train.train if train else None)

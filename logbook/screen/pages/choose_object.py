@@ -17,6 +17,7 @@ from logbook.screen.pages.choose_object_words import (
     title_words,
     year_words,
 )
+from logbook.screen.pages.choose_words import no_sky_words
 from logbook.screen.pages.choose_year import year_lines
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ class ObjectSheet(TextSheet[Seen]):
 
         desk, book = self.desk, self.desk.book
         if desk.view.site is None:
-            raise NotFound("No site yet: n on the page writes one down.")
+            raise NotFound(no_sky_words(self.desk))
         site, limits, night = desk.view.site.site, desk.limits, desk.chosen_date
         held = book.holdings.of(self.object_id) if book else None
         projects = book.projects.all() if book else ()

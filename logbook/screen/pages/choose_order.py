@@ -16,7 +16,7 @@ from logbook.screen.live_sheet import ListSheet
 from logbook.screen.night_flow import Job
 from logbook.screen.pages.choose_picking import Change, Plan, change, read_plan
 from logbook.screen.pages.choose_project_form import hours_typed, said_hours
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import no_sky_words, short
 from logbook.sky.running_order import (
     RunningOrder,
     Slot,
@@ -48,7 +48,7 @@ class OrderSheet(ListSheet[Plan]):
     def work_out(self) -> Plan:
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is being worked out.")
+            raise NotFound(no_sky_words(desk))
         order = desk.view.running_order(desk.chosen_date)
         return read_plan(desk.sky, desk.tonight, order.items if order else ())
 

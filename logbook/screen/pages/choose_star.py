@@ -10,7 +10,7 @@ from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import no_sky_words, short
 
 if TYPE_CHECKING:
     from logbook.sky.star_test_star import StarTestStar, StarTestStars
@@ -32,7 +32,7 @@ class StarSheet(ListSheet["StarTestStars"]):
 
         desk = self.desk
         if desk.tonight is None:
-            raise NotFound(desk.sky_words or "The night is being worked out.")
+            raise NotFound(no_sky_words(desk))
         train = desk.view.train
         frame = desk.tonight.ranking.prepared.frame
         return star_test_stars(frame, instrument_of(train.train if train else None), asked_at(desk))

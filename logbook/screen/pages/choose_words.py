@@ -69,13 +69,11 @@ def head_words(desk: Desk, *, narrow: bool) -> Text:
     A narrow screen has no room for the field and the hours without the Moon.
     """
     view, tonight = desk.view, desk.tonight
-    if desk.book is None:
-        return Text("The book is being opened ...")
     if view.site is None:
-        return Text("No site yet: n writes one down.")
+        return Text(no_sky_words(desk))
     head = Text(view.train.train.name if view.train else "no train", style="bold")
     if tonight is None:
-        head.append("  " + (desk.sky_words or "The night is being worked out ..."), style="")
+        head.append(f"  {no_sky_words(desk)}", style="")
         return head
     if tonight.field is not None and not narrow:
         width, height = tonight.field.field_deg
@@ -86,6 +84,15 @@ def head_words(desk: Desk, *, narrow: bool) -> Text:
         head.append(f"\n{' '.join(tonight.words)}", style="bold")
     head.append(f"\n{limits_words(desk, tonight)}", style="not bold")
     return head
+
+
+def no_sky_words(desk: Desk) -> str:
+    """Why there is no night to choose for yet, and what to do."""
+    if desk.book is None:
+        return "The book is being opened ..."
+    if desk.view.site is None:
+        return "No site yet: n on the page Choose writes one down."
+    return desk.sky_words or "The night is being worked out ..."
 
 
 def limits_words(desk: Desk, tonight: "Tonight") -> str:
