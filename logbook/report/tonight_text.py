@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from rich.text import Text
 
 from logbook.sky.clock import local_hhmm
+from logbook.sky.limits_text import limits_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,13 +21,20 @@ if TYPE_CHECKING:
 
 def tonight_lines(answer: Tonight) -> list[Text]:
     """The night in words, then each object with its reasons."""
-    lines = [*night_lines(answer), Text("")]
+    lines = [*night_lines(answer), Text(_within_words(answer)), Text("")]
     zone = ZoneInfo(answer.night.time_zone)
     for place, each in enumerate(answer.suggestions, start=1):
         lines += _suggestion_lines(place, each, zone)
     if not answer.suggestions:
         lines.append(Text("Nothing is suggested for this night."))
     return lines
+
+
+def _within_words(answer: Tonight) -> str:
+    """How many objects there are of which the list shows the first, and within what."""
+    ranking = answer.ranking
+    limits = limits_text(ranking.limits) or "the usual limits"
+    return f"{len(ranking.rows)} objects within {limits}"
 
 
 def night_lines(answer: Tonight) -> list[Text]:
@@ -90,4 +98,4 @@ def _suggestion_lines(place: int, each: Suggestion, zone: tzinfo) -> list[Text]:
         f"{local_hhmm(each.to_utc, zone)}, score {each.score:.2f}",
         style="not bold",
     )
-    return [head, Text(f"    {'; '.join(each.reasons)}")]
+    return [head, Text(f"    {'; '.join(each.all_words)}")]

@@ -212,9 +212,9 @@ def _owed_hours(prepared: Prepared, facts: BookFacts) -> Floats:
 
 
 def _days_ago(prepared: Prepared, facts: BookFacts) -> Floats:
-    """Days from the last night with it to this one; a night to come counts as 0."""
+    """Days from the last night with it to this one; negative for a night that came later."""
     tonight = prepared.night.local_date
-    days = {each: max(0, (tonight - day).days) for each, day in facts.last_observed.items()}
+    days = {each: (tonight - day).days for each, day in facts.last_observed.items()}
     return _spread(prepared, days)
 
 

@@ -111,8 +111,8 @@ def _last_seen(ranking: Ranking, row: int) -> str:
     days = float(ranking.days_ago[row])
     if np.isnan(days):
         return "never observed"
-    words = f"observed {days:.0f} nights ago" if days > 1.0 else _JUST_NOW[int(days)]
+    words = f"observed {days:.0f} nights ago" if days > 1.0 else _LATELY[max(-1, int(days))]
     return f"{words}, but hours are owed" if ranking.owed_hours[row] > 0.0 else words
 
 
-_JUST_NOW = ("observed tonight", "observed last night")
+_LATELY = {1: "observed last night", 0: "observed tonight", -1: "observed since"}

@@ -68,7 +68,14 @@ class Suggestion:
 
     @property
     def reasons(self) -> tuple[str, ...]:
+        """Words for each factor, in order."""
         return tuple(factor.words for factor in self.factors)
+
+    @property
+    def all_words(self) -> tuple[str, ...]:
+        """The reasons, and what is unknown where no factor says it."""
+        said = self.reasons
+        return (*said, *(words for words in self.unknown if words not in said))
 
 
 def suggest(

@@ -174,7 +174,7 @@ def _suggestion_json(each: Suggestion) -> dict[str, object]:
         "moon_separation_min_deg": round(each.moon_separation_min_deg, 3),
         "frame_fill": None if each.frame_fill is None else round(each.frame_fill, 4),
         "score": round(each.score, 4),
-        "reasons": list(each.reasons),
+        "reasons": list(each.all_words),
     }
 
 

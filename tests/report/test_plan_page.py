@@ -1,6 +1,7 @@
 """The night's running order as text to take out, and limits from the command line."""
 
 import json
+import re
 import socket
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -37,13 +38,18 @@ def printed(capsys: pytest.CaptureFixture[str], path: Path, *words: str) -> list
     return capsys.readouterr().out.splitlines()
 
 
+def numbered(lines: list[str]) -> list[str]:
+    """The lines that begin with a place in a list."""
+    return [line for line in lines if re.match(r" ?\d+  ", line)]
+
+
 def test_without_a_kept_order_the_suggestions_are_put_in_order(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     lines = printed(capsys, path, "--plan")
     assert lines[0] == "Running order for Sunday 08 November 2026, Skerry"
     assert lines[1].endswith("made of the suggestions: nothing is kept for it yet.")
-    slots = [line for line in lines if line[:2].strip().isdigit()]
+    slots = numbered(lines)
     assert len(slots) == 5
     assert slots[0].startswith(" 1  18:31–")
     assert slots[-1][10:15] == "05:27"
@@ -87,9 +93,10 @@ def test_the_plan_as_json(path: Path, capsys: pytest.CaptureFixture[str]) -> Non
 
 def test_limits_are_typed_or_named(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     typed = printed(capsys, path, "--limits", "planetary nebulae, mag under 11", "--limit", "4")
-    heads = [line for line in typed if line[:2].strip().isdigit()]
+    heads = numbered(typed)
     assert len(heads) == 4
     assert all("planetary nebula" in line for line in heads)
+    assert any(line.endswith(" objects within planetary nebulae, mag under 11") for line in typed)
     with open_book(path) as book:
         book.limit_sets.keep("My rings", Limits(kinds=("planetary nebula",), faintest_mag=11.0))
     assert printed(capsys, path, "--limits", "my rings", "--limit", "4") == typed

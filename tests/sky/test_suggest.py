@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from logbook.errors import BadInput
 from logbook.sky.almanac import night_and_frame
@@ -19,6 +20,7 @@ from logbook.sky.ranking import prepare, rank, reranked
 from logbook.sky.suggest import Suggestion, suggest, suggestion, suggestions
 from logbook.sky.visibility import spans_mjd
 from tests.sky.tables import CAPE, EQUATOR, SITES, TROMS, WALES
+from tests.sky.test_limits import some_limits
 
 LONG = FieldOfView("long", 1624.0, 0.478, (0.83, 0.55))
 SHORT = FieldOfView("short", 400.0, 1.94, (3.36, 2.25))
@@ -171,6 +173,15 @@ def test_limits_of_kind_size_and_brightness_filter() -> None:
     assert np.any(np.isnan(magnitude))
 
 
+@settings(max_examples=20, deadline=None)
+@given(some_limits())
+def test_ranking_again_is_ranking_anew_whatever_the_limits(limits: Limits) -> None:
+    begun = rank(prepare(WALES, date(2026, 11, 20), deep_sky()), LONG, Limits())
+    again, anew = reranked(begun, limits), rank(begun.prepared, LONG, limits)
+    assert again.rows.tolist() == anew.rows.tolist()
+    assert np.array_equal(again.score, anew.score)
+
+
 def test_every_new_limit_holds_and_what_is_unknown_passes() -> None:
     prepared, catalogue = prepare(WALES, date(2026, 11, 20), deep_sky()), deep_sky()
     targets = prepared.targets
@@ -207,6 +218,9 @@ def test_what_is_unknown_is_said_of_each_suggestion() -> None:
     for each in found:
         assert ("size unknown" in each.unknown) == (each.major_arcmin is None)
         assert ("magnitude unknown" in each.unknown) == (each.magnitude is None)
+    without = suggest(WALES, NEW_MOON, None, deep_sky(), limits, most=600)
+    assert all(set(each.unknown) <= set(each.all_words) for each in without)
+    assert any("size unknown" in each.all_words for each in without)
     assert any("size unknown" in each.unknown for each in found)
     assert any("magnitude unknown" in each.unknown for each in found)
 
@@ -246,6 +260,8 @@ def test_hours_owed_come_first_and_what_was_just_seen_comes_later() -> None:
     )
     assert said["heart"] == ("its project is done", "never observed")
     assert said["m81"] == ("no project", "observed last night")
+    before = rank(prepare(WALES, date(2026, 11, 1), deep_sky()), LONG, Limits(), facts)
+    assert words_of(suggestion(before, m81), "last seen") == "observed since"
 
 
 def test_one_object_under_two_numbers_is_one_suggestion_that_names_both() -> None:
