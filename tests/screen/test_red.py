@@ -16,7 +16,6 @@ from logbook.screen.keys import PAGES
 from logbook.screen.red import RedFilter, red_style
 from logbook.store.peek import peek_choice
 from tests.screen.book_on_screen import build_book, opened
-from tests.screen.choosing import choosing
 from tests.screen.terminal import Terminal, quiet_environment
 from tests.store.clock import Clock
 
@@ -105,24 +104,6 @@ async def test_every_page_and_sheet_is_red_at_every_size(
             await screen.press("escape")
         await screen.press("f7")
         assert leaks(screen.app), "F7 should bring the day view back"
-
-
-CHOOSE_SHEETS = ("w", "o", "f", "c", "b", "x", "p", "r", "L", "h", "i", "slash")
-
-
-async def test_every_sheet_of_the_choose_page_is_red_with_a_sky_in_it(tmp_path: Path) -> None:
-    async with choosing(tmp_path) as screen:
-        await screen.press("f7")
-        for key in CHOOSE_SHEETS:
-            await screen.press(key)
-            assert len(screen.app.screen_stack) == 2, key
-            assert leaks(screen.app) == [], key
-            await screen.press("escape")
-        await screen.press("l", *"gal")
-        assert leaks(screen.app) == [], "the line of the limits, with words of refusal"
-        await screen.press("escape")
-        await screen.press("p", "n")
-        assert leaks(screen.app) == [], "the form of a project"
 
 
 async def test_a_view_once_chosen_is_there_at_the_next_start(tmp_path: Path) -> None:

@@ -71,18 +71,18 @@ def head_words(desk: Desk, *, narrow: bool) -> Text:
     view, tonight = desk.view, desk.tonight
     if view.site is None:
         return Text(no_sky_words(desk))
-    head = Text(view.train.train.name if view.train else "no train", style="bold")
+    head = Text().append(view.train.train.name if view.train else "no train", style="bold")
     if tonight is None:
-        head.append(f"  {no_sky_words(desk)}", style="")
+        head.append(f"  {no_sky_words(desk)}")
         return head
     if tonight.field is not None and not narrow:
         width, height = tonight.field.field_deg
-        head.append(f"  {width:.2f}° × {height:.2f}°", style="not bold")
+        head.append(f"  {width:.2f}° × {height:.2f}°")
     dark = _dark_words(desk, tonight.night, narrow=narrow)
-    head.append(f"  {_date_words(desk)}  {dark}", style="not bold")
+    head.append(f"  {_date_words(desk)}  {dark}")
     if tonight.words:
         head.append(f"\n{' '.join(tonight.words)}", style="bold")
-    head.append(f"\n{limits_words(desk, tonight)}", style="not bold")
+    head.append(f"\n{limits_words(desk, tonight)}")
     return head
 
 
@@ -137,15 +137,15 @@ def _dark_words(desk: Desk, night: "Night", *, narrow: bool) -> str:
 
 def object_words(found: "Suggestion") -> Text:
     """Name, number, kind, constellation, size; what is not known is said."""
-    words = Text(found.name, style="bold")
+    words = Text().append(found.name, style="bold")
     number = "" if found.object_id == found.name else f" ({found.object_id})"
     size = "size unknown"
     if found.major_arcmin is not None:
         minor = f" × {found.minor_arcmin:g}" if found.minor_arcmin else ""
         size = f"{found.major_arcmin:g}{minor}′"
-    words.append(f"{number}, {found.kind}, {found.constellation}, {size}", style="not bold")
+    words.append(f"{number}, {found.kind}, {found.constellation}, {size}")
     more = [each for each in found.unknown if each != size]
-    words.append("".join(f", {each}" for each in more), style="not bold")
+    words.append("".join(f", {each}" for each in more))
     return words
 
 
