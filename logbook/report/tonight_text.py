@@ -33,8 +33,9 @@ def tonight_lines(answer: Tonight) -> list[Text]:
 def _within_words(answer: Tonight) -> str:
     """How many objects there are of which the list shows the first, and within what."""
     ranking = answer.ranking
-    limits = limits_text(ranking.limits) or "the usual limits"
-    return f"{len(ranking.rows)} objects within {limits}"
+    limits = limits_text(ranking.limits)
+    within = f"the limits: {limits}" if limits else "the usual limits"
+    return f"{len(ranking.rows)} objects within {within}"
 
 
 def night_lines(answer: Tonight) -> list[Text]:

@@ -16,8 +16,8 @@ from logbook.sky.intervals import Interval, common, outside
 SHORTEST_HOURS = 10.0 / 60.0  # finding, centring and focusing cost as much
 _SHARES_HOURS = (12.0, 6.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.75, 0.5, 0.25)
 _FEW = 4
-_MOST_ROUNDS = 20
-_SWEEPS = 8
+_MOST_SLOTS = 20_000  # laid out while an order is sought: part of a second
+_SWEEPS, _LAST_SWEEPS = 2, 80
 _OWED_COUNTS = 1.5  # hours that are owed or wanted, against others
 
 
@@ -102,9 +102,9 @@ def running_order(wishes: Sequence[Wish], dark: tuple[Interval, ...]) -> Running
     if len(wishes) <= _FEW:
         return max((in_this_order(each, dark) for each in permutations(wishes)), key=_merit)
     share, best = _best_share(sorted(wishes, key=_sets), dark)
-    for _ in range(_MOST_ROUNDS):
+    for _ in range(max(1, _MOST_SLOTS // _tried_slots(len(wishes)))):
         tried = (_laid_out(each, dark, share) for each in _neighbours(best.wishes))
-        better = max(tried, key=_merit, default=best)
+        better = max(tried, key=_merit)
         if _merit(better) <= _merit(best):
             break
         best = better
@@ -113,7 +113,9 @@ def running_order(wishes: Sequence[Wish], dark: tuple[Interval, ...]) -> Running
 
 def in_this_order(wishes: Sequence[Wish], dark: tuple[Interval, ...]) -> RunningOrder:
     """The wishes laid out in the order given, each with a like share where it can have one."""
-    return _best_share(wishes, dark)[1]
+    best = _best_share(wishes, dark)[1]
+    timed = [replace(each, words="") for each in best.slots]
+    return _order(dark, [*_balanced(timed, _LAST_SWEEPS), *best.left_out])
 
 
 def moved(order: RunningOrder, position: int, to: int) -> RunningOrder:
@@ -192,12 +194,23 @@ def _sets(wish: Wish) -> tuple[datetime, datetime] | tuple[()]:
 
 
 def _neighbours(order: Sequence[Wish]) -> list[list[Wish]]:
-    """Every order in which one wish stands elsewhere."""
+    """Every order in which one wish stands elsewhere, but not far away where there are many."""
     found = []
+    reach = _reach(len(order))
     for at, wish in enumerate(order):
         rest = [*order[:at], *order[at + 1 :]]
-        found += [[*rest[:to], wish, *rest[to:]] for to in range(len(order)) if to != at]
+        places = range(max(0, at - reach), min(len(order), at + reach + 1))
+        found += [[*rest[:to], wish, *rest[to:]] for to in places if to != at]
     return found
+
+
+def _reach(count: int) -> int:
+    return max(1, 120 // count)
+
+
+def _tried_slots(count: int) -> int:
+    """How many slots one round of neighbours lays out, at most."""
+    return 2 * _reach(count) * count * count
 
 
 def _best_share(wishes: Sequence[Wish], dark: tuple[Interval, ...]) -> tuple[float, RunningOrder]:
@@ -239,7 +252,7 @@ def _laid_out(
         time = _next_time(wish, last, share_hours)
         last = time.end if time else last
         slots.append(Slot(wish, time))
-    timed = _balanced(_stretched([each for each in slots if each.time]))
+    timed = _balanced(_stretched([each for each in slots if each.time]), _SWEEPS)
     return _order(dark, [*timed, *(each for each in slots if not each.time)])
 
 
@@ -269,13 +282,13 @@ def _stretched(slots: list[Slot]) -> list[Slot]:
     return found
 
 
-def _balanced(slots: list[Slot]) -> list[Slot]:
+def _balanced(slots: list[Slot], sweeps: int) -> list[Slot]:
     """Slots that touch, with the edge between two moved to share their time alike.
 
     What the owner has set is left alone.
     """
     found = list(slots)
-    for _ in range(_SWEEPS):
+    for _ in range(sweeps):
         for at in range(len(found) - 1):
             found[at : at + 2] = _shared(found[at], found[at + 1])
     return found

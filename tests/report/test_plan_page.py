@@ -96,7 +96,9 @@ def test_limits_are_typed_or_named(path: Path, capsys: pytest.CaptureFixture[str
     heads = numbered(typed)
     assert len(heads) == 4
     assert all("planetary nebula" in line for line in heads)
-    assert any(line.endswith(" objects within planetary nebulae, mag under 11") for line in typed)
+    assert any(
+        line.endswith(" within the limits: planetary nebulae, mag under 11") for line in typed
+    )
     with open_book(path) as book:
         book.limit_sets.keep("My rings", Limits(kinds=("planetary nebula",), faintest_mag=11.0))
     assert printed(capsys, path, "--limits", "my rings", "--limit", "4") == typed

@@ -78,7 +78,7 @@ def test_what_sets_first_comes_first_and_what_rises_late_comes_last() -> None:
 
 def test_time_is_shared_alike_where_windows_allow_it() -> None:
     order = running_order([wish(name, (0.0, 10.0)) for name in "abcd"], DARK)
-    assert [each.hours for each in order.slots] == pytest.approx([2.5] * 4, abs=0.3)
+    assert [each.hours for each in order.slots] == pytest.approx([2.5] * 4, abs=0.01)
     assert sum(each.hours for each in order.slots) == pytest.approx(10.0)
 
 
