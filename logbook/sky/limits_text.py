@@ -31,19 +31,22 @@ _RANGE = (
     rf"|(?:under|below|up to|at most|max|to|<=?|≤) ?(?P<most>{_NUMBER})"
     rf"|(?P<bare>{_NUMBER})\+?)"
 )
+_OVER = r"(?: ?(?:over|above|from|at least|>=?))?"
+_UNDER = r"(?: ?(?:under|below|up to|at most|<=?))?"
 _DEG = r"(?: ?(?:°|degrees?|deg\b))?"
 _END = r"(?![\w.])"
 
-# Each part that may be written, and the limits it sets. Longer words stand before shorter ones.
+# Each part that may be written, and the limits it sets; longer words stand before shorter ones.
+# The line is folded, so that ″ has become two ′.
 _PARTS: tuple[tuple[str, str], ...] = (
     ("hours", rf"(?:at least )?(?P<one>{_NUMBER}) ?(?P<unit>hours?|hrs?|h|minutes?|min)"),
-    ("altitude", rf"(?:above|altitude)(?: over| above)? ?(?P<one>{_NUMBER}){_DEG}"),
-    ("moonlight", rf"moonlight(?: under| up to| at most)? ?(?P<one>{_NUMBER})(?: ?mag)?"),
-    ("moon", rf"moon(?: separation| over| from)? ?(?P<one>{_NUMBER}){_DEG}"),
-    ("sun", rf"sun(?: separation| over| from)? ?(?P<one>{_NUMBER}){_DEG}"),
+    ("altitude", rf"(?:above|altitude|alt){_OVER} ?(?P<one>{_NUMBER}){_DEG}"),
+    ("moonlight", rf"moonlight{_UNDER} ?(?P<one>{_NUMBER})(?: ?mag)?"),
+    ("moon", rf"moon(?: separation)?{_OVER} ?(?P<one>{_NUMBER}){_DEG}"),
+    ("sun", rf"sun(?: separation)?{_OVER} ?(?P<one>{_NUMBER}){_DEG}"),
     ("fill", rf"fill ?{_RANGE}(?: ?%)?"),
-    ("size", rf"size ?{_RANGE} ?(?P<unit>'|′|arcmin|\"|″|arcsec|°|degrees?|deg)?"),
-    ("surface", rf"surface(?: brightness)?(?: under| up to| at most)? ?(?P<one>{_NUMBER})"),
+    ("size", rf"size ?{_RANGE} ?(?P<unit>\"|′′|arcsec|'|′|arcmin|°|degrees?|deg)?"),
+    ("surface", rf"surface(?: brightness)?{_UNDER} ?(?P<one>{_NUMBER})"),
     ("magnitude", rf"(?:magnitude|mag) ?{_RANGE}"),
     ("filter", rf"(?:narrowband|broadband|sky ?(?P<one>{_NUMBER}) ?%)"),
 )
@@ -281,7 +284,7 @@ def _fill(match: re.Match[str]) -> dict[str, Any]:
 
 def _size(match: re.Match[str]) -> dict[str, Any]:
     unit = match["unit"] or "'"
-    times = 60.0 if unit[0] in "°d" else 1.0 / 60.0 if unit in ('"', "″", "arcsec") else 1.0
+    times = 60.0 if unit[0] in "°d" else 1.0 / 60.0 if unit in ('"', "′′", "arcsec") else 1.0
     low, high, bare = _range(match, times)
     return _set(min_size_arcmin=low if bare is None else bare, max_size_arcmin=high)
 

@@ -5,6 +5,8 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
+from astropy.coordinates import CIRS, AltAz, SkyCoord
+from astropy.time import Time
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,6 +17,7 @@ from logbook.sky.earth import to_mjd
 from logbook.sky.field_rotation import drift_arcsec_s, parallactic_deg, rotation_deg_h
 from logbook.sky.intervals import total_hours
 from logbook.sky.limits import Limits
+from logbook.sky.observer import observer
 from logbook.sky.one_object import BEST_HOURS, object_along, object_tonight
 from logbook.sky.place import Horizon, Site
 from logbook.sky.visibility import SIDEREAL_DAY, spans_mjd, windows
@@ -30,11 +33,27 @@ def thing(name: str) -> SkyObject:
     return deep_sky().at(deep_sky().index_of(name))
 
 
-def test_the_parallactic_angle_is_that_of_an_observatory_and_of_astroplan() -> None:
+def test_the_parallactic_angle_is_that_of_an_observatory() -> None:
     # Source: the infrared telescope facility's calculator at latitude 19.826218°, declination -30°,
     # as quoted in astroplan's tests: 46.7237968° at +3 h, -65.428924° at -5 h.
     found = parallactic_deg(np.array([45.0, -75.0]), -30.0, 19.826218)
     assert found == pytest.approx([46.7237968, -65.428924], abs=1e-4)
+
+
+@pytest.mark.parametrize("site", [WALES, CAPE], ids=lambda site: site.name)
+def test_the_parallactic_angle_of_the_curve_is_astropys(site: Site) -> None:
+    # Reference: astropy's horizontal places of the object and of the pole of date. In those axes
+    # "north" is the zenith and azimuth grows as hour angle does towards the west.
+    one = thing("NGC 1952")
+    curve = object_tonight(site, one, date(2026, 11, 25), step_minutes=60.0).curve
+    here = observer(site).location
+    times = Time(list(curve.instants))
+    frame = AltAz(obstime=times, location=here)
+    there = SkyCoord(one.ra_deg, one.dec_deg, unit="deg").transform_to(frame)
+    pole = SkyCoord(0.0, 90.0, unit="deg", frame=CIRS(obstime=times, location=here))
+    theirs = there.position_angle(pole.transform_to(frame)).to_value("deg")
+    apart = (np.array(curve.parallactic_deg) - theirs + 180.0) % 360.0 - 180.0
+    assert np.max(np.abs(apart)) < 0.01
 
 
 def test_the_field_turns_as_the_parallactic_angle_does() -> None:
