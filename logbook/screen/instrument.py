@@ -8,13 +8,16 @@ if TYPE_CHECKING:
     from logbook.sky.instrument import Instrument
 
 
-def instrument_of(train: Train | None) -> "Instrument":
-    """Aperture, field and mirroring; unknown where the train or its numbers do not say."""
+def instrument_of(train: Train | None, *, driven: bool = True) -> "Instrument":
+    """Aperture, field and mirroring; unknown where the train or its numbers do not say.
+
+    driven -- whether the mount follows the stars; no part of a train says so.
+    """
     from logbook.kit.sheet import sheet
     from logbook.report.field_of_view import view_of
     from logbook.sky.instrument import Instrument
 
     if train is None:
-        return Instrument(None, None)
+        return Instrument(None, None, driven=driven)
     known = sheet(train)
-    return Instrument(known.aperture_mm, view_of(train), mirrored=known.mirrored)
+    return Instrument(known.aperture_mm, view_of(train), known.mirrored, driven)

@@ -6,12 +6,13 @@
 from datetime import timedelta
 from pathlib import Path
 
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.pages.choose_frame import FrameSheet
 from logbook.screen.pages.choose_project_form import EditProject, NewProject
+from logbook.screen.pages.choose_words import place_words
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.book_source import BookSource
@@ -105,6 +106,12 @@ async def test_the_frame_is_drawn_to_scale_and_can_be_turned(tmp_path: Path) -> 
         assert sheet.found is not None
         assert sheet.found.mosaic is not None
         assert len(sheet.found.mosaic.panels) > 4
+        listed = str(sheet.query_one("#frame-listed", Static).content)
+        panels = sheet.found.mosaic.panels
+        assert all(place_words(each.ra_deg, each.dec_deg) in listed for each in panels)
+        frames = len(sheet.found.mosaic.panels)
+        await screen.press(*["plus"] * 6)
+        assert len(sheet.found.mosaic.panels) > frames
         best = sheet.found.view.angle_deg
         before = screen.words("#frame-drawn")
         await screen.press("right")
@@ -118,6 +125,13 @@ async def test_the_frame_is_drawn_to_scale_and_can_be_turned(tmp_path: Path) -> 
         await screen.press("escape", "escape")
         await search(screen, "m42")
         assert "Mairan's Neb" in await open_sheet(screen, "f"), "M 43, 8′ north of M 42"
+
+
+def test_a_place_is_said_as_charts_have_it() -> None:
+    """M 31 and M 42 as in SIMBAD (J2000, from memory)."""
+    assert place_words(10.6847, 41.2688) == "00 42.7 +41°16′"
+    assert place_words(83.8221, -5.3911) == "05 35.3 −05°23′"
+    assert place_words(359.9999, -0.001) == "00 00.0 −00°00′"
 
 
 async def test_a_train_without_a_field_is_told_where_to_look(tmp_path: Path) -> None:
@@ -162,6 +176,10 @@ async def test_a_star_for_the_star_test_is_high_and_bright(tmp_path: Path) -> No
         told = await open_sheet(screen, "x")
         assert "203 mm" in told
         assert "in an hour" in told
+        best = sheet_rows(screen)[0]
+        await screen.press("d")
+        assert "stands still" in screen.words(".sheet")
+        assert sheet_rows(screen)[0] != best, "a slow star near the pole"
         await screen.press("space")
         site = screen.app.desk.view.site
         assert site is not None

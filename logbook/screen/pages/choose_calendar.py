@@ -9,7 +9,7 @@ from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.messages import SkyWanted
-from logbook.screen.pages.choose_words import no_sky_words
+from logbook.screen.pages.choose_night import no_sky_words
 
 if TYPE_CHECKING:
     from logbook.sky.calendar import CalendarNight

@@ -15,8 +15,8 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.pages.choose_frame_drawing import Drawing, draw_frame
-from logbook.screen.pages.choose_star import asked_at
-from logbook.screen.pages.choose_words import no_sky_words, short
+from logbook.screen.pages.choose_night import asked_at, night_of
+from logbook.screen.pages.choose_words import place_words, short
 
 if TYPE_CHECKING:
     from logbook.sky.in_frame import FrameView
@@ -44,7 +44,7 @@ class Framed:
 class FrameSheet(LiveSheet[Framed]):
     """The frame on one object. It can be turned and moved; the best angle is a key away."""
 
-    KEY_WORDS = "← → turn  b best angle  u north up  w a s d move  g mosaic  Escape closes"
+    KEY_WORDS = "← → turn  b best angle  u north up  w a s d move  g mosaic  + − overlap  Escape"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "turn(-1)", "Turn back", tooltip="Turn the camera 5° toward west"),
         Binding("right", "turn(1)", "Turn", tooltip="Turn the camera 5° toward east"),
@@ -54,6 +54,8 @@ class FrameSheet(LiveSheet[Framed]):
         Binding("s", "move(0, -1)", "Down", tooltip="Move the object down in the frame"),
         Binding("a", "move(-1, 0)", "Left", tooltip="Move the object left in the frame"),
         Binding("d", "move(1, 0)", "Right", tooltip="Move the object right in the frame"),
+        Binding("plus", "overlap(5)", "More overlap", tooltip="5 % more overlap of the frames"),
+        Binding("minus", "overlap(-5)", "Less overlap", tooltip="5 % less overlap of the frames"),
         Binding("g", "mosaic", "Mosaic", tooltip="Draw the frames of a mosaic, or leave them out"),
     ]
 
@@ -63,16 +65,15 @@ class FrameSheet(LiveSheet[Framed]):
         self._angle_deg: float | None = None  # None: the best one
         self._shift = (0.0, 0.0)  # parts of the frame
         self._with_mosaic = True
+        self._overlap_percent = 20
 
     def work_out(self) -> Framed:
         from logbook.screen.pages.choose_bodies import thing_at
         from logbook.sky.in_frame import frame_view
         from logbook.sky.mosaic import camera_angle, mosaic
 
-        if self.desk.tonight is None:
-            raise NotFound(no_sky_words(self.desk))
         at = asked_at(self.desk)
-        thing = thing_at(self.desk.sky, self.desk.tonight, self._object_id, at)
+        thing = thing_at(self.desk.sky, night_of(self.desk), self._object_id, at)
         train = self.desk.view.train
         instrument = instrument_of(train.train if train else None)
         if instrument.field is None:
@@ -88,7 +89,9 @@ class FrameSheet(LiveSheet[Framed]):
         view = frame_view(thing, instrument, angle_deg=angle, shift_deg=shift)
         assert view is not None
         try:
-            frames = mosaic(thing, (width, height), angle_deg=angle)
+            frames = mosaic(
+                thing, (width, height), overlap=self._overlap_percent / 100.0, angle_deg=angle
+            )
         except BadInput as error:  # far too large for this field
             return Framed(thing.title, view, best, None, str(error))
         several = len(frames.panels) > 1
@@ -117,6 +120,8 @@ class FrameSheet(LiveSheet[Framed]):
         drawn, signs = draw_frame(found.view, found.mosaic if self._with_mosaic else None, drawing)
         self.query_one("#frame-drawn", Static).update(Text("\n".join(drawn)))
         side = Text("\n").join([_angle(found), _listed(found.view, signs, listed)])
+        if found.mosaic is not None and self._with_mosaic:
+            side = Text("\n").join([side, _panels(found.mosaic)])
         self.query_one("#frame-listed", Static).update(side)
 
     def action_turn(self, step: int) -> None:
@@ -135,6 +140,10 @@ class FrameSheet(LiveSheet[Framed]):
     def action_move(self, across: int, up: int) -> None:
         x, y = self._shift
         self._shift = (_within(x + across * _SHIFT), _within(y + up * _SHIFT))
+        self.work_again()
+
+    def action_overlap(self, step: int) -> None:
+        self._overlap_percent = min(60, max(0, self._overlap_percent + step))
         self.work_again()
 
     def action_mosaic(self) -> None:
@@ -161,13 +170,21 @@ def _angle(found: Framed) -> Text:
     return Text(" ".join(f"{each.rstrip('.')}." for each in parts if each))
 
 
+def _panels(mosaic: "Mosaic") -> Text:
+    """Where to point for each frame, in the order to take them."""
+    words = Text().append("Middles of the frames (2000.0):", "bold")
+    for panel in mosaic.panels:
+        words.append(f"\n{panel.number:2} {place_words(panel.ra_deg, panel.dec_deg)}")
+    return words
+
+
 def _listed(view: "FrameView", signs: dict[str, str], width: int) -> Text:
     """What else is in the frame, with the sign it is drawn with, and what to know of it."""
-    words = Text("Also in the frame:" if view.others else "", "bold")
+    words = Text().append("Also in the frame:" if view.others else "", "bold")
     for each in view.others:
         size = f" {each.major_deg * 60:.0f}′" if each.major_deg else ""
         magnitude = f" {each.magnitude:.1f}" if each.magnitude is not None else ""
         name = short(each.name, max(6, width - 4 - len(size) - len(magnitude)))
-        words.append(f"\n{signs.get(each.id, '·')} {name}{magnitude}{size}", "not bold")
-    words.append("".join(f"\n{each}" for each in view.words[1:]), "not bold italic")
+        words.append(f"\n{signs.get(each.id, '·')} {name}{magnitude}{size}")
+    words.append("".join(f"\n{each}" for each in view.words[1:]), "italic")
     return words

@@ -5,12 +5,11 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.pages.choose_star import asked_at
-from logbook.screen.pages.choose_words import no_sky_words, short
+from logbook.screen.pages.choose_night import asked_at, night_of
+from logbook.screen.pages.choose_words import short
 
 if TYPE_CHECKING:
     from logbook.sky.instead import Instead
@@ -35,10 +34,8 @@ class InsteadSheet(ListSheet["Found"]):
         from logbook.sky.instead import instead_tonight
 
         desk = self.desk
-        if desk.tonight is None:
-            raise NotFound(no_sky_words(desk))
         train = desk.view.train
-        prepared = desk.tonight.ranking.prepared
+        prepared = night_of(desk).ranking.prepared
         instrument = instrument_of(train.train if train else None)
         return instead_tonight(prepared.frame, prepared.night, instrument, at=asked_at(desk))
 

@@ -5,12 +5,11 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.pages.choose_star import asked_at
-from logbook.screen.pages.choose_words import no_sky_words, short
+from logbook.screen.pages.choose_night import asked_at, night_of
+from logbook.screen.pages.choose_words import short
 
 if TYPE_CHECKING:
     from logbook.sky.moon_tonight import FeatureTonight, MoonTonight
@@ -33,10 +32,8 @@ class MoonSheet(ListSheet["MoonTonight"]):
         from logbook.sky.moon_tonight import moon_tonight
 
         desk = self.desk
-        if desk.tonight is None:
-            raise NotFound(no_sky_words(desk))
         train = desk.view.train
-        prepared = desk.tonight.ranking.prepared
+        prepared = night_of(desk).ranking.prepared
         instrument = instrument_of(train.train if train else None)
         return moon_tonight(prepared.frame, prepared.night, instrument, asked_at(desk))
 

@@ -11,13 +11,13 @@ from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.live_sheet import TextSheet
 from logbook.screen.pages.choose_drawing import curve_lines
+from logbook.screen.pages.choose_night import no_sky_words
 from logbook.screen.pages.choose_object_words import (
     held_lines,
     night_lines,
     title_words,
     year_words,
 )
-from logbook.screen.pages.choose_words import no_sky_words
 from logbook.screen.pages.choose_year import year_lines
 
 if TYPE_CHECKING:

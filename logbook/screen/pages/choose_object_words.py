@@ -48,7 +48,8 @@ def night_lines(desk: Desk, found: "ObjectTonight", limit_deg: float) -> list[Te
         crossing = f"Meridian {at} at {found.transit_altitude_deg:.0f}°"
     turning = ""
     if found.rotation_deg_h is not None:
-        turning = f"; alt-azimuth mount: field turns up to {found.rotation_deg_h:.0f}°/h"
+        turning = f"; alt-azimuth: field turns up to {found.rotation_deg_h:.0f}°/h"
+        turning += f", parallactic {_parallactic(found)}"
     lines.append(Text(f"{crossing}. Undriven drift {found.drift_arcsec_s:.1f}″/s{turning}"))
     if found.words:
         lines.append(Text(" ".join(found.words), style="bold"))
@@ -65,6 +66,18 @@ def _window_words(desk: Desk, found: "ObjectTonight", limit_deg: float) -> str:
     if found.best is not None:
         words += f"; best {_span(desk, found.best)}"
     return words
+
+
+def _parallactic(found: "ObjectTonight") -> str:
+    """The angle to the zenith at the begin and the end of the windows, to a degree."""
+    start, end = found.windows[0].start, found.windows[-1].end
+    inside = [
+        angle
+        for at, angle in zip(found.curve.instants, found.curve.parallactic_deg, strict=True)
+        if start <= at <= end
+    ]
+    ends = (inside[0], inside[-1]) if inside else ()
+    return " to ".join(f"{angle:.0f}°".replace("-", "−") for angle in ends) or "unknown"
 
 
 def _span(desk: Desk, each: "Interval") -> str:

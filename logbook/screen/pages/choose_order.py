@@ -8,15 +8,16 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.errors import BadInput, NotFound
+from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.form import Field, Form
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.night_flow import Job
+from logbook.screen.pages.choose_night import night_of
 from logbook.screen.pages.choose_picking import Change, Plan, change, read_plan
 from logbook.screen.pages.choose_project_form import hours_typed, said_hours
-from logbook.screen.pages.choose_words import no_sky_words, short
+from logbook.screen.pages.choose_words import short
 from logbook.sky.running_order import (
     RunningOrder,
     Slot,
@@ -47,10 +48,8 @@ class OrderSheet(ListSheet[Plan]):
 
     def work_out(self) -> Plan:
         desk = self.desk
-        if desk.tonight is None:
-            raise NotFound(no_sky_words(desk))
         order = desk.view.running_order(desk.chosen_date)
-        return read_plan(desk.sky, desk.tonight, order.items if order else ())
+        return read_plan(desk.sky, night_of(desk), order.items if order else ())
 
     def top_words(self, found: Plan) -> Text:
         if not found.ids:

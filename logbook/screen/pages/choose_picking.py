@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
 from logbook.screen.night_flow import Done, Job
+from logbook.screen.pages.choose_night import night_of
 from logbook.screen.view import read_view
 from logbook.sky.running_order import (
     KeptItem,
@@ -125,26 +126,25 @@ class _Changer:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._tonight = desk.tonight
-        self._site = desk.view.site
+        self._site_id = desk.view.site.id if desk.view.site else 0
         self._date = desk.chosen_date
+        try:
+            self._tonight: Tonight | None = night_of(desk)
+        except NotFound:
+            self._tonight = None
 
     @property
     def tonight(self) -> Tonight:
-        found = self._tonight
-        if found is None or self._site is None or found.night.local_date != self._date:
+        if self._tonight is None:
             raise NotFound("The night is being worked out: press the key again in a moment.")
-        return found
+        return self._tonight
 
     def plan(self, book: Book) -> Plan:
-        tonight = self.tonight
-        assert self._site is not None
-        newest = book.running_orders.newest(self._site.id, self._date)
-        return read_plan(self._desk.sky, tonight, newest.items if newest else ())
+        newest = book.running_orders.newest(self._site_id, self._date)
+        return read_plan(self._desk.sky, self.tonight, newest.items if newest else ())
 
     def keep(self, book: Book, plan: Plan, order: RunningOrder, said: str) -> Done:
-        assert self._site is not None
-        book.running_orders.keep(self._site.id, self._date, items_of(order, plan.targets))
+        book.running_orders.keep(self._site_id, self._date, items_of(order, plan.targets))
         return Done(f"Kept in the running order: {said}", read_view(book))
 
 

@@ -1,16 +1,15 @@
 """A star for the star test on a sheet: bright enough for the aperture, high, alone."""
 
-from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.pages.choose_words import no_sky_words, short
+from logbook.screen.pages.choose_night import asked_at, night_of
+from logbook.screen.pages.choose_words import short
 
 if TYPE_CHECKING:
     from logbook.sky.star_test_star import StarTestStar, StarTestStars
@@ -19,27 +18,29 @@ if TYPE_CHECKING:
 class StarSheet(ListSheet["StarTestStars"]):
     """Stars by how well they suit, now or in the middle of the night chosen for."""
 
-    KEY_WORDS = "Enter all about it   space plan   Escape closes"
+    KEY_WORDS = "Enter all about it   space plan   d driven or not   Escape closes"
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("d", "drive", "Driven", tooltip="For a mount that follows the stars, or not"),
         Binding("space", "pick", "Plan", tooltip="Into the running order, or out of it"),
     ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk, "A star for the star test")
+        self._driven = True
 
     def work_out(self) -> "StarTestStars":
         from logbook.sky.star_test_star import star_test_stars
 
         desk = self.desk
-        if desk.tonight is None:
-            raise NotFound(no_sky_words(desk))
         train = desk.view.train
-        frame = desk.tonight.ranking.prepared.frame
-        return star_test_stars(frame, instrument_of(train.train if train else None), asked_at(desk))
+        frame = night_of(desk).ranking.prepared.frame
+        instrument = instrument_of(train.train if train else None, driven=self._driven)
+        return star_test_stars(frame, instrument, asked_at(desk))
 
     def top_words(self, found: "StarTestStars") -> Text:
         at = self.desk.event_words(asked_at(self.desk))
-        return Text(" ".join((f"At {at}.", *found.words)))
+        mount = "driven" if self._driven else "a mount that stands still"
+        return Text(" ".join((f"At {at}, {mount}.", *found.words)))
 
     def rows(self, found: "StarTestStars") -> list[Text]:
         return [_row(each, self.room[0]) for each in found.stars]
@@ -56,20 +57,16 @@ class StarSheet(ListSheet["StarTestStars"]):
 
         self.app.push_screen(ObjectSheet(self.desk, found.stars[place].object_id))
 
+    def action_drive(self) -> None:
+        """With a mount that stands still a slow star counts for more than a high one."""
+        self._driven = not self._driven
+        self.work_again()
+
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick
 
         if self.found is not None and self.place is not None:
             self.keep(pick(self.desk, self.found.stars[self.place].object_id))
-
-
-def asked_at(desk: Desk) -> datetime:
-    """Now, while it is dark enough to look; else the middle of the night chosen for."""
-    assert desk.tonight is not None
-    night = desk.tonight.night
-    start, end = night.sunset or night.noon_utc, night.sunrise or night.next_noon_utc
-    now = desk.clock()
-    return now if start <= now <= end else start + (end - start) / 2
 
 
 def _row(star: "StarTestStar", columns: int) -> Text:

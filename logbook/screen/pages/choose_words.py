@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from logbook.screen.desk import Desk
+from logbook.screen.pages.choose_night import no_sky_words
 from logbook.sky.limits_text import limits_text
 
 if TYPE_CHECKING:
@@ -58,6 +59,15 @@ def cells(desk: Desk, each: "Suggestion", picked: dict[str, int], *, narrow: boo
     ]
 
 
+def place_words(ra_deg: float, dec_deg: float) -> str:
+    """A place in the sky to a tenth of a minute of time and a minute of arc: `00 42.7 +41°16′`."""
+    tenths = round(ra_deg / 15.0 * 600.0) % 14400
+    minutes = round(abs(dec_deg) * 60.0)
+    sign = "−" if dec_deg < 0 else "+"
+    hours, rest = divmod(tenths, 600)
+    return f"{hours:02d} {rest / 10:04.1f} {sign}{minutes // 60:02d}°{minutes % 60:02d}′"
+
+
 def short(words: str, longest: int) -> str:
     """Words cut to a length, with a sign that they are."""
     return words if len(words) <= longest else f"{words[: longest - 1]}…"
@@ -84,15 +94,6 @@ def head_words(desk: Desk, *, narrow: bool) -> Text:
         head.append(f"\n{' '.join(tonight.words)}", style="bold")
     head.append(f"\n{limits_words(desk, tonight)}")
     return head
-
-
-def no_sky_words(desk: Desk) -> str:
-    """Why there is no night to choose for yet, and what to do."""
-    if desk.book is None:
-        return "The book is being opened ..."
-    if desk.view.site is None:
-        return "No site yet: n on the page Choose writes one down."
-    return desk.sky_words or "The night is being worked out ..."
 
 
 def limits_words(desk: Desk, tonight: "Tonight") -> str:
