@@ -49,6 +49,16 @@ async def test_more_altitude_asked_for_leaves_fewer_hours(tmp_path: Path) -> Non
         assert "above 30°" in screen.page
 
 
+async def test_the_cursor_stays_on_its_object_when_the_list_changes(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("down", "down", "down")
+        before = rows(screen)
+        await screen.press("l", *"above 31", "escape")
+        await screen.press("a", "o")
+        assert rows(screen) != before
+        assert before[3] in screen.words("#live-heading")
+
+
 async def test_nights_before_and_after_can_be_chosen_for(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
         await screen.press("right")

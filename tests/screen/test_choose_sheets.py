@@ -8,6 +8,7 @@ from pathlib import Path
 
 from textual.widgets import Input, Static
 
+from logbook.kit.parts import Part
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.pages.choose_frame import FrameSheet
@@ -134,6 +135,24 @@ def test_a_place_is_said_as_charts_have_it() -> None:
     assert place_words(359.9999, -0.001) == "00 00.0 −00°00′"
 
 
+def with_a_diagonal(book: Book) -> None:
+    """A train with a third mirror, chosen."""
+    names = ("Long Tube", "Small Chip")
+    tube, chip = (book.kit.part_named(each).id for each in names)
+    flat = book.kit.add_part(Part("Flat", "diagonal").with_number("mirror_count", 1))
+    book.kit.add_train("Through the flat", "camera", (tube, flat.id, chip))
+    book.choices.put("train", "Through the flat")
+
+
+async def test_a_mirrored_train_has_east_on_the_other_side(tmp_path: Path) -> None:
+    async with choosing(tmp_path, prepare=with_a_diagonal) as screen:
+        told = unframed(await open_sheet(screen, "f"))
+        assert "mirrored as this train shows it" in told
+        drawn = screen.words("#frame-drawn").splitlines()
+        east = next(line.index("E") for line in drawn if "E" in line)
+        assert east > max(len(line) for line in drawn) / 2
+
+
 async def test_a_train_without_a_field_is_told_where_to_look(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
         await screen.press("t")
@@ -164,7 +183,7 @@ async def test_a_bright_night_has_something_else_to_do(tmp_path: Path) -> None:
         told = await open_sheet(screen, *["down"] * place, "enter")
         assert sheet_name(screen) == "MoonSheet"
         assert "colongitude" in told
-        assert "libration" in told
+        assert "Libration" in told
         assert sheet_rows(screen), "features in low light"
         told = await open_sheet(screen, "o")
         assert sheet_name(screen) == "ObjectSheet"

@@ -109,7 +109,7 @@ class ChoosePage(OpensSheets):
 
     def _fill_rows(self) -> None:
         table, tonight = self._table, self.desk.tonight
-        chosen = self.chosen()
+        before = self._object_at_cursor()
         narrow = self.app.size.width < _HOME
         if narrow != self._narrow:
             self._narrow = narrow
@@ -120,8 +120,14 @@ class ChoosePage(OpensSheets):
         picked = self._picked()
         for each in tonight.suggestions if tonight else ():
             table.add_row(*cells(self.desk, each, picked, narrow=narrow), key=each.object_id)
-        if chosen is not None and chosen.object_id in table.rows:
-            table.move_cursor(row=table.get_row_index(chosen.object_id))
+        if before in table.rows:
+            table.move_cursor(row=table.get_row_index(before))
+
+    def _object_at_cursor(self) -> str:
+        """The object whose row the cursor is on, as the list stands; "" for none."""
+        rows = self._table.ordered_rows
+        row = self._table.cursor_row
+        return str(rows[row].key.value) if 0 <= row < len(rows) else ""
 
     def _picked(self) -> dict[str, int]:
         """Places in the running order, by object."""

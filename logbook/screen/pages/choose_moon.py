@@ -41,10 +41,8 @@ class MoonSheet(ListSheet["MoonTonight"]):
         state = found.state
         at = self.desk.event_words(state.at)
         words = f"At {at}: {state.illumination * 100:.0f} % lit, {state.altitude_deg:.0f}° high, "
-        words += f"colongitude {state.colongitude_deg:.1f}°, {state.diameter_arcsec / 60:.1f}′; "
-        words += f"libration {_turned(state.libration_longitude_deg, 'E', 'W')} "
-        words += f"{_turned(state.libration_latitude_deg, 'N', 'S')}. "
-        return Text(words + " ".join(found.words))
+        words += f"colongitude {state.colongitude_deg:.1f}°."
+        return Text(" ".join((words, *found.words)))
 
     def rows(self, found: "MoonTonight") -> list[Text]:
         return [self._row(each) for each in found.features]
@@ -81,7 +79,3 @@ class MoonSheet(ListSheet["MoonTonight"]):
         from logbook.screen.pages.choose_picking import pick
 
         self.keep(pick(self.desk, "Moon"))
-
-
-def _turned(angle_deg: float, positive: str, negative: str) -> str:
-    return f"{abs(angle_deg):.1f}° {positive if angle_deg >= 0 else negative}"
