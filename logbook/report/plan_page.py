@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
+from logbook.report.tonight_text import dark_and_moon_lines
 from logbook.sky.clock import iso_z, local_hhmm
 from logbook.sky.running_order import KeptItem, RunningOrder, as_kept, running_order
 from logbook.sky.wishes import wishes
@@ -49,6 +50,7 @@ def plan_lines(answer: Tonight, order: RunningOrder, *, kept: bool) -> list[Text
     head = f"Running order for {night.local_date:%A %d %B %Y}, {answer.site.name}"
     made = "as kept in the book" if kept else "made of the suggestions: nothing is kept for it yet"
     lines = [Text(head, style="bold"), Text(f"Times of {night.time_zone}; {made}.")]
+    lines += dark_and_moon_lines(night)
     for words in answer.words:
         lines += [Text(part, style="bold") for part in textwrap.wrap(words, _COLUMNS)]
     lines.append(Text(""))

@@ -41,21 +41,12 @@ def _within_words(answer: Tonight) -> str:
 def night_lines(answer: Tonight) -> list[Text]:
     """The night in words: Sun, the three twilights, darkness, Moon, and what to know first."""
     night = answer.night
-    zone = ZoneInfo(night.time_zone)
-
-    def at(instant: datetime | None) -> str:
-        return "none" if instant is None else local_hhmm(instant, zone)
-
+    at = _clock(night)
     lines = [
         Text(f"Night of {night.local_date:%A %d %B %Y}, {answer.site.name}", style="bold"),
         Text(f"Sunset {at(night.sunset)}, sunrise {at(night.sunrise)} ({night.time_zone})"),
         *(Text(words) for words in _twilight_words(night, at)),
-        Text(_dark_words(night, at)),
-        Text(
-            f"Moon: {night.moon_phase}, {night.moon_illumination * 100:.0f} % lit, "
-            f"{night.moon_age_days:.1f} days old, rises {at(night.moon_rise)}, "
-            f"sets {at(night.moon_set)}"
-        ),
+        *dark_and_moon_lines(night),
     ]
     field = answer.field
     if field is not None:
@@ -64,6 +55,23 @@ def night_lines(answer: Tonight) -> list[Text]:
             Text(f"{field.name}: {field.focal_length_mm:.0f} mm, {width:.2f}° × {height:.2f}°")
         )
     return [*lines, *(Text(words, style="bold") for words in answer.words)]
+
+
+def dark_and_moon_lines(night: Night) -> list[Text]:
+    """When it is dark, and the Moon: phase, rising and setting."""
+    at = _clock(night)
+    moon = (
+        f"Moon: {night.moon_phase}, {night.moon_illumination * 100:.0f} % lit, "
+        f"{night.moon_age_days:.1f} days old, rises {at(night.moon_rise)}, "
+        f"sets {at(night.moon_set)}"
+    )
+    return [Text(_dark_words(night, at)), Text(moon)]
+
+
+def _clock(night: Night) -> Callable[[datetime | None], str]:
+    """The local time of an instant in words; "none" for what does not happen."""
+    zone = ZoneInfo(night.time_zone)
+    return lambda instant: "none" if instant is None else local_hhmm(instant, zone)
 
 
 def _twilight_words(night: Night, at: Callable[[datetime | None], str]) -> list[str]:

@@ -49,6 +49,8 @@ def test_without_a_kept_order_the_suggestions_are_put_in_order(
     lines = printed(capsys, path, "--plan")
     assert lines[0] == "Running order for Sunday 08 November 2026, Skerry"
     assert lines[1].endswith("made of the suggestions: nothing is kept for it yet.")
+    assert lines[2].startswith("Dark 18:31 to 05:27, 10.9 h")
+    assert lines[3].startswith("Moon: ")
     slots = numbered(lines)
     assert len(slots) == 5
     assert slots[0].startswith(" 1  18:31–")
