@@ -14,7 +14,8 @@ from logbook.sky.place import Site
 from logbook.sky.ranking import Ranking, prepare, rank
 
 # Nearer to each other than most places of the catalogue are sure to be.
-SAME_PLACE_RAD = np.radians(0.5 / 60.0)
+SAME_PLACE_ARCMIN = 0.5
+_SAME_PLACE_COSINE = float(np.cos(np.radians(SAME_PLACE_ARCMIN / 60.0)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +102,20 @@ def suggestions(ranking: Ranking, most: int) -> list[Suggestion]:
 
 def _by_place(ranking: Ranking, most: int) -> list[list[int]]:
     """The first rows, best first, each with later ones of like kind in its place."""
-    directions, families = ranking.prepared.directions, ranking.prepared.targets.families
+    rows = ranking.rows[: 3 * most]
+    directions = ranking.prepared.directions[rows]
+    families = ranking.prepared.targets.families[rows]
     groups: list[list[int]] = []
     firsts = np.empty(most, dtype=np.intp)
-    for row in ranking.rows[: 3 * most]:
-        known = firsts[: len(groups)]
-        near = directions[known] @ directions[row] > np.cos(SAME_PLACE_RAD)
-        same = np.flatnonzero(near & (families[known] == families[row]))
-        if same.size:
-            groups[int(same[0])].append(int(row))
+    firsts_there = np.empty((most, 3))
+    for at, row in enumerate(rows.tolist()):
+        near = np.flatnonzero(firsts_there[: len(groups)] @ directions[at] > _SAME_PLACE_COSINE)
+        same = [each for each in near if families[firsts[each]] == families[at]]
+        if same:
+            groups[same[0]].append(row)
         elif len(groups) < most:
-            firsts[len(groups)] = row
-            groups.append([int(row)])
+            firsts[len(groups)], firsts_there[len(groups)] = at, directions[at]
+            groups.append([row])
     return groups
 
 
