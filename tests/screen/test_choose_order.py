@@ -3,8 +3,6 @@
 from itertools import pairwise
 from pathlib import Path
 
-from textual.widgets import Input
-
 from logbook.screen.pages.choose_order import HoursForm
 from logbook.store.choosing_records import OrderItem
 from tests.screen.book_on_screen import OnScreen
@@ -109,11 +107,13 @@ async def test_another_night_has_its_own_order(tmp_path: Path) -> None:
         assert rows(screen)[0].startswith("▸1 ")
 
 
-async def test_an_order_without_a_sky_says_why(tmp_path: Path) -> None:
+async def test_an_order_waits_for_its_sky_and_then_shows_itself(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
+        await screen.press("space")
         screen.app.desk.tonight = None
         await screen.press("r")
         assert "being worked out" in screen.words(".sheet")
-        await screen.press("escape")
-        await screen.press("slash", *"m31", "enter")
-        assert screen.app.screen.query(Input) is not None
+        screen.app.work_out_sky()
+        while not sheet_rows(screen):
+            await screen.settle()
+        assert sheet_rows(screen)[0].startswith(" 1 ")
