@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Callable
 from dataclasses import asdict, fields
+from decimal import Decimal
 from functools import cache
 from typing import Any
 
@@ -91,21 +92,23 @@ def limits_text(limits: Limits) -> str:
     if limits.constellations:
         names = constellation_names()
         parts.append("in " + ", ".join(names[each] for each in limits.constellations))
+    if limits.min_hours != usual.min_hours:
+        parts.append(_hours_text(limits.min_hours))
     for name, shape in _ONE_NUMBER.items():
         value = getattr(limits, name)
         if value != getattr(usual, name):
             parts.append(shape.format(_plain(value)))
     for words, low, high, unit, times in (
-        ("mag", limits.brightest_mag, limits.faintest_mag, "", 1.0),
-        ("size", limits.min_size_arcmin, limits.max_size_arcmin, "'", 1.0),
-        ("fill", limits.min_fill, limits.max_fill, " %", 100.0),
+        ("mag", limits.brightest_mag, limits.faintest_mag, "", 1),
+        ("size", limits.min_size_arcmin, limits.max_size_arcmin, "'", 1),
+        ("fill", limits.min_fill, limits.max_fill, " %", 100),
     ):
         if low is not None or high is not None:
             parts.append(f"{words} {_range_text(low, high, times)}{unit}")
     if limits.sky_share == NARROWBAND_SKY_SHARE:
         parts.append("narrowband")
     elif limits.sky_share != 1.0:
-        parts.append(f"sky {_plain(limits.sky_share * 100.0)} %")
+        parts.append(f"sky {_plain(limits.sky_share, 100)} %")
     return ", ".join(parts)
 
 
@@ -144,7 +147,6 @@ def _from_json(name: str, value: object) -> object:
 
 
 _ONE_NUMBER = {
-    "min_hours": "{} h",
     "min_altitude_deg": "above {}",
     "min_moon_separation_deg": "moon {}",
     "min_sun_separation_deg": "sun {}",
@@ -153,16 +155,24 @@ _ONE_NUMBER = {
 }
 
 
-def _plain(value: float) -> str:
-    return f"{value:.10g}"
+def _plain(value: float, times: int = 1) -> str:
+    """A number so that it reads as exactly the same again."""
+    return format((Decimal(repr(float(value))) * times).normalize(), "f")
 
 
-def _range_text(low: float | None, high: float | None, times: float) -> str:
+def _hours_text(hours: float) -> str:
+    minutes = round(hours * 60.0)
+    if minutes / 60.0 == hours and minutes % 15:
+        return f"{minutes} min"
+    return f"{_plain(hours)} h"
+
+
+def _range_text(low: float | None, high: float | None, times: int) -> str:
     if low is None:
-        return f"under {_plain((high or 0.0) * times)}"
+        return f"under {_plain(high or 0.0, times)}"
     if high is None:
-        return f"over {_plain(low * times)}"
-    return f"{_plain(low * times)} to {_plain(high * times)}"
+        return f"over {_plain(low, times)}"
+    return f"{_plain(low, times)} to {_plain(high, times)}"
 
 
 def _kinds_text(kinds: tuple[str, ...]) -> list[str]:
@@ -259,14 +269,17 @@ def _hours(match: re.Match[str]) -> dict[str, Any]:
     return {"min_hours": float(match["one"]) / (60.0 if minutes else 1.0)}
 
 
-def _range(match: re.Match[str], times: float) -> tuple[float | None, float | None, float | None]:
+def _percent(digits: str) -> float:
+    return float(Decimal(digits) / 100)
+
+
+def _range(
+    match: re.Match[str], number: Callable[[str], float]
+) -> tuple[float | None, float | None, float | None]:
     """The low end, the high end, and a number that stands alone."""
-    low, high, bare = match["low"] or match["least"], match["high"] or match["most"], match["bare"]
-    return _times(low, times), _times(high, times), _times(bare, times)
-
-
-def _times(digits: str | None, times: float) -> float | None:
-    return None if digits is None else float(digits) * times
+    found = (match["low"] or match["least"], match["high"] or match["most"], match["bare"])
+    low, high, bare = (None if digits is None else number(digits) for digits in found)
+    return low, high, bare
 
 
 def _set(**values: float | None) -> dict[str, Any]:
@@ -274,29 +287,25 @@ def _set(**values: float | None) -> dict[str, Any]:
 
 
 def _fill(match: re.Match[str]) -> dict[str, Any]:
-    low, high, bare = _range(match, 1.0)
-    low = low if bare is None else bare
-    return _set(
-        min_fill=None if low is None else low / 100.0,
-        max_fill=None if high is None else high / 100.0,
-    )
+    low, high, bare = _range(match, _percent)
+    return _set(min_fill=low if bare is None else bare, max_fill=high)
 
 
 def _size(match: re.Match[str]) -> dict[str, Any]:
     unit = match["unit"] or "'"
     times = 60.0 if unit[0] in "°d" else 1.0 / 60.0 if unit in ('"', "′′", "arcsec") else 1.0
-    low, high, bare = _range(match, times)
+    low, high, bare = _range(match, lambda digits: float(digits) * times)
     return _set(min_size_arcmin=low if bare is None else bare, max_size_arcmin=high)
 
 
 def _magnitude(match: re.Match[str]) -> dict[str, Any]:
-    low, high, bare = _range(match, 1.0)
+    low, high, bare = _range(match, float)
     return _set(brightest_mag=low, faintest_mag=high if bare is None else bare)
 
 
 def _filter(match: re.Match[str]) -> dict[str, Any]:
     if match["one"] is not None:
-        return {"sky_share": float(match["one"]) / 100.0}
+        return {"sky_share": _percent(match["one"])}
     return {"sky_share": NARROWBAND_SKY_SHARE if match[0].startswith("narrow") else 1.0}
 
 

@@ -30,6 +30,7 @@ from logbook.sky.presets import PRESETS
         ),
         ("Galaxies 3h ABOVE 35° moon 40", Limits(35.0, 40.0, 3.0, kinds=("galaxy",))),
         ("90 min", Limits(min_hours=1.5)),
+        ("40 min", Limits(min_hours=2.0 / 3.0)),
         ("at least 2.5 hours", Limits(min_hours=2.5)),
         ("clusters", Limits(kinds=GROUPS["clusters"])),
         ("planetary nebulae; globulars", Limits(kinds=("planetary nebula", "globular cluster"))),
@@ -103,8 +104,9 @@ def unique(values: tuple[str, ...]) -> st.SearchStrategy[tuple[str, ...]]:
 
 
 def number(low: float, high: float) -> st.SearchStrategy[float]:
-    steps = st.integers(int(low * 100), int(high * 100))
-    return steps.map(lambda hundredths: hundredths / 100.0)
+    """What people write, and any other."""
+    tidy = st.integers(int(low * 100), int(high * 100)).map(lambda hundredths: hundredths / 100.0)
+    return tidy | st.floats(low, high, allow_subnormal=False)
 
 
 def ends(low: float, high: float) -> st.SearchStrategy[tuple[float | None, float | None]]:
@@ -150,6 +152,22 @@ def test_any_line_is_read_or_refused(typed: str) -> None:
     except BadInput:
         return
     assert read_limits(limits_text(read)) == read
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "40 min",
+        "1.5 h",
+        "fill 7 to 29 %",
+        "sky 7 %",
+        "mag -1.5 to 6",
+        "size under 0.5'",
+        "in Cygnus",
+    ],
+)
+def test_a_line_is_written_as_people_write_it(line: str) -> None:
+    assert limits_text(read_limits(line)) == line
 
 
 def test_the_presets_have_names_of_their_own_and_can_be_kept() -> None:
