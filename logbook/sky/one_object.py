@@ -62,7 +62,9 @@ def object_tonight(
     step_minutes: float = 10.0,
 ) -> ObjectTonight:
     """One object of the catalogue on the night of a date. Raises BadInput."""
-    found = object_along(site, fixed(thing), local_date, limits, step_minutes=step_minutes)
+    found = object_along(
+        site, fixed(thing), local_date, limits, step_minutes=step_minutes, moves=False
+    )
     words = found.words
     if thing.major_arcmin is None:
         words = (*words, "Its size is unknown.")
@@ -78,8 +80,12 @@ def object_along(
     limits: Limits | None = None,
     *,
     step_minutes: float = 10.0,
+    moves: bool = True,
 ) -> ObjectTonight:
-    """The same of anything whose directions are known, such as a planet. Raises BadInput."""
+    """The same of anything whose directions are known, such as a planet. Raises BadInput.
+
+    moves -- what moves among the stars does on other nights what it does not do on this one.
+    """
     wanted = limits or Limits()
     night, frame = night_and_frame(site, local_date)
     dark = darkness(night, wanted.min_hours)
@@ -104,7 +110,7 @@ def object_along(
         drift_arcsec_s=float(drift_arcsec_s(np.degrees(np.arcsin(np.clip(middle[2], -1.0, 1.0))))),
         rotation_deg_h=_most([np.abs(each) for each in turns]),
         words=tuple(
-            _reach_words(lowest, highest, wanted)
+            _reach_words(lowest, highest, wanted, moves=moves)
             + list(dark.words)
             + _window_words(site, dark, windows, wanted, highest)
         ),
@@ -184,18 +190,25 @@ def _worth(frame: SkyFrame, seen: Looks) -> Floats:
     return np.asarray(dark / (dark + light) / airmass(seen.altitude_deg))
 
 
-def _reach_words(lowest_deg: float, highest_deg: float, limits: Limits) -> list[str]:
-    """What it never does at this site, whatever the night."""
-    limit = limits.min_altitude_deg
+def _reach_words(
+    lowest_deg: float, highest_deg: float, limits: Limits, *, moves: bool
+) -> list[str]:
+    """What it never does at this site, or not in this night."""
+    limit = f"{limits.min_altitude_deg:g}°"
+    highest, lowest = f"{_minus(highest_deg)}° at its highest", f"{lowest_deg:.0f}° at its lowest"
     if highest_deg <= 0.0:
-        return [f"It never rises here: {_minus(highest_deg)}° at its highest."]
-    if highest_deg < limit:
-        return [f"It never reaches {limit:g}° here: {highest_deg:.0f}° at its highest."]
-    if lowest_deg >= limit:
-        return [f"It never sinks below {limit:g}° here: {lowest_deg:.0f}° at its lowest."]
+        return [f"It {_not('rise', 'rises', moves)}: {highest}."]
+    if highest_deg < limits.min_altitude_deg:
+        return [f"It {_not(f'reach {limit}', f'reaches {limit}', moves)}: {highest}."]
+    if lowest_deg >= limits.min_altitude_deg:
+        return [f"It {_not(f'sink below {limit}', f'sinks below {limit}', moves)}: {lowest}."]
     if lowest_deg >= 0.0:
-        return [f"It never sets here: {lowest_deg:.0f}° at its lowest."]
+        return [f"It {_not('set', 'sets', moves)}: {lowest}."]
     return []
+
+
+def _not(do: str, does: str, moves: bool) -> str:
+    return f"does not {do} this night" if moves else f"never {does} here"
 
 
 def _minus(value: float) -> str:

@@ -67,14 +67,11 @@ def year_ahead(
 
 def _darkness(year: YearNights, min_hours: float) -> tuple[Floats, Floats]:
     """Spans and depth of what counts as dark, by the same rule as for one night (`darkness`)."""
-    deep, shallow = (np.sum(each[:, :, 1] - each[:, :, 0], axis=1) * 24.0 for each in _both(year))
+    both = (year.astronomical, year.nautical)
+    deep, shallow = (np.diff(each, axis=2).sum(axis=(1, 2)) * 24.0 for each in both)
     nautical = ((deep <= 0.0) | (deep < min_hours)) & (shallow > 0.0) & (shallow >= min_hours)
     depth = np.where(nautical, -12.0, np.where(deep > 0.0, -18.0, np.nan))
     return np.where(nautical[:, None, None], year.nautical, year.astronomical), depth
-
-
-def _both(year: YearNights) -> tuple[Floats, Floats]:
-    return year.astronomical, year.nautical
 
 
 @dataclass(frozen=True)

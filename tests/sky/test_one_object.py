@@ -11,10 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.sky.almanac import night_and_frame
+from logbook.sky.arrays import Floats
 from logbook.sky.catalogue import SkyObject, deep_sky
 from logbook.sky.curve import fixed
 from logbook.sky.earth import to_mjd
 from logbook.sky.field_rotation import drift_arcsec_s, parallactic_deg, rotation_deg_h
+from logbook.sky.frame import SkyFrame
 from logbook.sky.intervals import total_hours
 from logbook.sky.limits import Limits
 from logbook.sky.observer import observer
@@ -151,6 +153,18 @@ def test_the_best_stretch_is_round_the_meridian_and_away_from_the_moon() -> None
 def test_what_is_unusual_is_said(site: Site, name: str, day: date, words: str) -> None:
     found = object_tonight(site, thing(name), day).words
     assert any(each.startswith(words) for each in found), found
+
+
+def test_of_what_moves_only_this_night_is_spoken() -> None:
+    # The Moon on 21 December 2026 is at declination +25°: at 69° N it stays up (90 - 69 < 25).
+    def moon(frame: SkyFrame, mjd: Floats) -> Floats:
+        return frame.moon_directions(mjd)
+
+    found = object_along(TROMS, moon, date(2026, 12, 21))
+    assert found.words[0].startswith("It does not set this night: ")
+    assert found.moon_separation_deg == pytest.approx(0.0, abs=1e-3)
+    low = object_along(WALES, moon, date(2026, 12, 8))
+    assert low.words[0].startswith("It does not reach 30° this night: ")
 
 
 def test_what_the_catalogue_does_not_know_is_said() -> None:
