@@ -2,7 +2,15 @@
 
 import importlib
 
-MODULES = ("bench_sky", "bench_store", "bench_kit", "bench_start")
+MODULES = (
+    "bench_sky",
+    "bench_bright_moon",
+    "bench_store",
+    "bench_search",
+    "bench_kit",
+    "bench_startest",
+    "bench_start",
+)
 
 
 def main() -> None:

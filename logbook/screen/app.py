@@ -15,8 +15,10 @@ from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher
+from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
 from logbook.report.crash import crash_words, write_crash_log
@@ -26,6 +28,7 @@ from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.screen.failures import TellsFailures
 from logbook.screen.key_line import KeyLine
 from logbook.screen.keys import KEYS
+from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import (
     BookOpened,
     BookRefusedWords,
@@ -174,16 +177,19 @@ class LogbookApp(TellsFailures, App[int]):
     @work(thread=True, exclusive=True, exit_on_error=False, group="sky")
     def work_out_sky(self) -> None:
         """Work out the night for the site and train in use, away from the screen's thread."""
-        view = self.desk.view
+        view, worker = self.desk.view, get_current_worker()
         if view.site is None:
             return
         try:
             train = view.train.train if view.train else None
             desk = self.desk
-            tonight = desk.sky.tonight(view.site.site, train, desk.chosen_date, desk.limits)
-            self.post_message(SkyReady(tonight))
+            facts = desk.facts()
+            tonight = desk.sky.tonight(view.site.site, train, desk.chosen_date, desk.limits, facts)
+            message: Message = SkyReady(tonight)
         except LogbookError as error:
-            self.post_message(SkyFailed(str(error)))
+            message = SkyFailed(str(error))
+        if not worker.is_cancelled:
+            self.post_message(message)
 
     @on(SkyWanted)
     def _sky_wanted(self) -> None:
@@ -207,6 +213,8 @@ class LogbookApp(TellsFailures, App[int]):
         self.query_one(NightStrip).redraw()
         for page in self._finished_pages():
             page.redraw_sky()
+        for sheet in self._live_sheets():
+            sheet.sky_changed()
 
     def _tick(self) -> None:
         """Once a minute: the clock on the strip; at noon the night is another one."""
@@ -239,6 +247,11 @@ class LogbookApp(TellsFailures, App[int]):
         page = self._page_in_view()
         if page is not None:
             page.redraw()
+        for sheet in self._live_sheets():
+            sheet.book_changed()
+
+    def _live_sheets(self) -> list[LiveSheet[object]]:
+        return [each for each in self.screen_stack if isinstance(each, LiveSheet)]
 
     def _page_in_view(self) -> Page | None:
         """The page in view; None while the first one is being made."""
@@ -310,6 +323,8 @@ class LogbookApp(TellsFailures, App[int]):
     def _job_failed(self, event: JobFailed) -> None:
         bar = self.query_one(EntryBar)
         bar.say(event.words, bold=True)
+        for sheet in self._live_sheets():
+            sheet.say(event.words)
         if self._drafts is not None and bar.line.value:
             self._drafts.typed(bar.line.value)  # the line stays, so its draft does too
 

@@ -9,12 +9,15 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from logbook.errors import BadInput
 from logbook.screen.view import BookView
 from logbook.sky.clock import local_hhmm, night_date
 from logbook.sky.limits import Limits
+from logbook.sky.limits_text import read_limits
 
 if TYPE_CHECKING:
     from logbook.screen.sky_desk import SkyDesk
+    from logbook.sky.book_facts import BookFacts
     from logbook.sky.tonight import Tonight
     from logbook.store.book import Book
     from logbook.store.writer import Writer
@@ -36,7 +39,7 @@ class Desk:
     tonight: "Tonight | None" = None
     sky_words: str = ""  # why there is no sky, if there is none
     looked_at: date | None = None  # the night chosen for, if it isn't tonight
-    limits: Limits = field(default_factory=Limits)  # of what is suggested
+    own_limits: Limits | None = None  # changed for now, in place of those of last time
 
     @property
     def zone(self) -> ZoneInfo:
@@ -55,6 +58,23 @@ class Desk:
         """Whether the night in progress was left open: by the clock another one has come."""
         night = self.view.night
         return night is not None and night_date(self.clock(), self.zone) != night.local_date
+
+    @property
+    def limits(self) -> Limits:
+        """Within which objects are suggested: as changed, else those in use last time."""
+        if self.own_limits is not None:
+            return self.own_limits
+        try:
+            return read_limits(self.view.limits_line)
+        except BadInput:  # words of a newer program
+            return Limits()
+
+    def facts(self) -> "BookFacts":
+        """What ranking wants to know of the book; for worker threads."""
+        from logbook.sky.book_facts import NO_FACTS
+        from logbook.store.facts import facts_of
+
+        return NO_FACTS if self.book is None else facts_of(self.book)
 
     @property
     def chosen_date(self) -> date:

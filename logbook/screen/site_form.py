@@ -3,29 +3,52 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
 
-from logbook.errors import BadInput
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from logbook.errors import BadInput, LogbookError
 from logbook.kit.entry import read_length_mm
 from logbook.screen.form import Field, Form
+from logbook.screen.horizon_drawing import horizon_lines
 from logbook.screen.local_zone import local_zone_name
 from logbook.screen.night_flow import Done, Job
 from logbook.screen.view import read_view
 from logbook.sky.clock import zone_of
 from logbook.sky.coordinates import read_coordinates, show_coordinates
-from logbook.sky.place import Site, checked_site, read_horizon
+from logbook.sky.place import Horizon, Site, checked_site, read_horizon
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.records import SiteRecord
+
+_DRAWN_COLUMNS, _DRAWN_ROWS = 64, 6
+_LARGEST_FILE = 1_000_000
 
 
-def site_fields() -> list[Field]:
-    """Name, coordinates, elevation and time zone."""
+def site_fields(site: Site | None = None) -> list[Field]:
+    """Name, coordinates, elevation and time zone; of a known site with what they are."""
+    where = elevation = ""
+    if site is not None:
+        where = f"{site.latitude_deg:.10g} {site.longitude_deg:.10g}"
+        elevation = f"{site.elevation_m:.10g}"
+    zone = site.time_zone if site else local_zone_name()
     return [
-        Field("name", "Site", hint="what you call it"),
-        Field("where", "Coordinates", hint="52°06'N 3°42'W, or 52.1 -3.7", check=_said_where),
-        Field("elevation", "Elevation", "0", hint="metres, or 650 ft", check=_said_elevation),
-        Field("zone", "Time zone", local_zone_name(), hint="Europe/Vienna", check=_said_zone),
+        Field("name", "Site", site.name if site else "", hint="what you call it"),
+        Field(
+            "where", "Coordinates", where, hint="52°06'N 3°42'W, or 52.1 -3.7", check=_said_where
+        ),
+        Field(
+            "elevation",
+            "Elevation",
+            elevation or "0",
+            hint="metres, or 650 ft",
+            check=_said_elevation,
+        ),
+        Field("zone", "Time zone", zone, hint="Europe/Vienna", check=_said_zone),
     ]
 
 
@@ -40,34 +63,47 @@ def read_site(values: dict[str, str]) -> Site:
             longitude_deg,
             _elevation_m(values["elevation"]),
             values["zone"],
-            _horizon(horizon) if horizon else (),
+            read_typed_horizon(horizon) if horizon else (),
             _sky_mag_arcsec2(sky) if sky else None,
         )
     )
 
 
-class NewSite(Form[Job]):
+class SiteForm(Form[Job]):
+    """A site with its horizon, drawn while it is typed, and its sky."""
+
+    INTRO: ClassVar[str] = (
+        "Horizon: north 0, east 90, as in  0 12, 90 25, 180 8, 270 15  or the path of a CSV file"
+    )
+
+    def __init__(self, heading: str, site: Site | None = None) -> None:
+        super().__init__(heading, [*site_fields(site), *_more_fields(site)], self.INTRO)
+
+    def _compose_field(self, each: Field) -> ComposeResult:
+        yield from super()._compose_field(each)
+        if each.name == "horizon":
+            yield Static(id="site-horizon", markup=False)
+
+    def _say(self, each: Field) -> bool:
+        if each.name == "horizon":
+            self._draw(self._input(each).value.strip())
+        return super()._say(each)
+
+    def _draw(self, typed: str) -> None:
+        """The horizon as typed; what cannot be read yet leaves the drawing as it was."""
+        try:
+            horizon = read_typed_horizon(typed) if typed else ()
+        except LogbookError:
+            return
+        lines = horizon_lines(horizon, _DRAWN_COLUMNS, _DRAWN_ROWS)
+        self.query_one("#site-horizon", Static).update(Text("\n".join(lines)))
+
+
+class NewSite(SiteForm):
     """Another place to observe from, or the first of a book that has none."""
 
     def __init__(self) -> None:
-        more = [
-            Field(
-                "horizon",
-                "Horizon",
-                hint="azimuth altitude, ...; empty: flat",
-                required=False,
-                check=lambda typed: f"{len(_horizon(typed))} points",
-            ),
-            Field(
-                "sky",
-                "Dark sky",
-                hint="mag/arcsec² at the zenith; may stay empty",
-                required=False,
-                check=lambda typed: f"{_sky_mag_arcsec2(typed):g} mag/arcsec²",
-            ),
-        ]
-        intro = "Horizon: north 0, east 90, as in  0 12, 90 25, 180 8, 270 15"
-        super().__init__("A place to observe from", [*site_fields(), *more], intro)
+        super().__init__("A place to observe from")
 
     def answer(self, values: dict[str, str]) -> Job:
         site = read_site(values)
@@ -78,6 +114,55 @@ class NewSite(Form[Job]):
             return Done(f"Kept: site {site.name}, now chosen.", read_view(book))
 
         return job
+
+
+class EditSite(SiteForm):
+    """What is known of a site, corrected; its old nights take the correction too."""
+
+    def __init__(self, record: SiteRecord) -> None:
+        self._record = record
+        super().__init__(f"Site {record.site.name}", record.site)
+
+    def _first_to_fill(self) -> Field:
+        return next(each for each in self.fields if each.name == "horizon")
+
+    def answer(self, values: dict[str, str]) -> Job:
+        site, record = read_site(values), self._record
+
+        def job(book: Book) -> Done:
+            book.sites.revise(record.id, site)
+            if book.choices.get("site") == record.site.name:
+                book.choices.put("site", site.name)
+            return Done(f"Kept: site {site.name}, {_points(site.horizon)}.", read_view(book))
+
+        return job
+
+
+def _more_fields(site: Site | None) -> list[Field]:
+    horizon = horizon_text(site.horizon) if site else ""
+    sky = site.dark_sky_mag_arcsec2 if site else None
+    return [
+        Field(
+            "horizon",
+            "Horizon",
+            horizon,
+            hint="pairs, or a file; empty: flat",
+            required=False,
+            check=lambda typed: _points(read_typed_horizon(typed)),
+        ),
+        Field(
+            "sky",
+            "Dark sky",
+            "" if sky is None else f"{sky:g}",
+            hint="mag/arcsec² at the zenith; may stay empty",
+            required=False,
+            check=lambda typed: f"{_sky_mag_arcsec2(typed):g} mag/arcsec²",
+        ),
+    ]
+
+
+def _points(horizon: Horizon) -> str:
+    return f"horizon of {len(horizon)} points" if horizon else "a flat horizon"
 
 
 def _said_where(typed: str) -> str:
@@ -99,9 +184,31 @@ def _said_zone(typed: str) -> str:
     return f"now UTC{offset[:3]}:{offset[3:]}"
 
 
-def _horizon(typed: str) -> tuple[tuple[float, float], ...]:
-    """Pairs on one line, parted by commas or semicolons."""
+def read_typed_horizon(typed: str) -> Horizon:
+    """A horizon from pairs on one line, parted by commas or semicolons, or from a file.
+
+    Raises BadInput saying what cannot be read.
+    """
+    if any(character.isalpha() for character in typed) or "/" in typed:
+        return read_horizon(_file_text(typed))
     return read_horizon(typed.replace(";", "\n").replace(",", "\n"))
+
+
+def horizon_text(horizon: Horizon) -> str:
+    """The line that reads as this horizon."""
+    return ", ".join(f"{azimuth:.10g} {altitude:.10g}" for azimuth, altitude in horizon)
+
+
+def _file_text(typed: str) -> str:
+    path = Path(typed.strip("\"'")).expanduser()
+    try:
+        if not path.is_file():
+            raise BadInput("no such file: a path, or pairs as in 0 12, 90 25")
+        if path.stat().st_size > _LARGEST_FILE:
+            raise BadInput("the file is too large for a horizon")
+        return path.read_text(encoding="utf-8")
+    except (OSError, ValueError) as error:
+        raise BadInput(f"the file cannot be read: {error}") from error
 
 
 def _sky_mag_arcsec2(typed: str) -> float:

@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from logbook.kit.parts import Train
+    from logbook.sky.book_facts import BookFacts
+    from logbook.sky.catalogue import SkyObject
     from logbook.sky.curve import AltitudeCurve
+    from logbook.sky.finding import Found
     from logbook.sky.limits import Limits
     from logbook.sky.night import Night
     from logbook.sky.place import Site
@@ -18,10 +21,14 @@ if TYPE_CHECKING:
     from logbook.store.records import TargetCopy
 
 SUGGESTIONS_SHOWN = 60
+SEARCH_SHOWN = 12
 
 
 class SkyDesk(Protocol):
-    """What the screen wants to know of the sky. Called from worker threads, but for `find`."""
+    """What the screen wants to know of the sky.
+
+    Called from worker threads, but for `find`, `complete` and `search`, which answer at once.
+    """
 
     def load(self) -> None:
         """Read the catalogue, so that `find` and `complete` answer at once."""
@@ -32,10 +39,24 @@ class SkyDesk(Protocol):
     def complete(self, typed: str) -> list[str]:
         """Names that begin like what was typed, best first."""
 
+    def search(self, typed: str) -> list[Found]:
+        """Objects that fit what was typed, best first. Before `load` has ended, none."""
+
     def tonight(
-        self, site: Site, train: Train | None, local_date: date, limits: Limits | None
+        self,
+        site: Site,
+        train: Train | None,
+        local_date: date,
+        limits: Limits | None,
+        facts: BookFacts,
     ) -> Tonight:
         """The night and what is worth doing in it. Raises LogbookError."""
+
+    def again(self, tonight: Tonight, limits: Limits) -> Tonight:
+        """The same night ranked within other limits; quick enough for every key typed."""
+
+    def thing(self, object_id: str) -> SkyObject:
+        """An object of the catalogues. Raises NotFound, for the Moon and the planets too."""
 
     def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
         """The altitudes of an object through a night. Raises NotFound."""
@@ -70,13 +91,36 @@ class RealSky:
 
         return complete_target(typed)
 
+    def search(self, typed: str) -> list[Found]:
+        if not self._ready:
+            return []
+        from logbook.sky.finding import finder
+
+        return finder().find(typed, SEARCH_SHOWN)
+
     def tonight(
-        self, site: Site, train: Train | None, local_date: date, limits: Limits | None
+        self,
+        site: Site,
+        train: Train | None,
+        local_date: date,
+        limits: Limits | None,
+        facts: BookFacts,
     ) -> Tonight:
         from logbook.report.field_of_view import view_of
         from logbook.sky.tonight import tonight
 
-        return tonight(site, view_of(train), local_date, limits, most=SUGGESTIONS_SHOWN)
+        field = view_of(train)
+        return tonight(site, field, local_date, limits, facts=facts, most=SUGGESTIONS_SHOWN)
+
+    def again(self, tonight: Tonight, limits: Limits) -> Tonight:
+        from logbook.sky.tonight import under_limits
+
+        return under_limits(tonight, limits, most=SUGGESTIONS_SHOWN)
+
+    def thing(self, object_id: str) -> SkyObject:
+        from logbook.sky.finding import finder
+
+        return finder().exact(object_id)
 
     def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
         from logbook.sky.catalogue import deep_sky

@@ -71,7 +71,8 @@ def _head_words(desk: Desk, now: datetime, width: int) -> str:
     place = site.site.name if site else "no site"
     local = desk.local(now)
     time = f"{local:%H:%M} ({now:%H:%M} UTC)"
-    dark = dark_words(desk.tonight.night, now) if desk.tonight is not None else ""
+    other = desk.looked_at is not None  # another night than the one that it is
+    dark = "" if other or desk.tonight is None else dark_words(desk.tonight.night, now)
     for parts in ((place, f"{local:%a %d %b}", time, dark), (place, time, dark), (time, dark)):
         words = " · ".join(part for part in parts if part)
         if len(words) <= width:

@@ -7,6 +7,7 @@ show what the book does not hold.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
 from logbook.report.choosing import last_site, last_train
@@ -14,6 +15,7 @@ from logbook.report.choosing import last_site, last_train
 if TYPE_CHECKING:
     from logbook.kit.parts import Part
     from logbook.store.book import Book
+    from logbook.store.choosing_records import LimitSetRecord, RunningOrderRecord
     from logbook.store.records import (
         EntryRecord,
         NightRecord,
@@ -30,7 +32,11 @@ NIGHTS_LISTED = 200
 
 @dataclass(frozen=True, slots=True)
 class BookView:
-    """One reading of a book. `site`, `train` are those in use, or last chosen."""
+    """One reading of a book. `site`, `train` are those in use, or last chosen.
+
+    limits_line -- the limits in use, as they may be typed; "" for the usual ones.
+    running_orders -- those that count at the site in use, latest date first.
+    """
 
     sites: tuple[SiteRecord, ...] = ()
     parts: tuple[PartRecord, ...] = ()
@@ -46,6 +52,13 @@ class BookView:
     turns: tuple[EntryRecord, ...] = ()
     last_look: EntryRecord | None = None
     nights: tuple[NightSummary, ...] = ()
+    limit_sets: tuple[LimitSetRecord, ...] = ()
+    limits_line: str = ""
+    running_orders: tuple[RunningOrderRecord, ...] = ()
+
+    def running_order(self, local_date: date) -> RunningOrderRecord | None:
+        """What is meant to be done in the night of that evening, at the site in use."""
+        return next((each for each in self.running_orders if each.local_date == local_date), None)
 
 
 def read_view(book: Book) -> BookView:
@@ -74,6 +87,9 @@ def read_view(book: Book) -> BookView:
         turns=book.timeline.turns(telescope.id) if telescope else (),
         last_look=book.timeline.last_look(telescope.id) if telescope else None,
         nights=tuple(book.nights.summaries(NIGHTS_LISTED)),
+        limit_sets=book.limit_sets.all(),
+        limits_line=book.choices.get("limits") or "",
+        running_orders=book.running_orders.latest(site.id) if site else (),
     )
 
 

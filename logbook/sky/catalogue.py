@@ -18,25 +18,6 @@ from logbook.text import clean
 
 Floats = NDArray[np.float64]
 
-KINDS = (
-    "galaxy",
-    "galaxy group",
-    "open cluster",
-    "globular cluster",
-    "planetary nebula",
-    "bright nebula",
-    "HII region",
-    "cluster with nebula",
-    "reflection nebula",
-    "supernova remnant",
-    "dark nebula",
-    "association",
-    "star cloud",
-    "asterism",
-    "double star",
-    "star",
-)
-
 
 @dataclass(frozen=True, slots=True)
 class SkyObject:
@@ -126,12 +107,16 @@ class Catalogue:
         text = self.alias_texts[index]
         return tuple(text.split("|")) if text else ()
 
+    def row(self, identifier: str) -> int | None:
+        """Return the row of an id as the table writes it; None if it has none."""
+        return self._index.get(identifier)
+
     def index_of(self, identifier: str) -> int:
         """Return the row of an id as the table writes it; raises NotFound."""
-        try:
-            return self._index[identifier]
-        except KeyError:
-            raise NotFound(f"The catalogue has no object with the id {identifier!r}.") from None
+        row = self.row(identifier)
+        if row is None:
+            raise NotFound(f"The catalogue has no object with the id {identifier!r}.")
+        return row
 
     @cached_property
     def unit_icrs(self) -> Floats:
@@ -170,8 +155,8 @@ def deep_sky() -> Catalogue:
         kinds=np.array(columns["kind"]),
         common_names=columns["name"],
         constellations=columns["constellation"],
-        ra_deg=_floats(columns["ra_deg"]),
-        dec_deg=_floats(columns["dec_deg"]),
+        ra_deg=np.array(list(map(float, columns["ra_deg"]))),
+        dec_deg=np.array(list(map(float, columns["dec_deg"]))),
         pm_ra_mas_yr=np.zeros(count),
         pm_dec_mas_yr=np.zeros(count),
         major_arcmin=_floats(columns["major_arcmin"]),
@@ -205,8 +190,8 @@ def bright_stars() -> Catalogue:
         kinds=np.full(count, "star"),
         common_names=columns["name"],
         constellations=columns["constellation"],
-        ra_deg=_floats(columns["ra_deg"]),
-        dec_deg=_floats(columns["dec_deg"]),
+        ra_deg=np.array(list(map(float, columns["ra_deg"]))),
+        dec_deg=np.array(list(map(float, columns["dec_deg"]))),
         pm_ra_mas_yr=np.nan_to_num(_floats(columns["pm_ra_mas_yr"])),
         pm_dec_mas_yr=np.nan_to_num(_floats(columns["pm_dec_mas_yr"])),
         major_arcmin=unknown,
@@ -248,7 +233,9 @@ def _unique(identifiers: Sequence[str]) -> tuple[str, ...]:
 
 
 def _floats(texts: Sequence[str]) -> Floats:
-    return np.array([float(text) if text else math.nan for text in texts])
+    """Numbers of a column; NaN for nothing. Each text is read once: most come again and again."""
+    read = {text: float(text) if text else math.nan for text in set(texts)}
+    return np.array([read[text] for text in texts])
 
 
 def _number(text: str) -> float | None:

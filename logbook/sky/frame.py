@@ -83,10 +83,14 @@ class SkyFrame:
         angles = np.arctan2(directions @ east.T, directions @ north.T)
         return np.asarray(np.degrees(angles) % 360.0)
 
+    def site_au(self, mjd: Floats) -> Floats:
+        """Vectors (n, 3) in AU from the centre of the Earth to the site."""
+        return _turned(self._position_au, self.orientation.rotation_rad(np.atleast_1d(mjd)))
+
     def sun_moon(self, mjd: Floats) -> tuple[Floats, Floats]:
         """Vectors (n, 3) in AU from the site to the Sun and to the Moon."""
         sun, moon = self.course.at(mjd)
-        here = _turned(self._position_au, self.orientation.rotation_rad(np.atleast_1d(mjd)))
+        here = self.site_au(mjd)
         return sun - here, moon - here
 
     def moon_directions(self, mjd: Floats) -> Floats:

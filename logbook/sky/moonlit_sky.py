@@ -61,3 +61,8 @@ def moonlight_nl(
     deep = 1.0 - np.power(10.0, -0.4 * extinction * _airmass(sine_altitude))
     light = scattered * moon * reaching * deep
     return np.where(np.asarray(sine_moon_altitude) > 0.0, light, 0.0)
+
+
+def brighter_mag(moon_nl: Floats, dark_nl: Floats) -> Floats:
+    """How much brighter the Moon makes the sky, magnitudes (0 for none). Source: eq. 22."""
+    return np.asarray(2.5 * np.log10(1.0 + moon_nl / dark_nl))

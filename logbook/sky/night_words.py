@@ -11,7 +11,7 @@ def night_words(night: Night, zone: tzinfo, orientation_words: str) -> tuple[str
 
     zone -- the site's, for the clock times in them.
     """
-    words = [*_sun_words(night, zone), *_moon_words(night)]
+    words = [*sun_words(night, zone), *_moon_words(night)]
     span = night.next_noon_utc - night.noon_utc
     if span != timedelta(days=1):
         way = "forward" if span < timedelta(days=1) else "back"
@@ -21,7 +21,8 @@ def night_words(night: Night, zone: tzinfo, orientation_words: str) -> tuple[str
     return tuple(words)
 
 
-def _sun_words(night: Night, zone: tzinfo) -> list[str]:
+def sun_words(night: Night, zone: tzinfo) -> list[str]:
+    """Sentences about a Sun that does not set, rise or go deep enough."""
     lowest = f"{night.lowest_sun_deg:.1f}° at {local_hhmm(night.lowest_sun_utc, zone)}"
     lowest = lowest.replace("-", "−")
     if not night.sun_down:

@@ -1,13 +1,16 @@
 """The whole catalogue ranked for one night, one field and one set of limits."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
-from logbook.sky import scoring
+from logbook.sky import moonlit_sky, scoring
 from logbook.sky.almanac import night_and_frame
-from logbook.sky.arrays import Bools, Floats
+from logbook.sky.arrays import Bools, Floats, joined
+from logbook.sky.book_facts import NO_FACTS, BookFacts
 from logbook.sky.catalogue import Catalogue
 from logbook.sky.darkness import Darkness, darkness
 from logbook.sky.frame import SkyFrame
@@ -18,6 +21,10 @@ from logbook.sky.night import Night
 from logbook.sky.place import Site
 from logbook.sky.targets import Targets, targets_of
 from logbook.sky.visibility import Windows, spans_mjd, windows
+
+Rows = NDArray[np.intp]
+_AT_ONCE = 16384
+NO_ROWS: Rows = np.empty(0, dtype=np.intp)
 
 
 @dataclass(frozen=True)
@@ -31,6 +38,20 @@ class Prepared:
 
 
 @dataclass(frozen=True)
+class Sight:
+    """What the sky does for each object: what changes with the altitude and the darkness only.
+
+    moonlight_mag -- how much brighter the Moon makes the sky there, 0 while it is down.
+    """
+
+    darkness: Darkness
+    min_altitude_deg: float
+    windows: Windows
+    moon: MoonView
+    moonlight_mag: Floats
+
+
+@dataclass(frozen=True)
 class Ranking:
     """Objects in order of score. Arrays have one value an object of the catalogue.
 
@@ -38,76 +59,174 @@ class Ranking:
     fill, tightest -- `frame_fill` and `tightest_fill`; NaN where the size is unknown or no field
         is given.
     factors -- by name; their product is the score, 0 for an object without a window. Without a
-        field there is none for framing.
+        field there is none for framing, without facts of a book none for what it holds.
+    owed_hours, days_ago -- from the facts; NaN where they say nothing.
     """
 
     prepared: Prepared
     field: FieldOfView | None
+    facts: BookFacts
     limits: Limits
-    darkness: Darkness
-    windows: Windows
-    moon: MoonView
+    sight: Sight
     fill: Floats
     tightest: Floats
+    owed_hours: Floats
+    days_ago: Floats
     factors: dict[str, Floats]
     score: Floats
-    rows: np.ndarray[tuple[int], np.dtype[np.intp]]
+    rows: Rows
+
+    def has(self, identifier: str) -> bool:
+        """Whether an object of that id is in the catalogue that was ranked."""
+        return self.prepared.targets.catalogue.row(identifier) is not None
+
+    @property
+    def darkness(self) -> Darkness:
+        return self.sight.darkness
+
+    @property
+    def windows(self) -> Windows:
+        return self.sight.windows
+
+    @property
+    def moon(self) -> MoonView:
+        return self.sight.moon
 
 
 def prepare(site: Site, local_date: date, catalogue: Catalogue) -> Prepared:
     """The night, the sky and the catalogue's places of date. Raises BadInput."""
     night, frame = night_and_frame(site, local_date)
-    targets = targets_of(catalogue)
-    return Prepared(night, frame, targets, frame.apparent(catalogue.unit_icrs))
+    directions = frame.apparent(catalogue.unit_icrs)
+    return Prepared(night, frame, targets_of(catalogue), directions)
 
 
-def rank(prepared: Prepared, field: FieldOfView | None, limits: Limits) -> Ranking:
-    """Rank every object; quick enough to be asked again whenever a limit changes.
+def rank(
+    prepared: Prepared,
+    field: FieldOfView | None,
+    limits: Limits,
+    facts: BookFacts = NO_FACTS,
+) -> Ranking:
+    """Rank every object.
 
-    Raises BadInput for a kind that does not exist.
+    field -- what the train shows; None leaves framing out of the score.
+    facts -- what the book knows; with none, owed hours and past nights are left out of it.
     """
-    dark = darkness(prepared.night, limits.min_hours)
-    spans = spans_mjd(dark.intervals)
-    found = windows(prepared.frame, prepared.directions, spans, limits.min_altitude_deg)
-    moon_up = spans_mjd(prepared.night.moon_up)
-    moon = moon_view(
-        prepared.frame, prepared.directions, found, spans, moon_up, limits.min_altitude_deg
-    )
     catalogue = prepared.targets.catalogue
     fill = tightest = np.full(len(catalogue), np.nan)
     if field is not None:
         fill = frame_fill(catalogue.major_arcmin, field.field_deg)
         tightest = tightest_fill(catalogue.major_arcmin, catalogue.minor_arcmin, field.field_deg)
-    factors = {
-        "hours": scoring.hours_factor(found.hours, dark.hours),
-        "altitude": scoring.altitude_factor(found.max_altitude_deg),
-        "moonlight": scoring.moon_factor(moon, prepared.targets.surface_mag_arcsec2),
-        "brightness": prepared.targets.brightness,
-        "appeal": prepared.targets.appeal,
-    }
-    if field is not None:
-        factors["framing"] = scoring.framing_factor(fill, tightest)
+    owed, days = _owed_hours(prepared, facts), _days_ago(prepared, facts)
+    sight = _sight(prepared, limits)
+    empty = np.empty(0)
+    begun = Ranking(
+        prepared, field, facts, limits, sight, fill, tightest, owed, days, {}, empty, NO_ROWS
+    )
+    return _in_order(begun)
+
+
+def reranked(ranking: Ranking, limits: Limits) -> Ranking:
+    """The same night, field and facts under other limits: quick enough while one types.
+
+    Windows and moonlight are worked out anew only if the altitude or the darkness changes.
+    """
+    sight = ranking.sight
+    dark = darkness(ranking.prepared.night, limits.min_hours)
+    if (dark, limits.min_altitude_deg) != (sight.darkness, sight.min_altitude_deg):
+        sight = _sight(ranking.prepared, limits)
+    return _in_order(replace(ranking, limits=limits, sight=sight))
+
+
+def _sight(prepared: Prepared, limits: Limits) -> Sight:
+    """Windows and moonlight, so many objects at a time that they stay in the processor's cache."""
+    dark = darkness(prepared.night, limits.min_hours)
+    least = limits.min_altitude_deg
+    spans, moon_up = spans_mjd(dark.intervals), spans_mjd(prepared.night.moon_up)
+    found, seen = [], []
+    for start in range(0, max(1, len(prepared.directions)), _AT_ONCE):
+        there = prepared.directions[start : start + _AT_ONCE]
+        found.append(windows(prepared.frame, there, spans, least))
+        seen.append(moon_view(prepared.frame, there, found[-1], spans, moon_up, least))
+    moon = joined(seen)
+    brighter = moonlit_sky.brighter_mag(moon.moon_nl, moon.dark_nl)
+    return Sight(dark, least, joined(found), moon, brighter)
+
+
+def _in_order(ranking: Ranking) -> Ranking:
+    """The ranking with its factors, scores and rows worked out."""
+    factors = _factors(ranking)
     score = np.nan_to_num(np.prod(list(factors.values()), axis=0))
-    rows = np.flatnonzero(_within_limits(prepared, limits, found, moon, fill))
+    rows = np.flatnonzero(_within_limits(ranking))
     rows = rows[np.argsort(-score[rows], kind="stable")]
-    return Ranking(prepared, field, limits, dark, found, moon, fill, tightest, factors, score, rows)
+    return replace(ranking, factors=factors, score=score, rows=rows)
 
 
-def _within_limits(
-    prepared: Prepared, limits: Limits, found: Windows, moon: MoonView, fill: Floats
-) -> Bools:
-    passing = (found.hours > 0.0) & (found.hours >= limits.min_hours)
-    passing &= ~(moon.nearest_up_deg < limits.min_moon_separation_deg)
-    passing &= _sun_cosines(prepared) < np.cos(np.radians(limits.min_sun_separation_deg))
+def _factors(ranking: Ranking) -> dict[str, Floats]:
+    targets, sight = ranking.prepared.targets, ranking.sight
+    factors = {
+        "hours": scoring.hours_factor(sight.windows.hours, sight.darkness.hours),
+        "altitude": scoring.altitude_factor(sight.windows.max_altitude_deg),
+        "moonlight": scoring.moon_factor(
+            sight.moon, targets.surface_mag_arcsec2, ranking.limits.sky_share
+        ),
+        "brightness": targets.brightness,
+        "appeal": targets.appeal,
+    }
+    if ranking.field is not None:
+        factors["framing"] = scoring.framing_factor(ranking.fill, ranking.tightest)
+    if ranking.facts.owed_hours:
+        factors["owed"] = scoring.owed_factor(ranking.owed_hours)
+    if ranking.facts.last_observed:
+        factors["last seen"] = scoring.seen_factor(ranking.days_ago, ranking.owed_hours)
+    return factors
+
+
+def _within_limits(ranking: Ranking) -> Bools:
+    """Which objects keep the limits. What is not known (NaN) fails no comparison."""
+    limits, sight, targets = ranking.limits, ranking.sight, ranking.prepared.targets
+    catalogue = targets.catalogue
+    hours = sight.windows.hours
+    passing = (hours > 0.0) & (hours >= limits.min_hours)
+    passing &= ~(sight.moon.nearest_up_deg < limits.min_moon_separation_deg)
+    passing &= _sun_cosines(ranking.prepared) < np.cos(np.radians(limits.min_sun_separation_deg))
     if limits.kinds:
-        passing &= prepared.targets.of_kinds(limits.kinds)
-    if limits.faintest_mag is not None:
-        passing &= ~(prepared.targets.magnitude > limits.faintest_mag)
-    if limits.min_fill is not None:
-        passing &= ~(fill < limits.min_fill)
-    if limits.max_fill is not None:
-        passing &= ~(fill > limits.max_fill)
+        passing &= targets.of_kinds(limits.kinds)
+    if limits.constellations:
+        passing &= targets.within(limits.constellations)
+    for values, least, most in (
+        (targets.magnitude, limits.brightest_mag, limits.faintest_mag),
+        (targets.true_surface_mag_arcsec2, None, limits.faintest_surface_mag_arcsec2),
+        (catalogue.major_arcmin, limits.min_size_arcmin, limits.max_size_arcmin),
+        (ranking.fill, limits.min_fill, limits.max_fill),
+        (sight.moonlight_mag, None, limits.max_moonlight_mag),
+    ):
+        if least is not None:
+            passing &= ~(values < least)
+        if most is not None:
+            passing &= ~(values > most)
     return np.asarray(passing)
+
+
+def _owed_hours(prepared: Prepared, facts: BookFacts) -> Floats:
+    return _spread(prepared, facts.owed_hours)
+
+
+def _days_ago(prepared: Prepared, facts: BookFacts) -> Floats:
+    """Days from the last night with it to this one; negative for a night that came later."""
+    tonight = prepared.night.local_date
+    days = {each: (tonight - day).days for each, day in facts.last_observed.items()}
+    return _spread(prepared, days)
+
+
+def _spread(prepared: Prepared, by_id: Mapping[str, float]) -> Floats:
+    """A value an object; NaN where nothing is said. What is in no row is passed over."""
+    catalogue = prepared.targets.catalogue
+    values = np.full(len(catalogue), np.nan)
+    for identifier, value in by_id.items():
+        row = catalogue.row(identifier)
+        if row is not None:
+            values[row] = value
+    return values
 
 
 def _sun_cosines(prepared: Prepared) -> Floats:

@@ -23,7 +23,19 @@ def reasons(ranking: Ranking, row: int) -> dict[str, str]:
         "brightness": _brightness(ranking, row),
         "appeal": _appeal(ranking, row),
         "framing": _framing(ranking, row),
+        "owed": _owed(ranking, row),
+        "last seen": _last_seen(ranking, row),
     }
+
+
+def unknown(ranking: Ranking, row: int) -> tuple[str, ...]:
+    """What the catalogue does not say of an object: limits on it could not be held to."""
+    catalogue = ranking.prepared.targets.catalogue
+    columns = (
+        ("size unknown", catalogue.major_arcmin),
+        ("magnitude unknown", catalogue.magnitude),
+    )
+    return tuple(words for words, values in columns if np.isnan(values[row]))
 
 
 def _hours(ranking: Ranking, row: int) -> str:
@@ -48,13 +60,15 @@ def _moonlight(ranking: Ranking, row: int) -> str:
     moon, night = ranking.moon, ranking.prepared.night
     if moon.up_part[row] == 0.0:
         return "Moon below the horizon"
-    brighter = 2.5 * np.log10(1.0 + moon.moon_nl[row] / moon.dark_nl[row])
+    brighter = ranking.sight.moonlight_mag[row]
     up = max(1, round(100.0 * float(moon.up_part[row])))
     shares = "all the time" if up == 100 else f"{up} % of it"
-    return (
+    words = (
         f"Moon {night.moon_illumination * 100.0:.0f} % lit, {moon.nearest_deg[row]:.0f}° away, "
         f"up {shares}: sky {brighter:.1f} mag brighter there"
     )
+    share = ranking.limits.sky_share
+    return words if share == 1.0 else f"{words}, {share * 100.0:.3g} % of it through the filter"
 
 
 def _brightness(ranking: Ranking, row: int) -> str:
@@ -84,3 +98,21 @@ def _framing(ranking: Ranking, row: int) -> str:
     if fill < 0.1:
         return f"small: fills {fill * 100.0:.{0 if fill >= 0.01 else 1}f} % of the short side"
     return f"fills {fill * 100.0:.0f} % of the short side"
+
+
+def _owed(ranking: Ranking, row: int) -> str:
+    owed = float(ranking.owed_hours[row])
+    if np.isnan(owed):
+        return "no project"
+    return f"{owed:.1f} h still owed to its project" if owed > 0.0 else "its project is done"
+
+
+def _last_seen(ranking: Ranking, row: int) -> str:
+    days = float(ranking.days_ago[row])
+    if np.isnan(days):
+        return "never observed"
+    words = f"observed {days:.0f} nights ago" if days > 1.0 else _LATELY[max(-1, int(days))]
+    return f"{words}, but hours are owed" if ranking.owed_hours[row] > 0.0 else words
+
+
+_LATELY = {1: "observed last night", 0: "observed tonight", -1: "observed since"}

@@ -37,13 +37,39 @@ def framing_factor(fill: Floats, tightest: Floats) -> Floats:
     return np.where(np.isnan(fill), UNKNOWN_SIZE, fill_worth(fill, tightest))
 
 
-def moon_factor(moon: MoonView, surface_mag_arcsec2: Floats) -> Floats:
+def moon_factor(moon: MoonView, surface_mag_arcsec2: Floats, sky_share: float) -> Floats:
     """What an hour of the window is worth against a moonless one.
 
     While the Moon is up an hour on a target of surface brightness S under a sky D brightened by M
     is worth (S + D) / (S + D + M): the share that photon noise leaves of the square of signal over
     noise. The rest of the window counts in full.
+
+    sky_share -- what a filter leaves of D and M.
     """
     target = moonlit_sky.nanolambert(surface_mag_arcsec2)
-    under_moon = (target + moon.dark_nl) / (target + moon.dark_nl + moon.moon_nl)
+    dark, light = moon.dark_nl * sky_share, moon.moon_nl * sky_share
+    under_moon = (target + dark) / (target + dark + light)
     return np.asarray(1.0 - moon.up_part * (1.0 - under_moon))
+
+
+# What a project still wants, in hours, and what that is worth; the owner's taste, no source.
+NO_PROJECT = 0.7
+_OWED_HOURS = np.array([0.0, 0.5, 2.0, 6.0])
+_OWED_WORTH = np.array([0.35, 0.8, 0.9, 1.0])
+
+# Days since it was last observed, and what seeing it again is worth. Taste, no source.
+_DAYS_AGO = np.array([0.0, 30.0, 365.0, 1000.0])
+_AGAIN_WORTH = np.array([0.6, 0.75, 0.95, 1.0])
+
+
+def owed_factor(owed_hours: Floats) -> Floats:
+    """First what projects still want; NaN, no project, lies between owed and done."""
+    return np.where(
+        np.isnan(owed_hours), NO_PROJECT, np.interp(owed_hours, _OWED_HOURS, _OWED_WORTH)
+    )
+
+
+def seen_factor(days_ago: Floats, owed_hours: Floats) -> Floats:
+    """What was observed lately can wait, unless a project wants more of it. NaN: never observed."""
+    again = np.where(np.isnan(days_ago), 1.0, np.interp(days_ago, _DAYS_AGO, _AGAIN_WORTH))
+    return np.where(owed_hours > 0.0, 1.0, again)

@@ -1,5 +1,6 @@
 """Suggestions for a night, each with its reasons in numbers."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,6 +12,10 @@ from logbook.sky.framing import FieldOfView
 from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.sky.ranking import Ranking, prepare, rank
+
+# Nearer to each other than most places of the catalogue are sure to be.
+SAME_PLACE_ARCMIN = 0.5
+_SAME_PLACE_COSINE = float(np.cos(np.radians(SAME_PLACE_ARCMIN / 60.0)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +37,11 @@ class Suggestion:
     transit_utc -- upper meridian passage in this night.
     moon_separation_min_deg -- least in the window, seen from the site, whether the Moon is up
         (`moon_up_part` of the window, 0 to 1) or not.
+    moonlight_mag -- how much brighter the Moon makes the sky there; 0 while it is down.
     frame_fill -- major axis over the short side of the field.
+    unknown -- what the catalogue does not say of it: "size unknown", "magnitude unknown".
+    same_place -- other objects within the limits that the catalogue has in its place: the same
+        under another number, or a close companion. They are no suggestions of their own.
     """
 
     object_id: str
@@ -51,13 +60,23 @@ class Suggestion:
     transit_utc: datetime | None
     moon_separation_min_deg: float
     moon_up_part: float
+    moonlight_mag: float
     frame_fill: float | None
     score: float
     factors: tuple[Factor, ...]
+    unknown: tuple[str, ...]
+    same_place: tuple[str, ...]
 
     @property
     def reasons(self) -> tuple[str, ...]:
+        """Words for each factor, in order."""
         return tuple(factor.words for factor in self.factors)
+
+    @property
+    def all_words(self) -> tuple[str, ...]:
+        """The reasons, and what is unknown where no factor says it."""
+        said = self.reasons
+        return (*said, *(words for words in self.unknown if words not in said))
 
 
 def suggest(
@@ -77,15 +96,40 @@ def suggest(
 
 
 def suggestions(ranking: Ranking, most: int) -> list[Suggestion]:
-    """The first of a ranking."""
-    return [suggestion(ranking, int(row)) for row in ranking.rows[:most]]
+    """The first of a ranking; what lies in the place of a better one is named with that."""
+    return [suggestion(ranking, first, others) for first, *others in _by_place(ranking, most)]
 
 
-def suggestion(ranking: Ranking, row: int) -> Suggestion:
-    """One object of a ranking, with its reasons. It must have a window."""
+def _by_place(ranking: Ranking, most: int) -> list[list[int]]:
+    """The first rows, best first, each with later ones of like kind in its place."""
+    rows = ranking.rows[: 3 * most]
+    directions = ranking.prepared.directions[rows]
+    families = ranking.prepared.targets.families[rows]
+    groups: list[list[int]] = []
+    firsts = np.empty(most, dtype=np.intp)
+    firsts_there = np.empty((most, 3))
+    for at, row in enumerate(rows.tolist()):
+        near = np.flatnonzero(firsts_there[: len(groups)] @ directions[at] > _SAME_PLACE_COSINE)
+        same = [each for each in near if families[firsts[each]] == families[at]]
+        if same:
+            groups[same[0]].append(row)
+        elif len(groups) < most:
+            firsts[len(groups)], firsts_there[len(groups)] = at, directions[at]
+            groups.append([row])
+    return groups
+
+
+def suggestion(ranking: Ranking, row: int, same_place: Sequence[int] = ()) -> Suggestion:
+    """One object of a ranking, with its reasons. It must have a window.
+
+    same_place -- rows of others that are named with it.
+    """
     found, moon = ranking.windows, ranking.moon
     thing = ranking.prepared.targets.catalogue.at(row)
     words = reasons.reasons(ranking, row)
+    others = tuple(ranking.prepared.targets.catalogue.ids[each] for each in same_place)
+    if others:
+        words["appeal"] += f", with {', '.join(others)} in the same place"
     return Suggestion(
         object_id=thing.id,
         name=thing.name,
@@ -103,12 +147,15 @@ def suggestion(ranking: Ranking, row: int) -> Suggestion:
         transit_utc=_maybe_instant(found.transit_mjd[row]),
         moon_separation_min_deg=float(moon.nearest_deg[row]),
         moon_up_part=float(moon.up_part[row]),
+        moonlight_mag=float(ranking.sight.moonlight_mag[row]),
         frame_fill=None if np.isnan(ranking.fill[row]) else float(ranking.fill[row]),
         score=float(ranking.score[row]),
         factors=tuple(
             Factor(name, float(values[row]), words[name])
             for name, values in ranking.factors.items()
         ),
+        unknown=reasons.unknown(ranking, row),
+        same_place=others,
     )
 
 

@@ -1,15 +1,18 @@
 """A catalogue made ready for ranking: what does not change from night to night."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from logbook.errors import BadInput
 from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import KINDS, Catalogue
-from logbook.text import clean
+from logbook.sky.catalogue import Catalogue
+from logbook.sky.constellations import constellation_names
+from logbook.sky.kinds import KINDS
 
 # Total magnitude in V against worth; galaxies given in B are about 0.8 brighter in V (from memory).
 _MAGNITUDES = np.array([6.0, 9.0, 11.0, 13.0, 15.0, 17.0])
@@ -37,6 +40,15 @@ _STELLAR = ("open cluster", "globular cluster", "association", "asterism", "doub
 _STELLAR_MAG_ARCSEC2 = 18.5
 _NEBULA_MAG_ARCSEC2 = 22.0  # without a magnitude or a size: faint
 _ARCSEC2_PER_ARCMIN2 = 3600.0
+
+# Kinds that catalogues give to one and the same object. Common practice, no source.
+_FAMILIES = {
+    "galaxy group": "galaxy",
+    "cluster with nebula": "open cluster",
+    "HII region": "bright nebula",
+    "reflection nebula": "bright nebula",
+}
+_MESSIER = re.compile(r"\|M \d+\|")
 
 
 class Renown(IntEnum):
@@ -69,28 +81,39 @@ _SURFACE_WORTH = np.array([1.0, 0.80, 0.45, 0.12])
 class Targets:
     """A catalogue and what ranking needs of it, one value an object.
 
+    families -- alike for kinds that may be one object under two numbers.
     magnitude -- roughly in V; NaN unknown.
     brightness, appeal -- factors of the score, 0 to 1.
     renown -- values of `Renown`.
-    surface_mag_arcsec2 -- mean over the object, for weighing it against moonlight.
+    surface_mag_arcsec2 -- mean over the object, for weighing it against moonlight: guessed where
+        it is not known.
+    true_surface_mag_arcsec2 -- the same, NaN where it is not known or stars stand out one by one.
     """
 
     catalogue: Catalogue
+    kind_codes: NDArray[np.intp]
+    families: NDArray[np.intp]
+    constellation_codes: NDArray[np.intp]
     magnitude: Floats
     brightness: Floats
     appeal: Floats
     renown: NDArray[np.intp]
     surface_mag_arcsec2: Floats
+    true_surface_mag_arcsec2: Floats
 
-    def of_kinds(self, kinds: tuple[str, ...]) -> Bools:
-        """Which objects are of these kinds; all of them for none given. Raises BadInput."""
-        unknown = [kind for kind in kinds if kind not in KINDS]
-        if unknown:
-            shown = clean(unknown[0], longest=40)
-            raise BadInput(f"there is no kind {shown!r}: {', '.join(KINDS)}")
-        if not kinds:
-            return np.ones(len(self.catalogue), dtype=np.bool_)
-        return np.isin(self.catalogue.kinds, kinds)
+    def of_kinds(self, kinds: Sequence[str]) -> Bools:
+        """Which objects are of these kinds."""
+        return np.isin(self.kind_codes, [KINDS.index(kind) for kind in kinds])
+
+    def within(self, constellations: Sequence[str]) -> Bools:
+        """Which objects lie in these constellations."""
+        codes = _constellation_codes()
+        return np.isin(self.constellation_codes, [codes[each] for each in constellations])
+
+
+@cache
+def _constellation_codes() -> dict[str, int]:
+    return {short: code for code, short in enumerate(constellation_names())}
 
 
 _kept: list[Targets] = []
@@ -108,42 +131,51 @@ def targets_of(catalogue: Catalogue) -> Targets:
 
 def _ready(catalogue: Catalogue) -> Targets:
     kinds = catalogue.kinds
-    blue = np.array([band == "B" for band in catalogue.magnitude_bands]) & (kinds == "galaxy")
+    codes = {kind: code for code, kind in enumerate(KINDS)}
+    kind_codes = np.array([codes[kind] for kind in kinds.tolist()], dtype=np.intp)
+    where = _constellation_codes()
+    blue = (np.array(catalogue.magnitude_bands) == "B") & (kinds == "galaxy")
     magnitude = catalogue.magnitude - np.where(blue, _B_LESS_V, 0.0)
-    surface = _surface_mag(catalogue, magnitude)
-    renown = np.array([_renown(catalogue, row) for row in range(len(catalogue))], dtype=np.intp)
-    liking = np.array([_KIND_APPEAL.get(str(kind), 1.0) for kind in kinds])
+    spread = _spread_mag(catalogue, magnitude)
+    stellar = np.isin(kinds, _STELLAR)
+    surface = np.where(np.isnan(spread), _NEBULA_MAG_ARCSEC2, spread)
+    surface = np.where(stellar, _STELLAR_MAG_ARCSEC2, surface)
+    names = zip(catalogue.ids, catalogue.common_names, catalogue.alias_texts, strict=True)
+    renown = np.array([_renown(*each) for each in names], dtype=np.intp)
+    liking = np.array([_KIND_APPEAL.get(kind, 1.0) for kind in KINDS])[kind_codes]
     return Targets(
         catalogue=catalogue,
+        kind_codes=kind_codes,
+        families=np.array([KINDS.index(_FAMILIES.get(kind, kind)) for kind in KINDS])[kind_codes],
+        constellation_codes=np.array([where.get(each, -1) for each in catalogue.constellations]),
         magnitude=magnitude,
-        brightness=_brightness(magnitude, surface, kinds),
+        brightness=_brightness(magnitude, surface, kind_codes),
         appeal=_RENOWN_APPEAL[renown] * liking,
         renown=renown,
         surface_mag_arcsec2=surface,
+        true_surface_mag_arcsec2=np.where(stellar, np.nan, spread),
     )
 
 
-def _brightness(magnitude: Floats, surface: Floats, kinds: NDArray[np.str_]) -> Floats:
+def _brightness(magnitude: Floats, surface: Floats, kind_codes: NDArray[np.intp]) -> Floats:
     """By total magnitude, for galaxies by surface brightness too; by kind where unknown."""
-    unknown = np.array([_UNKNOWN_BRIGHTNESS.get(str(kind), _UNKNOWN_KIND) for kind in kinds])
+    by_kind = np.array([_UNKNOWN_BRIGHTNESS.get(kind, _UNKNOWN_KIND) for kind in KINDS])
     known = np.interp(magnitude, _MAGNITUDES, _BRIGHTNESS)
-    thin = np.where(kinds == "galaxy", np.interp(surface, _SURFACES, _SURFACE_WORTH), 1.0)
-    return np.where(np.isnan(magnitude), unknown, known * thin)
+    galaxy = kind_codes == KINDS.index("galaxy")
+    thin = np.where(galaxy, np.interp(surface, _SURFACES, _SURFACE_WORTH), 1.0)
+    return np.where(np.isnan(magnitude), by_kind[kind_codes], known * thin)
 
 
-def _surface_mag(catalogue: Catalogue, magnitude: Floats) -> Floats:
-    """Magnitude spread over the ellipse; a fixed value for clusters and for what is unknown."""
+def _spread_mag(catalogue: Catalogue, magnitude: Floats) -> Floats:
+    """Magnitude an arcsec² when it is spread over the ellipse; NaN where anything is unknown."""
     major, minor = catalogue.major_arcmin, catalogue.minor_arcmin
     area = np.pi / 4.0 * major * np.where(np.isnan(minor), major, minor) * _ARCSEC2_PER_ARCMIN2
-    mean = magnitude + 2.5 * np.log10(np.maximum(area, 1.0))
-    mean = np.where(np.isnan(mean), _NEBULA_MAG_ARCSEC2, mean)
-    return np.where(np.isin(catalogue.kinds, _STELLAR), _STELLAR_MAG_ARCSEC2, mean)
+    return np.asarray(magnitude + 2.5 * np.log10(np.maximum(area, 1.0)))
 
 
-def _renown(catalogue: Catalogue, row: int) -> Renown:
-    names = (catalogue.ids[row], *catalogue.aliases(row))
-    if any(name.startswith("M ") and name[2:].isdigit() for name in names):
+def _renown(identifier: str, common_name: str, aliases: str) -> Renown:
+    if _MESSIER.search(f"|{identifier}|{aliases}|"):
         return Renown.MESSIER
-    if catalogue.common_names[row]:
+    if common_name:
         return Renown.NAMED
-    return Renown.NUMBERED if names[0].startswith(("NGC", "IC")) else Renown.OTHER
+    return Renown.NUMBERED if identifier.startswith(("NGC", "IC")) else Renown.OTHER

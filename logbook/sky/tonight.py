@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+import numpy as np
+
+from logbook.sky.book_facts import NO_FACTS, BookFacts
 from logbook.sky.catalogue import Catalogue, deep_sky
 from logbook.sky.clock import iso_z
 from logbook.sky.framing import FieldOfView
@@ -11,13 +14,20 @@ from logbook.sky.limits import Limits
 from logbook.sky.moonlit_sky import DARK_SKY_MAG_ARCSEC2
 from logbook.sky.night import Night
 from logbook.sky.place import Site
-from logbook.sky.ranking import Ranking, prepare, rank
+from logbook.sky.ranking import Ranking, prepare, rank, reranked
 from logbook.sky.suggest import Suggestion, suggestions
+
+# The median sky this much brighter: what is faint takes twice the time. Common practice, no source.
+FAINT_LOST_MAG = 0.75
 
 
 @dataclass(frozen=True)
 class Tonight:
-    """One night for one site and field. `words` is what the owner should be told first."""
+    """One night for one site and field.
+
+    suggestions -- the first of all `ranking.rows`, which are those within the limits.
+    words -- what the owner should be told first; that it is no night for faint objects leads.
+    """
 
     site: Site
     field: FieldOfView | None
@@ -33,19 +43,35 @@ def tonight(
     local_date: date,
     limits: Limits | None = None,
     *,
+    facts: BookFacts = NO_FACTS,
     most: int = 20,
     catalogue: Catalogue | None = None,
 ) -> Tonight:
     """The night of a local date and its best objects, at most `most`. Raises BadInput."""
     prepared = prepare(site, local_date, catalogue or deep_sky())
-    ranking = rank(prepared, field, limits or Limits())
-    chosen = tuple(suggestions(ranking, most))
-    return Tonight(site, field, prepared.night, ranking, chosen, _words(ranking))
+    return _answer(rank(prepared, field, limits or Limits(), facts), most)
+
+
+def under_limits(answer: Tonight, limits: Limits, *, most: int = 20) -> Tonight:
+    """The same night under other limits, in some milliseconds."""
+    return _answer(reranked(answer.ranking, limits), most)
+
+
+def _answer(ranking: Ranking, most: int) -> Tonight:
+    prepared = ranking.prepared
+    return Tonight(
+        site=prepared.frame.site,
+        field=ranking.field,
+        night=prepared.night,
+        ranking=ranking,
+        suggestions=tuple(suggestions(ranking, most)),
+        words=_words(ranking),
+    )
 
 
 def _words(ranking: Ranking) -> tuple[str, ...]:
     night = ranking.prepared.night
-    words = [*night.words, *ranking.darkness.words, *_moon_words(ranking)]
+    words = [*verdict(ranking), *night.words, *ranking.darkness.words]
     if ranking.darkness.intervals and not len(ranking.rows):
         words.append("Nothing in the catalogue is within these limits.")
     if ranking.field is None:
@@ -57,15 +83,38 @@ def _words(ranking: Ranking) -> tuple[str, ...]:
     return tuple(words)
 
 
-def _moon_words(ranking: Ranking) -> list[str]:
+def verdict(ranking: Ranking) -> tuple[str, ...]:
+    """That it is no night for faint objects, and why; nothing where it may be one."""
+    reasons = [*_twilight_verdict(ranking), *_moon_verdict(ranking)]
+    return (f"Not faint objects tonight: {'; '.join(reasons)}.",) if reasons else ()
+
+
+def _twilight_verdict(ranking: Ranking) -> list[str]:
+    below = ranking.darkness.sun_below_deg
+    if below == -18.0:
+        return []
+    return ["it does not get dark" if below is None else "there is twilight all night"]
+
+
+def _moon_verdict(ranking: Ranking) -> list[str]:
     night, dark = ranking.prepared.night, ranking.darkness
     lit = total_hours(common(dark.intervals, night.moon_up))
-    if dark.hours == 0.0 or night.moon_illumination < 0.5 or lit < 0.5 * dark.hours:
+    brighter = _moonlit_mag(ranking)
+    if lit < max(0.5 * dark.hours, 0.01) or brighter < FAINT_LOST_MAG:
         return []
-    return [
-        f"The Moon is {night.moon_illumination * 100.0:.0f} % lit and up for {lit:.1f} of "
-        f"{dark.hours:.1f} dark hours: not faint objects tonight."
-    ]
+    words = (
+        f"the Moon is {night.moon_illumination * 100.0:.0f} % lit and up for {lit:.1f} of "
+        f"{dark.hours:.1f} dark hours, the sky {brighter:.1f} mag brighter"
+    )
+    left = dark.hours - lit
+    return [f"{words}, {left:.1f} h are without it" if left >= 0.5 else words]
+
+
+def _moonlit_mag(ranking: Ranking) -> float:
+    """How much brighter the sky is where most objects of the catalogue stand with the Moon up."""
+    sight = ranking.sight
+    brighter = np.sort(sight.moonlight_mag[sight.moon.up_part > 0.0])
+    return float(brighter[len(brighter) // 2]) if len(brighter) else 0.0
 
 
 def as_json(answer: Tonight) -> dict[str, object]:
@@ -125,7 +174,7 @@ def _suggestion_json(each: Suggestion) -> dict[str, object]:
         "moon_separation_min_deg": round(each.moon_separation_min_deg, 3),
         "frame_fill": None if each.frame_fill is None else round(each.frame_fill, 4),
         "score": round(each.score, 4),
-        "reasons": list(each.reasons),
+        "reasons": list(each.all_words),
     }
 
 

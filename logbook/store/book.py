@@ -14,8 +14,12 @@ from typing import TYPE_CHECKING
 from logbook.store import opening, sqlite
 from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
+from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
+from logbook.store.limit_sets import LimitSets
 from logbook.store.nights import Nights
+from logbook.store.projects import Projects
+from logbook.store.running_orders import RunningOrders
 from logbook.store.search import Search
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
@@ -57,6 +61,10 @@ class Book:
         self.choices = Choices(self._sessions, clock)
         self.search = Search(self._sessions)
         self.upkeep = Upkeep(self._sessions, clock)
+        self.holdings = Holdings(self._sessions)
+        self.projects = Projects(self._sessions, clock, self.holdings)
+        self.limit_sets = LimitSets(self._sessions, clock)
+        self.running_orders = RunningOrders(self._sessions, clock)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.

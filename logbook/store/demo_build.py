@@ -65,10 +65,14 @@ class _Builder:
 
     def build(self) -> None:
         self._keep_sites_and_kit()
-        steps: list[tuple[datetime, Callable[[], None]]] = [
+        steps: list[tuple[datetime, Callable[[], object]]] = [
             *((each.at_utc, lambda each=each: self._change(each)) for each in self._season.changes),
             *((each.at_utc, lambda each=each: self._day(each)) for each in self._season.days),
             *((each.from_utc, lambda each=each: self._night(each)) for each in self._season.nights),
+            *(
+                (each.at_utc, lambda each=each: each.keep(self._book))
+                for each in self._season.plans
+            ),
         ]
         for at_utc, step in sorted(steps, key=lambda step: step[0]):
             self._clock.now_utc = at_utc

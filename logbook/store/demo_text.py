@@ -5,7 +5,7 @@ Every failure names the file and the line, so that who edits the season sees whe
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
@@ -14,6 +14,7 @@ from typing import Any
 from logbook.errors import BadInput
 from logbook.kit.parts import MEASURED, STATED, Part, Placement, Value
 from logbook.sky.place import Site
+from logbook.store.demo_plans import Plan, read_plans
 from logbook.store.line_around import Surroundings, Unclear
 from logbook.store.line_times import local_instant, zone_named
 from logbook.store.records import Screw
@@ -81,6 +82,7 @@ class Season:
     changes: tuple[Change, ...] = ()
     days: tuple[TimedLine, ...] = ()
     nights: tuple[NightText, ...] = field(default_factory=tuple)
+    plans: tuple[Plan, ...] = ()
 
 
 def read_season(folder: Path) -> Season:
@@ -97,6 +99,7 @@ def read_season(folder: Path) -> Season:
         changes=tuple(_change(table) for table in _toml(folder / "changes.toml")["change"]),
         days=tuple(_days(folder / "days.txt", home)),
         nights=tuple(_night(path, zones) for path in sorted(folder.glob("nights/*.txt"))),
+        plans=_plans(folder / "plans.toml", zones),
     )
 
 
@@ -168,6 +171,14 @@ def _lines(path: Path) -> Iterator[tuple[str, str]]:
     for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1):
         if line.strip() and not line.startswith("#"):
             yield line.strip(), f"{path.name}, line {number}"
+
+
+def _plans(path: Path, zones: dict[str, str]) -> tuple[Plan, ...]:
+    def instants(night: date, site: str) -> Callable[[str], datetime]:
+        clock = _NightClock(night, zones[site])
+        return lambda local: clock.instant(local, None, path.name)
+
+    return read_plans(_toml(path), instants, path.name)
 
 
 def _days(path: Path, time_zone: str) -> Iterator[TimedLine]:

@@ -68,7 +68,7 @@ def checked_entry(new: NewEntry) -> NewEntry:
         happened_utc=checks.instant(new.happened_utc),
         text=checks.line(new.text, "a line", LONGEST_LINE),
         action=checks.maybe_one_of(new.action, "the action", ACTIONS),
-        target=None if new.target is None else _target(new.target),
+        target=None if new.target is None else checked_target(new.target),
         readings=_readings(new.readings),
         frames=None if new.frames is None else _frames(new.frames),
         turn=None if new.turn is None else _turn(new.turn),
@@ -117,7 +117,8 @@ def _readings(readings: tuple[tuple[str, float], ...]) -> tuple[tuple[str, float
     return tuple(kept.items())
 
 
-def _target(target: TargetCopy) -> TargetCopy:
+def checked_target(target: TargetCopy) -> TargetCopy:
+    """A catalogue object as it will be kept. Raises BadInput."""
     if (target.ra_deg is None) != (target.dec_deg is None):
         raise BadInput("a place in the sky needs both right ascension and declination")
     ra_deg = checks.maybe_number(target.ra_deg, "right ascension", 0.0, 360.0, "°")

@@ -69,7 +69,7 @@ def append(
         kind=content.kind,
         action=content.action,
         text=content.text,
-        target=_target(session, content.target, now),
+        target=None if content.target is None else target_row(session, content.target, now),
         train_revision_id=ids.train_revision_id,
         supersedes_id=cause.supersedes_id if cause else None,
         cause=cause.name if cause else None,
@@ -88,10 +88,8 @@ def append(
     return row
 
 
-def _target(session: Session, target: TargetCopy | None, now: datetime) -> TargetRow | None:
+def target_row(session: Session, target: TargetCopy, now: datetime) -> TargetRow:
     """The book's own copy, made when the object is first used."""
-    if target is None:
-        return None
     found = session.scalars(
         select(TargetRow).where(TargetRow.catalogue_id == target.catalogue_id)
     ).first()

@@ -10,11 +10,12 @@ import pytest
 
 from logbook.data import build
 from logbook.data.building import corrections, sources
-from logbook.sky.catalogue import KINDS, moon_features
+from logbook.sky.catalogue import moon_features
+from logbook.sky.kinds import KINDS
 from logbook.text import clean
 
 DATA = resources.files("logbook").joinpath("data")
-TABLES = ("dso.csv", "stars.csv", "moon.csv")
+TABLES = ("dso.csv", "stars.csv", "doubles.csv", "moon.csv")
 
 
 def text_of(name: str) -> str:
@@ -65,6 +66,8 @@ def test_the_notices_honour_each_licence() -> None:
         "Sharpless 1959",
         "Lynds 1962",
         "van den Bergh 1966",
+        "ESA/Gaia/DPAC",
+        "CC BY-SA 3.0 IGO",
     ):
         assert words in notices
 

@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from textual.pilot import Pilot
 from textual.widget import Widget
+from textual.worker import WorkerCancelled
 
 from logbook.errors import NotFound
 from logbook.kit.parts import Part, Train
@@ -25,7 +26,10 @@ from logbook.store.records import EntryRecord, Screw, TargetCopy
 from tests.store.clock import EVENING, Clock
 
 if TYPE_CHECKING:
+    from logbook.sky.book_facts import BookFacts
+    from logbook.sky.catalogue import SkyObject
     from logbook.sky.curve import AltitudeCurve
+    from logbook.sky.finding import Found
     from logbook.sky.limits import Limits
     from logbook.sky.night import Night
     from logbook.sky.tonight import Tonight
@@ -50,9 +54,23 @@ class NoSky:
     def complete(self, typed: str) -> list[str]:
         return []
 
+    def search(self, typed: str) -> "list[Found]":
+        return []
+
     def tonight(
-        self, site: Site, train: Train | None, local_date: date, limits: "Limits | None"
+        self,
+        site: Site,
+        train: Train | None,
+        local_date: date,
+        limits: "Limits | None",
+        facts: "BookFacts",
     ) -> "Tonight":
+        raise NotFound("There is no sky in this test.")
+
+    def again(self, tonight: "Tonight", limits: "Limits") -> "Tonight":
+        raise NotFound("There is no sky in this test.")
+
+    def thing(self, object_id: str) -> "SkyObject":
         raise NotFound("There is no sky in this test.")
 
     def curve(self, site: Site, object_id: str, night: "Night") -> "AltitudeCurve":
@@ -157,7 +175,8 @@ class OnScreen:
         """Wait until nothing works: pages made, jobs on disk, everything drawn."""
         for _ in range(2):
             await self.pilot.pause()
-            await self.app.workers.wait_for_complete()
+            with suppress(WorkerCancelled):  # a newer wish took its place
+                await self.app.workers.wait_for_complete()
             writer = self.app.desk.writer
             if writer is not None:
                 await asyncio.wrap_future(writer.submit(lambda: None))

@@ -4,43 +4,13 @@
 2025-10-07 03:47 UT, US Naval Observatory phases of the Moon, from memory).
 """
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
 from textual.widgets import DataTable, Input
 
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
 from logbook.screen.site_form import NewSite
-from logbook.screen.sky_desk import RealSky
-from logbook.store.book_source import BookSource
-from tests.screen.book_on_screen import OnScreen, build_book
-from tests.store.clock import EVENING, Clock
-
-
-@asynccontextmanager
-async def choosing(folder: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[OnScreen]:
-    """The program on the Choose page with its night worked out."""
-    clock = Clock(EVENING)
-    path = build_book(folder / "logbook.db", clock)
-    app = LogbookApp(BookSource(path, clock=clock), Desk(RealSky(), clock=clock))
-    async with app.run_test(size=size) as pilot:
-        screen = OnScreen(pilot, app)
-        while app.desk.tonight is None:
-            await screen.settle()
-        await screen.settle()
-        yield screen
-    assert app.desk.writer is not None
-    app.desk.writer.close()
-    screen.book.close()
-
-
-def rows(screen: OnScreen) -> list[str]:
-    """The first cell of every row."""
-    table = screen.app.query_one(DataTable)
-    return [str(table.get_row_at(row)[0]) for row in range(table.row_count)]
+from tests.screen.choosing import choosing, rows
 
 
 async def test_the_list_says_what_and_why_in_numbers(tmp_path: Path) -> None:
@@ -51,7 +21,7 @@ async def test_the_list_says_what_and_why_in_numbers(tmp_path: Path) -> None:
         assert "dark" in page
         for factor in ("hours", "altitude", "moonlight", "brightness", "framing"):
             assert factor in page
-        assert "not faint objects tonight" in " ".join(page.split())
+        assert "Not faint objects tonight" in " ".join(page.split())
 
 
 async def test_enter_puts_the_object_on_the_entry_line(tmp_path: Path) -> None:
@@ -77,6 +47,16 @@ async def test_more_altitude_asked_for_leaves_fewer_hours(tmp_path: Path) -> Non
         assert "above 40°" in screen.page
         await screen.press("A", "A")
         assert "above 30°" in screen.page
+
+
+async def test_the_cursor_stays_on_its_object_when_the_list_changes(tmp_path: Path) -> None:
+    async with choosing(tmp_path) as screen:
+        await screen.press("down", "down", "down")
+        before = rows(screen)
+        await screen.press("l", *"above 31", "escape")
+        await screen.press("a", "o")
+        assert rows(screen) != before
+        assert before[3] in screen.words("#live-heading")
 
 
 async def test_nights_before_and_after_can_be_chosen_for(tmp_path: Path) -> None:

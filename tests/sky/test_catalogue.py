@@ -11,13 +11,8 @@ from skyfield.api import load_constellation_map, position_of_radec
 from skyfield.named_stars import named_star_dict
 
 from logbook.errors import NotFound
-from logbook.sky.catalogue import (
-    KINDS,
-    Catalogue,
-    SkyObject,
-    bright_stars,
-    deep_sky,
-)
+from logbook.sky.catalogue import Catalogue, SkyObject, bright_stars, deep_sky
+from logbook.sky.kinds import KINDS
 
 
 def angle_deg(hours_or_degrees: str, per_unit: float = 1.0) -> float:

@@ -1,22 +1,26 @@
 """What the owner is told to look at, and why."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import UTC, date, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from logbook.errors import BadInput
 from logbook.sky.almanac import night_and_frame
+from logbook.sky.book_facts import BookFacts
 from logbook.sky.catalogue import deep_sky
 from logbook.sky.earth import to_mjd
 from logbook.sky.framing import FieldOfView
 from logbook.sky.limits import Limits
 from logbook.sky.place import Site
-from logbook.sky.ranking import prepare, rank
+from logbook.sky.ranking import prepare, rank, reranked
 from logbook.sky.suggest import Suggestion, suggest, suggestion, suggestions
 from logbook.sky.visibility import spans_mjd
 from tests.sky.tables import CAPE, EQUATOR, SITES, TROMS, WALES
+from tests.sky.test_limits import some_limits
 
 LONG = FieldOfView("long", 1624.0, 0.478, (0.83, 0.55))
 SHORT = FieldOfView("short", 400.0, 1.94, (3.36, 2.25))
@@ -167,6 +171,125 @@ def test_limits_of_kind_size_and_brightness_filter() -> None:
     magnitude = catalogue.magnitude[framed.rows]
     assert np.nanmax(magnitude) <= 10.9
     assert np.any(np.isnan(magnitude))
+
+
+@settings(max_examples=20, deadline=None)
+@given(some_limits())
+def test_ranking_again_is_ranking_anew_whatever_the_limits(limits: Limits) -> None:
+    begun = rank(prepare(WALES, date(2026, 11, 20), deep_sky()), LONG, Limits())
+    again, anew = reranked(begun, limits), rank(begun.prepared, LONG, limits)
+    assert again.rows.tolist() == anew.rows.tolist()
+    assert np.array_equal(again.score, anew.score)
+
+
+def test_every_new_limit_holds_and_what_is_unknown_passes() -> None:
+    prepared, catalogue = prepare(WALES, date(2026, 11, 20), deep_sky()), deep_sky()
+    targets = prepared.targets
+    here = rank(prepared, LONG, Limits(constellations=("Cyg", "Cep")))
+    assert {catalogue.constellations[row] for row in here.rows} == {"Cyg", "Cep"}
+    for limits, values, least, most in (
+        (Limits(brightest_mag=9.0, faintest_mag=11.0), targets.magnitude, 9.0, 11.0),
+        (
+            Limits(min_size_arcmin=3.0, max_size_arcmin=9.0),
+            catalogue.major_arcmin,
+            3.0,
+            9.0,
+        ),
+        (
+            Limits(faintest_surface_mag_arcsec2=22.0),
+            targets.true_surface_mag_arcsec2,
+            -np.inf,
+            22.0,
+        ),
+    ):
+        found = rank(prepared, LONG, limits)
+        inside = values[found.rows]
+        assert np.all(np.isnan(inside) | ((inside >= least) & (inside <= most)))
+        assert np.any(np.isnan(inside))
+        assert np.any(~np.isnan(inside))
+    dim = rank(prepared, LONG, Limits(max_moonlight_mag=0.2))
+    assert np.max(dim.sight.moonlight_mag[dim.rows]) <= 0.2
+    assert 0 < len(dim.rows) < len(rank(prepared, LONG, Limits()).rows)
+
+
+def test_what_is_unknown_is_said_of_each_suggestion() -> None:
+    limits = Limits(kinds=("open cluster", "dark nebula"), min_size_arcmin=3.0, faintest_mag=9.0)
+    found = suggest(WALES, NEW_MOON, LONG, deep_sky(), limits, most=600)
+    for each in found:
+        assert ("size unknown" in each.unknown) == (each.major_arcmin is None)
+        assert ("magnitude unknown" in each.unknown) == (each.magnitude is None)
+    without = suggest(WALES, NEW_MOON, None, deep_sky(), limits, most=600)
+    assert all(set(each.unknown) <= set(each.all_words) for each in without)
+    assert any("size unknown" in each.all_words for each in without)
+    assert any("size unknown" in each.unknown for each in found)
+    assert any("magnitude unknown" in each.unknown for each in found)
+
+
+def test_a_narrow_band_loses_less_to_the_moon() -> None:
+    prepared = prepare(WALES, FULL_MOON, deep_sky())
+    row = deep_sky().index_of("NGC 6960")
+    broad = rank(prepared, LONG, Limits())
+    narrow = reranked(broad, Limits(sky_share=0.05))
+    assert narrow.factors["moonlight"][row] > 1.5 * broad.factors["moonlight"][row]
+    words = words_of(suggestion(narrow, row), "moonlight")
+    assert words.endswith("mag brighter there, 5 % of it through the filter")
+
+
+def test_hours_owed_come_first_and_what_was_just_seen_comes_later() -> None:
+    prepared, catalogue = prepare(WALES, NEW_MOON, deep_sky()), deep_sky()
+    crab, heart, m81 = (catalogue.index_of(name) for name in ("NGC 1952", "IC 1805", "NGC 3031"))
+    facts = BookFacts(
+        owed_hours={"NGC 1952": 6.0, "IC 1805": 0.0, "no such thing": 3.0},
+        last_observed={"NGC 3031": date(2026, 11, 7), "NGC 1952": date(2026, 11, 1)},
+    )
+    plain, told = rank(prepared, LONG, Limits()), rank(prepared, LONG, Limits(), facts)
+    assert "owed" not in plain.factors
+    share = told.score / np.maximum(plain.score, 1e-12)
+    assert share[crab] == pytest.approx(1.0)
+    assert share[heart] < share[m81] < share[crab]
+    said = {
+        name: (
+            words_of(suggestion(told, row), "owed"),
+            words_of(suggestion(told, row), "last seen"),
+        )
+        for name, row in (("crab", crab), ("heart", heart), ("m81", m81))
+    }
+    assert said["crab"] == (
+        "6.0 h still owed to its project",
+        "observed 7 nights ago, but hours are owed",
+    )
+    assert said["heart"] == ("its project is done", "never observed")
+    assert said["m81"] == ("no project", "observed last night")
+    before = rank(prepare(WALES, date(2026, 11, 1), deep_sky()), LONG, Limits(), facts)
+    assert words_of(suggestion(before, m81), "last seen") == "observed since"
+
+
+def test_one_object_under_two_numbers_is_one_suggestion_that_names_both() -> None:
+    # Two lists of such regions have RCW 6 and Sh2-301 within 3″ of each other.
+    found = suggest(
+        CAPE, date(2026, 12, 10), SHORT, deep_sky(), Limits(kinds=("HII region",)), most=300
+    )
+    region = next(each for each in found if each.object_id in ("RCW 6", "Sh2-301"))
+    (other,) = set(region.same_place) & {"RCW 6", "Sh2-301"}
+    assert other != region.object_id
+    assert words_of(region, "appeal").endswith(
+        f"with {', '.join(region.same_place)} in the same place"
+    )
+    assert other not in {each.object_id for each in found}
+
+
+def test_a_catalogue_that_holds_everything_twice_suggests_it_once() -> None:
+    once = deep_sky()
+    columns: dict[str, Any] = {each.name: getattr(once, each.name) for each in fields(once)}
+    doubled: dict[str, Any] = {
+        name: np.concatenate([column, column]) if isinstance(column, np.ndarray) else column * 2
+        for name, column in columns.items()
+    }
+    twice = replace(once, **doubled)
+    single = suggest(WALES, NEW_MOON, LONG, once, most=20)
+    double = suggest(WALES, NEW_MOON, LONG, twice, most=20)
+    assert names(double) == names(single)
+    assert all(each.object_id in each.same_place for each in double)
 
 
 def test_nothing_is_suggested_near_the_sun() -> None:

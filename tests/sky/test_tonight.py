@@ -11,7 +11,7 @@ import pytest
 from logbook.errors import BadInput
 from logbook.sky.framing import FieldOfView
 from logbook.sky.limits import Limits
-from logbook.sky.tonight import as_json, tonight
+from logbook.sky.tonight import as_json, tonight, under_limits
 from tests.sky.tables import TROMS, WALES
 
 LONG = FieldOfView("long", 1624.0, 0.478, (0.83, 0.55))
@@ -109,9 +109,30 @@ def test_nautical_darkness_of_minutes_is_named_and_not_used() -> None:
 
 def test_a_bright_moon_is_said_before_anything_is_suggested() -> None:
     words = tonight(WALES, LONG, date(2026, 11, 24)).words
-    assert any("not faint objects tonight" in each for each in words)
+    assert words[0].startswith("Not faint objects tonight: the Moon is 100 % lit and up for ")
+    assert words[0].endswith(" mag brighter.")
     words = tonight(WALES, LONG, date(2026, 11, 8)).words
     assert not any("faint" in each for each in words)
+
+
+def test_a_night_that_does_not_get_dark_is_said_to_be_none_for_faint_objects() -> None:
+    words = tonight(WALES, LONG, date(2026, 6, 21)).words
+    assert words[0] == "Not faint objects tonight: there is twilight all night."
+    words = tonight(TROMS, LONG, date(2026, 6, 21)).words
+    assert words[0] == "Not faint objects tonight: it does not get dark."
+
+
+def test_other_limits_on_the_same_night_give_what_asking_anew_gives() -> None:
+    first = tonight(WALES, LONG, date(2026, 11, 20))
+    for limits in (
+        Limits(kinds=("galaxy",), faintest_mag=11.0),
+        Limits(min_altitude_deg=45.0, min_hours=2.0),
+        Limits(min_hours=20.0),
+    ):
+        again = under_limits(first, limits)
+        anew = tonight(WALES, LONG, date(2026, 11, 20), limits)
+        assert again.suggestions == anew.suggestions
+        assert again.words == anew.words
 
 
 def test_a_known_dark_sky_needs_no_words() -> None:

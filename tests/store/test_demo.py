@@ -148,6 +148,30 @@ def test_both_stories_are_in_the_screws(book: Book) -> None:
     assert len(autumn) >= 8
 
 
+def test_projects_are_part_done_and_owed_first(book: Book) -> None:
+    projects = book.projects.all()
+    assert len(projects) >= 3
+    assert all(each.held_hours > 0 for each in projects)
+    assert any(each.owed_hours > 0 for each in projects)
+    owed = [each.owed_hours for each in projects]
+    assert owed == sorted(owed, reverse=True)
+
+
+def test_a_night_to_come_is_planned_in_the_dark_and_up(book: Book) -> None:
+    site = book.sites.named("Ottermoss")
+    order = book.running_orders.latest(site.id)[0]
+    assert len(order.items) >= 3
+    for item, following in pairwise((*order.items, None)):
+        assert item is not None
+        assert item.from_utc is not None
+        assert item.to_utc is not None
+        for at_utc in (item.from_utc, item.to_utc):
+            assert altitude_deg(item.target, site.site, at_utc) > 30, item.target.name
+        if following is not None:
+            assert item.to_utc == following.from_utc
+    assert book.limit_sets.named("small galaxies, steady air").limits is not None
+
+
 def test_the_sums_of_the_screws(book: Book) -> None:
     sums = book.timeline.screw_sums(book.kit.part_named("Long tube").id)
     assert {each.screw: each.turns for each in sums} == pytest.approx(
@@ -348,6 +372,8 @@ def test_a_slip_in_the_text_names_the_file_and_the_line(
         ("nights/2026-10-24.txt", "03:30 BST note never", "does not come"),
         ("days.txt", "yesterday upkeep", "write a date"),
         ("kit.toml", "= 3", "kit.toml"),
+        ("plans.toml", "[[project]]\nat = 2026-12-01T09:00:00Z", "plans.toml: object is missing"),
+        ("plans.toml", "[[limits]]\nname = 'x'\nline = 'above 120'", "plans.toml: .*altitude"),
     ],
 )
 def test_text_that_is_no_season_is_refused(

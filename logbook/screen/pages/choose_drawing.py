@@ -6,11 +6,15 @@ from logbook.screen.canvas import Canvas
 from logbook.screen.desk import Desk
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
     from logbook.sky.curve import AltitudeCurve
     from logbook.sky.suggest import Suggestion
 
 _FULL_ALTITUDE_DEG = 90.0
 _DARK_DEG = -18.0
+_LABEL = 4
 
 
 def frame_lines(
@@ -63,32 +67,96 @@ def _rectangle(canvas: Canvas, x: float, y: float, half_width: float, half_heigh
 
 
 def curve_lines(
-    desk: Desk, curve: "AltitudeCurve", limit_deg: float, columns: int, rows: int
+    desk: Desk,
+    curve: "AltitudeCurve",
+    limit_deg: float,
+    columns: int,
+    rows: int,
+    transit_utc: "datetime | None" = None,
 ) -> list[str]:
-    """Altitude from 0 to 90° between the curve's ends.
+    """Altitude from 0 to 90° between the curve's ends, airmass at the right, clock times below.
 
-    The wanted altitude and the Moon are dotted; a line at the bottom runs while it is fully dark.
+    The wanted altitude and the Moon are dotted, the site's horizon is a line of its own; a line at
+    the bottom runs while it is fully dark. The axis has an M where the meridian is crossed.
     """
-    canvas = Canvas(columns, rows - 1)
-    last = len(curve.instants) - 1
+    sketch = _Curve(curve, Canvas(columns - 2 * _LABEL, rows - 1))
+    sketch.level(limit_deg)
+    sketch.along(curve.altitude_deg)
+    if any(curve.horizon_deg):
+        sketch.along(curve.horizon_deg)
+    sketch.moon()
+    sketch.darkness()
+    crossing = None if transit_utc is None else sketch.column(transit_utc)
+    axis = _axis(desk, curve, columns - 2 * _LABEL, crossing, transit_utc)
+    return [*_labelled(sketch.canvas.lines()), f"{'':{_LABEL}}{axis}"]
 
-    def place(index: int, altitude_deg: float) -> tuple[float, float]:
-        x = index / last * (canvas.width - 1)
-        return x, (1.0 - altitude_deg / _FULL_ALTITUDE_DEG) * (canvas.height - 1)
 
-    _, limit_y = place(0, limit_deg)
-    canvas.line(0, limit_y, canvas.width - 1, limit_y, every=4)
-    for index in range(last):
-        if curve.altitude_deg[index] > 0 and curve.altitude_deg[index + 1] > 0:
-            canvas.line(
-                *place(index, curve.altitude_deg[index]),
-                *place(index + 1, curve.altitude_deg[index + 1]),
-            )
-        if curve.sun_altitude_deg[index] < _DARK_DEG:
-            canvas.line(*place(index, 0.0), *place(index + 1, 0.0))
-        if curve.moon_altitude_deg[index] > 0 and index % 2 == 0:
-            canvas.dot(*place(index, curve.moon_altitude_deg[index]))
+class _Curve:
+    """Draws one value an instant against time."""
+
+    def __init__(self, curve: "AltitudeCurve", canvas: Canvas) -> None:
+        self.canvas = canvas
+        self._curve = curve
+        self._last = len(curve.instants) - 1
+
+    def _place(self, index: int, altitude_deg: float) -> tuple[float, float]:
+        x = index / self._last * (self.canvas.width - 1)
+        return x, (1.0 - altitude_deg / _FULL_ALTITUDE_DEG) * (self.canvas.height - 1)
+
+    def level(self, altitude_deg: float) -> None:
+        """A dotted line at one altitude."""
+        _, y = self._place(0, altitude_deg)
+        self.canvas.line(0, y, self.canvas.width - 1, y, every=4)
+
+    def along(self, altitudes_deg: "Sequence[float]") -> None:
+        """A line through what stands above 0°."""
+        for index in range(self._last):
+            if altitudes_deg[index] > 0 and altitudes_deg[index + 1] > 0:
+                start = self._place(index, altitudes_deg[index])
+                self.canvas.line(*start, *self._place(index + 1, altitudes_deg[index + 1]))
+
+    def moon(self) -> None:
+        """The Moon, dotted."""
+        for index in range(0, self._last, 2):
+            if self._curve.moon_altitude_deg[index] > 0:
+                self.canvas.dot(*self._place(index, self._curve.moon_altitude_deg[index]))
+
+    def darkness(self) -> None:
+        """A line at the foot while it is fully dark."""
+        for index in range(self._last):
+            if self._curve.sun_altitude_deg[index] < _DARK_DEG:
+                self.canvas.line(*self._place(index, 0.0), *self._place(index + 1, 0.0))
+
+    def column(self, at: "datetime") -> int | None:
+        """The column of an instant; None outside the curve."""
+        start, end = self._curve.instants[0], self._curve.instants[-1]
+        if not start <= at <= end:
+            return None
+        return min(self.canvas.columns - 1, int((at - start) / (end - start) * self.canvas.columns))
+
+
+def _labelled(lines: list[str]) -> list[str]:
+    """Altitude at the left, and the airmass that goes with it at the right, of three rows."""
+    marks = {0: ("90°", "1.0"), len(lines) // 2: ("45°", "1.4"), len(lines) - 1: (" 0°", "")}
+    labelled = []
+    for row, line in enumerate(lines):
+        left, right = marks.get(row, ("", ""))
+        labelled.append(f"{left:{_LABEL}}{line} {right}".rstrip())
+    return labelled
+
+
+def _axis(
+    desk: Desk,
+    curve: "AltitudeCurve",
+    columns: int,
+    crossing: int | None,
+    transit_utc: "datetime | None",
+) -> str:
+    """Clock times at both ends, and the meridian where there is room for it."""
     start, end = (desk.event_words(curve.instants[each]) for each in (0, -1))
-    middle = desk.event_words(curve.instants[last // 2])
-    axis = f"{start}{middle:^{columns - 10}}{end}"
-    return [*canvas.lines(), axis]
+    signs = list(f"{start}{'':{max(0, columns - 10)}}{end}")
+    if crossing is not None and transit_utc is not None:
+        words = f"M {desk.event_words(transit_utc)}"
+        at = max(6, min(crossing, columns - 6 - len(words)))
+        signs[at : at + len(words)] = words
+    return "".join(signs)

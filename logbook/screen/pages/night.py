@@ -12,7 +12,13 @@ from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
-from logbook.screen.pages.night_words import entry_words, history_words, now_words
+from logbook.screen.pages.night_words import (
+    entry_words,
+    history_words,
+    next_words,
+    now_words,
+    upcoming,
+)
 from logbook.screen.pages.proposing import propose
 from logbook.store.records import EntryRecord
 from logbook.store.running import last_frames, light_sums, runs
@@ -25,6 +31,7 @@ class NightPage(Page):
     TITLE = "Night"
     DEFAULT_CSS = """
     NightPage #night-now { height: auto; max-height: 3; text-style: bold; }
+    NightPage #night-next { height: auto; max-height: 2; }
     NightPage #night-list { height: 1fr; border: none; padding: 0; background: $background; }
     NightPage #night-list:focus { border: none; }
     NightPage #night-sums { height: 1; color: $text-muted; }
@@ -39,6 +46,7 @@ class NightPage(Page):
         Binding("h", "history", "History", tooltip="Every version of the chosen entry"),
         Binding("r", "repeat", "Repeat", tooltip="Log the last frames once more"),
         Binding("n", "note", "Note", tooltip="Write a note"),
+        Binding("g", "go_on", "Go on", tooltip="Start what the running order has next"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
     OWN_KEYS = (
@@ -48,10 +56,12 @@ class NightPage(Page):
         ("h", "every version of the chosen entry"),
         ("r", "log the last frames once more"),
         ("n", "write a note"),
+        ("g", "start what the running order has next"),
     )
 
     def compose(self) -> ComposeResult:
         yield Static(id="night-now", markup=False)
+        yield Static(id="night-next", markup=False)
         yield OptionList(id="night-list", markup=False)
         yield Static(id="night-sums", markup=False)
 
@@ -100,6 +110,10 @@ class NightPage(Page):
         if not self.is_mounted:  # the sky may be ready while the page is still being made
             return
         self.query_one("#night-now", Static).update(now_words(self.desk))
+        coming = next_words(self.desk)
+        shown = self.query_one("#night-next", Static)
+        shown.update(coming)
+        shown.display = bool(coming.plain)
 
     # --- acting ---
 
@@ -143,6 +157,17 @@ class NightPage(Page):
 
     def action_note(self) -> None:
         propose(self.app.query_one(EntryBar), "note ")
+
+    def action_go_on(self) -> None:
+        """Begin the line that starts the next of the running order."""
+        bar, night = self.app.query_one(EntryBar), self.desk.view.night
+        order = self.desk.view.running_order(night.local_date) if night else None
+        items = order.items if order else ()
+        coming = upcoming(items, self.desk.view.timeline, self.desk.clock())
+        if coming:
+            propose(bar, f"start {coming[0].target.catalogue_id}")
+        else:
+            bar.say("Nothing is left of the running order: F2, then r, shows it.")
 
     def action_write(self) -> None:
         self.app.query_one(EntryBar).line.focus()

@@ -1,8 +1,12 @@
 """The words of the Night page: what runs now, and each entry in a line."""
 
+from collections.abc import Sequence
+from datetime import datetime
+
 from rich.text import Text
 
 from logbook.screen.desk import Desk, duration_words
+from logbook.store.choosing_records import OrderItem
 from logbook.store.records import EntryRecord
 from logbook.store.running import Run, runs
 from logbook.store.words import spell, total_words
@@ -71,3 +75,37 @@ def _run_words(desk: Desk, run: Run) -> str:
         return words
     crossing = "crossed" if found.transit_utc < desk.clock() else "crosses"
     return f"{words}, {crossing} the meridian at {desk.event_words(found.transit_utc)}"
+
+
+def next_words(desk: Desk) -> Text:
+    """What the running order has next: the object that is due, and the one after it."""
+    night = desk.view.night
+    order = None if night is None else desk.view.running_order(night.local_date)
+    if order is None or not order.items:
+        return Text("")
+    coming = upcoming(order.items, desk.view.timeline, desk.clock())
+    if not coming:
+        return Text("The running order is done.")
+    words = ", then ".join(_item_words(desk, each) for each in coming[:2])
+    left = len(coming) - 2
+    more = f", {left} more" if left > 0 else ""
+    return Text(f"Next: {words}{more}. g starts it.")
+
+
+def upcoming(
+    items: Sequence[OrderItem], timeline: Sequence[EntryRecord], now: datetime
+) -> list[OrderItem]:
+    """The items whose time is not over and that were not begun yet, in their order."""
+    begun = {run.target.catalogue_id for run in runs(timeline)}
+    return [
+        each
+        for each in items
+        if each.target.catalogue_id not in begun and (each.to_utc is None or each.to_utc > now)
+    ]
+
+
+def _item_words(desk: Desk, item: OrderItem) -> str:
+    if item.from_utc is None or item.to_utc is None:
+        return f"{item.target.name} (no time)"
+    start, end = desk.event_words(item.from_utc), desk.event_words(item.to_utc)
+    return f"{item.target.name} {start}–{end}"

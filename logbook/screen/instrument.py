@@ -1,0 +1,23 @@
+"""What the sky has to know of the train in use, read off its sheet."""
+
+from typing import TYPE_CHECKING
+
+from logbook.kit.parts import Train
+
+if TYPE_CHECKING:
+    from logbook.sky.instrument import Instrument
+
+
+def instrument_of(train: Train | None, *, driven: bool = True) -> "Instrument":
+    """Aperture, field and mirroring; unknown where the train or its numbers do not say.
+
+    driven -- whether the mount follows the stars; no part of a train says so.
+    """
+    from logbook.kit.sheet import sheet
+    from logbook.report.field_of_view import view_of
+    from logbook.sky.instrument import Instrument
+
+    if train is None:
+        return Instrument(None, None, driven=driven)
+    known = sheet(train)
+    return Instrument(known.aperture_mm, view_of(train), known.mirrored, driven)
