@@ -130,7 +130,7 @@ async def test_everything_wrong_is_said_beside_its_field_and_nothing_is_kept(
 ) -> None:
     async with opened(by_day, clock, "kit") as it:
         await new_part(it, "camera", "Chip")
-        await it.press(*"0")
+        await it.press(*"0", "down", "down")
         await fill(it, height_px__stated="-5", flange_distance_mm__measured="-3 mm")
         await fill(it, sky_side_thread__stated="M-x9")
         await it.press("ctrl+o")
