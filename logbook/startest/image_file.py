@@ -89,7 +89,7 @@ def _read(image: ImageFile.ImageFile, name: str) -> Picture:
 
 
 def _grey(values: NDArray[Any], full: float) -> tuple[Pixels, NDArray[np.bool_] | None]:
-    """Mean of the colours, and where any of them is at full scale. Plane by plane, to spare memory."""
+    """Mean of the colours, and where any of them is at full scale. A plane at a time."""
     planes = [values] if values.ndim == 2 else [values[..., k] for k in range(values.shape[2])]
     grey = planes[0].astype(np.float32)
     clipped = planes[0] >= _CLIPPED_FROM * full
