@@ -152,11 +152,11 @@ def _upset(learned: Learned, upset: Unsettled) -> Learned:
 def _look(learned: Learned, look: Looked) -> Learned:
     belief = _other_place(learned, look, _facing(learned, look))
     seen = np.array([look.x_arcsec, look.y_arcsec])
-    chi2 = beliefs.surprise(belief, seen, look.sigma_arcsec)
-    known, evidence = beliefs.after_look(belief, seen, look.sigma_arcsec)
+    looked = beliefs.after_look(belief, seen, look.sigma_arcsec)
+    known = looked.belief
     missed: tuple[Missed, ...] = () if learned.turned else learned.missed
-    if learned.turned and chi2 > DOUBTED_CHI2:
-        missed = (*learned.missed, Missed(learned.turned[-1], chi2))
+    if learned.turned and looked.chi2 > DOUBTED_CHI2:
+        missed = (*learned.missed, Missed(learned.turned[-1], looked.chi2))
         known = beliefs.with_offset(belief, seen, look.sigma_arcsec)
         if len(missed) > 1:
             known = beliefs.loosened_response(known, _SHAKEN_SHARE)
@@ -175,7 +175,7 @@ def _look(learned: Learned, look: Looked) -> Learned:
         counts=_counted(learned),
         missed=missed,
         camera_turned=False,
-        evidence=learned.evidence + evidence,
+        evidence=learned.evidence + looked.evidence,
     )
 
 
