@@ -39,8 +39,9 @@ def doubts_of(
     missed = learned.missed[-1]
     told = []
     for story in _stories(tonight, learned.secondary.names):
-        gained = learn(before, story.tonight).evidence - learned.evidence
-        if gained > math.log(LEAST_ODDS):
+        after = learn(before, story.tonight)
+        gained = after.evidence - learned.evidence
+        if gained > math.log(LEAST_ODDS) and not after.missed:
             told.append(_doubt(story, gained, missed))
     told.sort(key=lambda doubt: -doubt.odds)
     return tuple(told[:_MOST_DOUBTS]) or (_moved(missed),)

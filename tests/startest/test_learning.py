@@ -12,7 +12,7 @@ from tests.startest.nights import Result, by_learning, by_trying
 from tests.startest.simulated import Conditions
 
 WITHIN = 0.015
-FEW, SOME, MANY = range(200), range(400), range(1000)
+FEW, SOME, MANY = range(150), range(400), range(1000)
 CAREFUL = Conditions()
 ROUGH = Conditions(hand_share=0.2)
 WITH_PLAY = Conditions(hand_share=0.2, backlash_turns=0.03)
@@ -65,7 +65,7 @@ def test_the_true_responses_lie_inside_what_is_stated(conditions: Conditions, se
 
 @pytest.mark.parametrize("conditions", [ROUGH, WITH_PLAY], ids=["rough hand", "with play"])
 def test_a_telescope_known_from_earlier_nights_takes_three_turns(conditions: Conditions) -> None:
-    known = by_learning(range(150), conditions, WITHIN, earlier_nights=3)
+    known = by_learning(range(120), conditions, WITHIN, earlier_nights=3)
     assert known.median() <= 3.0
     assert known.ninth() <= 5.0
     assert known.failed < 0.005
