@@ -195,6 +195,9 @@ async def test_a_look_older_than_the_last_turn_is_told_as_such(
         clock.forward(minutes=3)
         await it.enter("turn A tighten 1/8")
         assert "Seen 04 Oct 21:00, before the last turn: shadow" in it.page
+        clock.forward(minutes=3)
+        await it.enter("shadow 0.12 toward 3 o'clock")
+        assert "A tightened 1/8 turn clockwise, 0.20 → 0.12" in it.words("#screws-turns")
 
 
 async def test_the_owner_names_the_screws(by_night: Path, clock: Clock) -> None:
@@ -239,20 +242,12 @@ async def test_how_the_screws_are_held_belongs_to_the_telescope(
         assert "ease the one that opposes it as far first" in it.page
 
 
-@pytest.mark.parametrize(
-    ("presses", "shown", "turns"),
-    [(1, "1/8", 0.125), (2, "8 min", 8 / 60), (3, "45 deg", 0.125)],
-)
-async def test_amounts_may_be_eighths_minutes_of_a_clock_or_degrees(
-    by_night: Path, clock: Clock, presses: int, shown: str, turns: float
-) -> None:
+async def test_amounts_may_be_minutes_of_a_clock(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("plus", "plus", *["u"] * presses)
-        assert f"A tighten {shown}" in it.page
-        await it.press("enter")
-        ((screw, kept, _),) = turns_kept(it)
+        await it.press("plus", "plus", "u", "u", "enter")
+        ((screw, turns, _),) = turns_kept(it)
         assert screw == "A"
-        assert kept == pytest.approx(turns, abs=1e-4)
+        assert turns == pytest.approx(8 / 60, abs=1e-4)
 
 
 async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
@@ -267,17 +262,13 @@ async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
         assert len(turns_kept(it)) == 2
 
 
-async def test_asked_for_the_centre_screw_explains_why_it_is_not_offered(
+async def test_the_centre_screw_is_explained_and_care_told_before_loosening_far(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("x")
         assert "The centre screw is never offered." in " ".join(it.said.split())
         assert "secondary fall on the primary" in " ".join(it.said.split())
-
-
-async def test_care_is_told_before_a_screw_is_loosened_far(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
         await it.press("left", "plus", "plus", "plus", "plus")
         assert "A loosen 1/4" in it.page
         assert "tube level, a hand under the cell." in it.page

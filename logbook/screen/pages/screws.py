@@ -19,6 +19,7 @@ from logbook.screen.pages.screws_advice import MOVES, advice_words
 from logbook.screen.pages.screws_dark import dark_words
 from logbook.screen.pages.screws_hand import Hand, hand_of
 from logbook.screen.pages.screws_keys import KEYS_OF_PAGE, OWN_KEYS
+from logbook.screen.pages.screws_outcomes import Outcome, outcomes
 from logbook.screen.pages.screws_sheets import SheetsPage
 from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.pages.screws_words import (
@@ -70,15 +71,19 @@ class ScrewsPage(SheetsPage):
     class AdviceReady(Message):
         """What to do next was worked out from the book as it was then."""
 
-        def __init__(self, advice: Advice, view: BookView) -> None:
+        def __init__(
+            self, advice: Advice, view: BookView, outcomes: dict[int, Outcome] | None = None
+        ) -> None:
             super().__init__()
             self.advice = advice
             self.view = view
+            self.outcomes = outcomes or {}
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
         self._own_hand = False  # the owner changed the turn in hand; an advice leaves it alone
         self._advised_view: BookView | None = None
+        self._outcomes: dict[int, Outcome] = {}
         self._kept_at: datetime | None = None
         self._last_turn: int | None = None
         self._as_logged: set[tuple[str, int | None]] = set()  # doubts answered with no
@@ -162,7 +167,7 @@ class ScrewsPage(SheetsPage):
         turns.clear_options()
         turns.add_options(
             [
-                Option(turn_line(self.desk, each, wide=wide))
+                Option(turn_line(self.desk, each, self._outcomes.get(each.id), wide=wide))
                 for each in reversed(self.desk.view.turns)
             ]
         )
@@ -204,15 +209,18 @@ class ScrewsPage(SheetsPage):
     def _advise(self, view: BookView, telescope_id: int) -> None:
         from logbook.store.advising import advice_for
 
-        if self.desk.book is not None:
-            advice = advice_for(self.desk.book, telescope_id, self.desk.clock())
-            self.post_message(self.AdviceReady(advice, view))
+        book = self.desk.book
+        if book is not None:
+            advice = advice_for(book, telescope_id, self.desk.clock())
+            did = outcomes(book.collimation.history(telescope_id))
+            self.post_message(self.AdviceReady(advice, view, did))
 
     @on(AdviceReady)
     def _advice_ready(self, event: AdviceReady) -> None:
         if event.view is not self.desk.view:
             return
         self.advice = self._after_answers(event.advice)
+        self._outcomes = event.outcomes
         self.looks_wanted = self.advice.looks_wanted
         step = self.advice.step
         if step is not None and self.advice.kind in MOVES and not self._own_hand:

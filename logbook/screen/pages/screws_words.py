@@ -8,6 +8,7 @@ from rich.text import Text
 
 from logbook.screen.desk import Desk
 from logbook.screen.pages.screws_hand import Hand
+from logbook.screen.pages.screws_outcomes import Outcome, outcome_words
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Step
 from logbook.store.records import EntryRecord, Screw, StarLook, Turn
@@ -157,11 +158,11 @@ def _with_sense(desk: Desk, turn: Turn) -> str:
     return f"{said}{sense}{comma}{rest}"
 
 
-def turn_line(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
-    """One turn: when, what was turned with what result; on wide screens the clock sense too."""
+def turn_line(desk: Desk, record: EntryRecord, outcome: Outcome | None, *, wide: bool) -> Text:
+    """One turn: when, what was turned, what it did; on wide screens the clock sense too."""
     turn = record.content.turn
     assert turn is not None
     local = desk.local(record.content.happened_utc)
     line = Text(f"{local:%d %b %H:%M} ", style="bold")
     line.append(_with_sense(desk, turn) if wide else spell_turn(turn), style="not bold")
-    return line
+    return line.append(outcome_words(outcome), style="not bold")
