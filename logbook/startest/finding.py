@@ -130,7 +130,8 @@ def cut_out(pixels: Pixels, found: Found, blob: Blob) -> Cut:
     spot = max(_SPOT / shrink**2, _LEAST_SPOT) * found.plateau
     part = _unspotted(shrunk(part, shrink), spot)
     middle = (shrink - 1) / 2.0
-    rows, columns = np.indices((part.shape[0], part.shape[1]), sparse=True)
+    rows = np.arange(part.shape[0], dtype=np.float64)[:, None]
+    columns = np.arange(part.shape[1], dtype=np.float64)[None, :]
     x0, y0 = left + middle, top + middle
     light = part - found.sky.under(x0 + shrink * columns, y0 + shrink * rows)
     return Cut(light, x0, y0, shrink)

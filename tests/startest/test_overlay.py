@@ -32,7 +32,8 @@ def test_the_circles_follow_the_edges_at_every_size(columns: int, rows: int) -> 
     assert max(shown.grey.shape[1] / columns, shown.grey.shape[0] / rows) > 0.9
     assert shown.disc is not None
     assert shown.shadow is not None
-    y, x = np.indices(shown.grey.shape).astype(np.float64)
+    places = np.indices(shown.grey.shape)
+    y, x = places[0], places[1]
     inside = np.hypot(x - shown.disc.x_px, y - shown.disc.y_px) < shown.disc.radius_px
     inside &= np.hypot(x - shown.shadow.x_px, y - shown.shadow.y_px) > shown.shadow.radius_px
     bright = shown.grey > 127
