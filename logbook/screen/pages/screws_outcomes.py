@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from logbook.store.records import EntryRecord
+from logbook.store.records import EntryRecord, Turn
 
 Outcome = tuple[float | None, float | None]  # before and after, in disc radii
 
@@ -24,8 +24,10 @@ def outcomes(history: Sequence[EntryRecord]) -> dict[int, Outcome]:
     return found
 
 
-def outcome_words(outcome: Outcome | None) -> str:
-    """`, 0.20 → 0.12`; "" unless both are known."""
+def outcome_words(turn: Turn, outcome: Outcome | None) -> str:
+    """`, 0.20 → 0.12`; "" unless both are known, or where the turn's own words say it."""
     if outcome is None or outcome[0] is None or outcome[1] is None:
+        return ""
+    if turn.offset_before is not None and turn.offset_after is not None:
         return ""
     return f", {outcome[0]:.2f} → {outcome[1]:.2f}"

@@ -165,4 +165,4 @@ def turn_line(desk: Desk, record: EntryRecord, outcome: Outcome | None, *, wide:
     local = desk.local(record.content.happened_utc)
     line = Text(f"{local:%d %b %H:%M} ", style="bold")
     line.append(_with_sense(desk, turn) if wide else spell_turn(turn), style="not bold")
-    return line.append(outcome_words(outcome), style="not bold")
+    return line.append(outcome_words(turn, outcome), style="not bold")
