@@ -84,6 +84,14 @@ def unsettled_since(upset: Unsettled) -> str:
     return f"{upset.what} since the last look: look again before turning anything."
 
 
+def back(step: Step) -> str:
+    way = "tighten" if step.turns > 0 else "loosen"
+    return (
+        f"It grew worse: put it back ({step.screw} {way} {amount_words(step.turns)}, or whichever "
+        "screw it was) and look."
+    )
+
+
 def question_headline(doubt: Doubt) -> str:
     if doubt.kind == "other screw":
         return f"WAS IT {doubt.instead}?"

@@ -22,6 +22,8 @@ SLIP_TURNS = 0.002  # what is lost when a screw is let go
 _HAND_WEIGHTS = np.array([0.45, 0.2, 0.35])
 SHAPE_SHARE = 0.08  # how much screws differ from the plan
 _PLAY_SHARE = 0.8  # how unsure the play is, as a share of it
+_WORTH_KEEPING = 0.5  # a size less sure than this share of it is no better than the plan
+_LEAST_SHAPE = 0.03
 _COMMON = 0.8  # of those differences, the part all screws share is already in the size
 _LIKELY = 0.02
 _LOG_NOTHING = -745.0  # the log of the smallest number there is
@@ -191,21 +193,26 @@ def hand_share(belief: Belief) -> float:
     return float(np.sqrt(belief.weight @ HAND_SHARES**2))
 
 
-def in_new_orientation(belief: Belief, offset_arcsec: float) -> Belief:
-    """The camera was turned: which way anything points is open again, the size is not."""
+def in_new_orientation(belief: Belief, offset_arcsec: float) -> Belief | None:
+    """The camera was turned: which way anything points is open again, the size is not.
+
+    None while too little is known of the size to be worth keeping.
+    """
     best = int(np.argmax(belief.weight))
     responses = belief.mean[best, 2:].reshape(-1, 2)
     count = len(responses)
     size = float(np.sqrt(np.mean(np.sum(responses**2, axis=1))))
     spread = belief.covariance[best, 2:, 2:]
-    own = float(np.sqrt(np.trace(spread) / (2 * count)) / size) if size else 1.0
+    unsure = float(np.sqrt(np.trace(spread) / (2 * count)))
+    if unsure > _WORTH_KEEPING * size:
+        return None
+    own = unsure / size
     hands = belief.weight.reshape(-1, 2).sum(axis=1)
-    shape_share = float(np.clip(own, 0.03, 0.5))
     return prior(
         responses / size,
         size,
-        min(1.0, own),
+        own,
         offset_arcsec,
-        shape_share=shape_share,
+        shape_share=max(_LEAST_SHAPE, own),
         hand_weight=hands,
     )

@@ -196,7 +196,8 @@ def _facing(learned: Learned, look: Looked) -> Belief:
         return first_belief(learned.secondary)
     latest = learned.beliefs[-1][1]
     offset2 = beliefs.moments(latest)[0, 0]
-    return beliefs.in_new_orientation(latest, float(np.sqrt(offset2 / 2.0)))
+    kept = beliefs.in_new_orientation(latest, float(np.sqrt(offset2 / 2.0)))
+    return first_belief(learned.secondary) if kept is None else kept
 
 
 def _same_place(before: Looked | None, look: Looked) -> bool:

@@ -246,6 +246,7 @@ def test_a_turn_that_made_it_worse_against_all_expectation_is_to_be_put_back() -
     turn = turned_otherwise(simulated, (NAMES[outward], -0.12), (NAMES[outward], 0.12))
     advice = advice_at(simulated, learned, [*tonight, turn, simulated.look()])
     assert advice.put_back == Step(NAMES[outward], 0.12)
+    assert "put it back" in advice.reasons[1]
 
 
 def test_a_turned_camera_keeps_the_size_of_the_answers_and_forgets_their_direction() -> None:
@@ -298,6 +299,32 @@ def test_looks_by_eye_and_by_camera_both_serve() -> None:
     eye = replace(simulated.look(), orientation="eye", sigma_arcsec=0.04 * simulated.radius_arcsec)
     assert advice_at(simulated, learned, [eye]).kind == "probe"
     assert advice_at(simulated, learned, [eye, simulated.look()]).kind == "turn"
+
+
+def test_a_second_way_of_looking_before_anything_was_turned() -> None:
+    simulated = telescope(3, STEADY)
+    eye = replace(simulated.look(), orientation="eye")
+    advice = advice_at(simulated, Learned(simulated.secondary), [eye, simulated.look()])
+    assert advice.kind == "probe"
+    assert advice.now is not None
+    assert advice.now.fraction == pytest.approx(np.hypot(*simulated.offset), abs=0.03)
+
+
+@pytest.mark.parametrize("hours", [(12.0, 6.0), (12.0, 12.0), (12.0, 12.0, 12.0), (1.0, 2.0, 3.0)])
+def test_screws_in_odd_places_break_nothing(hours: tuple[float, ...]) -> None:
+    screws = tuple(ScrewPlace(name, hour) for name, hour in zip("ABC", hours, strict=False))
+    secondary = Secondary(screws, 200.0, 1600.0)
+    radius = usual_radius_arcsec(secondary)
+    tonight: list[Happening] = []
+    for minute, screw in enumerate("ABAB"):
+        at = NIGHT + timedelta(minutes=2 * minute)
+        tonight.append(Looked(at, 0.1 * radius, 0.02 * minute * radius, 0.1, radius, "camera"))
+        tonight.append(Turned(at + timedelta(minutes=1), screw, 0.05))
+    tonight.append(Looked(NIGHT + timedelta(hours=1), radius * 0.1, 0.0, 0.1, radius, "camera"))
+    advice = advise(Night(Learned(secondary), tuple(tonight)), NIGHT + timedelta(hours=1))
+    assert advice.kind in ("turn", "probe", "look", "ask")
+    assert advice.now is not None
+    assert np.isfinite(advice.now.sigma)
 
 
 def test_the_sum_of_all_turns_is_kept_within_a_quarter_even_from_its_edge() -> None:
