@@ -2,7 +2,7 @@
 
 import importlib
 
-MODULES = ("bench_sky", "bench_store", "bench_start", "bench_startest")
+MODULES = ("bench_sky", "bench_store", "bench_start", "bench_startest", "bench_screws")
 
 
 def main() -> None:

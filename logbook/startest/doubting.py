@@ -30,11 +30,11 @@ class _Story:
 def doubts_of(
     before: Learned, tonight: tuple[Happening, ...], learned: Learned
 ) -> tuple[Doubt, ...]:
-    """What may have gone wrong, likeliest first; empty while the results agree.
+    """What may have gone wrong tonight, likeliest first; empty while the results agree.
 
     before -- what was known when tonight began; learned -- after tonight as logged.
     """
-    if not learned.missed:
+    if not learned.missed or learned.missed[-1].turn not in tonight:
         return ()
     missed = learned.missed[-1]
     told = []

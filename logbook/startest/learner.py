@@ -84,10 +84,6 @@ def learn(learned: Learned, happenings: Iterable[Happening]) -> Learned:
     return learned
 
 
-def _all(learned: Learned, changed: Iterable[tuple[str, Belief]]) -> Learned:
-    return replace(learned, beliefs=tuple(changed))
-
-
 def _passed(learned: Learned, at: datetime) -> Learned:
     """Time alone makes everything a little less sure."""
     if learned.at is None or at <= learned.at:
@@ -99,7 +95,7 @@ def _passed(learned: Learned, at: datetime) -> Learned:
     for name, belief in learned.beliefs:
         aged = beliefs.loosened_offset(belief, wandered)
         older.append((name, beliefs.loosened_response(aged, faded) if days > 0.25 else aged))
-    return replace(_all(learned, older), at=at)
+    return replace(learned, beliefs=tuple(older), at=at)
 
 
 def _turn(learned: Learned, turned: Turned) -> Learned:
@@ -115,7 +111,8 @@ def _turn(learned: Learned, turned: Turned) -> Learned:
         for name, belief in learned.beliefs
     ]
     return replace(
-        _all(learned, moved),
+        learned,
+        beliefs=tuple(moved),
         turned=(*learned.turned, turned),
         ways=tuple(ways.items()),
         looks=0,
@@ -142,7 +139,8 @@ def _upset(learned: Learned, upset: Unsettled) -> Learned:
         shaken.append((name, less))
     moved = upset.offset_arcsec > 0.0
     return replace(
-        _all(learned, shaken),
+        learned,
+        beliefs=tuple(shaken),
         unsettled=upset if moved else learned.unsettled,
         looks=0 if moved else learned.looks,
         camera_turned=learned.camera_turned or upset.camera,

@@ -205,6 +205,16 @@ def test_a_result_that_contradicts_is_asked_about_not_believed(
             assert advice_at(simulated, learned, told).doubts == ()
 
 
+def test_a_doubt_of_an_earlier_night_is_not_brought_up_again() -> None:
+    simulated, learned = known_telescope()
+    looked: list[Happening] = [simulated.look()]
+    turn = turned_otherwise(simulated, ("A", 0.2), ("B", 0.2))
+    before = learn(learned, [*looked, turn, simulated.look()])
+    assert before.missed
+    simulated.at += timedelta(days=5)
+    assert advice_at(simulated, before, [simulated.look()]).kind == "turn"
+
+
 def test_labels_swapped_all_night_are_noticed() -> None:
     simulated, learned = known_telescope()
     simulated.response = simulated.response[[1, 0, 2]]
