@@ -267,7 +267,7 @@ async def test_the_centre_screw_is_explained_and_care_told_before_loosening_far(
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("x")
-        assert "The centre screw is never offered." in " ".join(it.said.split())
+        assert "Never the centre screw: it sets the distance" in " ".join(it.said.split())
         assert "secondary fall on the primary" in " ".join(it.said.split())
         await it.press("left", "plus", "plus", "plus", "plus")
         assert "A loosen 1/4" in it.page

@@ -275,3 +275,18 @@ async def test_a_folder_that_is_none_is_told(by_night: Path, clock: Clock) -> No
         await watching(it, by_night.parent / "nowhere")
         assert "is no folder that can be watched" in it.said
         assert the_page(it).watched is None
+
+
+async def test_the_last_frame_is_drawn_where_there_is_room(by_night: Path, clock: Clock) -> None:
+    folder = by_night.parent / "frames"
+    folder.mkdir()
+    async with opened(by_night, clock, "screws", (120, 40)) as it:
+        await it.press("a")  # a sheet may be open while frames land
+        the_page(it).start_watch("frames")
+        await it.settle()
+        for number in range(3):
+            star_picture(folder / f"{number}.png", seed=number)
+        await look_at_folder(it, 3)
+        await it.press("escape")
+        assert "▀" in it.words("#screws-live")
+        assert len(looks_kept(it)) == 1

@@ -33,6 +33,7 @@ from logbook.screen.pages.screws_words import (
     then_words,
     turn_line,
 )
+from logbook.screen.picture_view import PictureView
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Doubt, Step
 from logbook.store.records import Turn
@@ -54,6 +55,7 @@ class ScrewsPage(SheetsPage):
     ScrewsPage #screws-right { width: 1fr; }
     ScrewsPage #screws-sums { height: auto; }
     ScrewsPage #screws-turns { height: 1fr; border: none; padding: 0; background: $background; }
+    ScrewsPage #screws-live { height: 16; width: 56; }
     ScrewsPage #screws-why { height: auto; }
     ScrewsPage #screws-care { height: auto; color: $text-muted; }
     ScrewsPage #screws-dark { height: 1fr; display: none; }
@@ -98,6 +100,7 @@ class ScrewsPage(SheetsPage):
                 turns = OptionList(id="screws-turns", markup=False)
                 turns.can_focus = False
                 yield turns
+                yield PictureView(id="screws-live")
         yield Static(id="screws-why", markup=False)
         yield Static(Text(CARE_WORDS), id="screws-care", markup=False)
 
@@ -115,6 +118,7 @@ class ScrewsPage(SheetsPage):
         self._list_turns()
         self._draw_care()
         self._draw_why()
+        self._draw_live()
         if self.has_class("-dark"):
             self.call_after_refresh(self._draw_dark)
 
@@ -185,6 +189,14 @@ class ScrewsPage(SheetsPage):
         why.display = bool(reasons)
         why.update(Text("\n".join(("Why", *(f"  {each}" for each in reasons)))))
 
+    def _draw_live(self) -> None:
+        """The frame measured last with its circles, while a folder is watched and there is room."""
+        width, height = self.app.size
+        live = self.query_one("#screws-live", PictureView)
+        shown = self.last_frame.shown if self.last_frame else None
+        live.display = self.watched is not None and width >= 100 and height >= TALL
+        live.show(shown)
+
     def _draw_dark(self) -> None:
         dark = self.query_one("#screws-dark", Static)
         size, screws = dark.size, self.desk.view.screws
@@ -197,13 +209,13 @@ class ScrewsPage(SheetsPage):
     def _ask_advice(self) -> None:
         """Have it worked out, once for each reading of the book."""
         view = self.desk.view
-        if view is self._advised_view or view.telescope is None:
+        if view is self._advised_view:
             return
-        self._advised_view = view
-        if not is_mirror_telescope(view.telescope.part):
-            self.advice = None
-            return
-        self._advise(view, view.telescope.id)
+        before, self._advised_view = self._advised_view, view
+        if before is None or before.telescope != view.telescope:
+            self.advice, self.way_left = None, ()
+        if view.telescope is not None and is_mirror_telescope(view.telescope.part):
+            self._advise(view, view.telescope.id)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="advice")
     def _advise(self, view: BookView, telescope_id: int) -> None:
@@ -259,16 +271,16 @@ class ScrewsPage(SheetsPage):
         """Once a turn is on disk, the hand is free for what is advised, or for the way back."""
         turns = self.desk.view.turns
         last = turns[-1] if turns else None
-        if last is None or last.id == self._last_turn:
+        before, self._last_turn = self._last_turn, last.id if last else 0
+        if before is None or last is None or last.id == before:
             return
-        was_new, self._last_turn = self._last_turn is not None, last.id
-        if not was_new:
-            return
-        self._own_hand = False
-        turn = last.content.turn
-        if turn is not None and self.way_left and _is_step(turn, self.way_left[0]):
-            self.way_left = self.way_left[1:]
-            self.take_way_back()
+        if last.id < before:  # a turn was taken back: the way from here is another one
+            self.way_left = ()
+        elif last.supersedes_id is None:
+            self._own_hand = False
+            if self.way_left and _is_step(last.content.turn, self.way_left[0]):
+                self.way_left = self.way_left[1:]
+                self.take_way_back()
 
     def _hold_a_screw(self) -> None:
         """There is always a screw in hand, if any is named."""
@@ -295,9 +307,9 @@ class ScrewsPage(SheetsPage):
     def action_advised(self) -> None:
         """Give up a turn of one's own, or a way back: the advised turn is in hand again."""
         self._own_hand, self.way_left = False, ()
-        step = self.advice.step if self.advice else None
-        if step is not None:
-            self.hand = hand_of(step.screw, step.turns, self.hand.unit)
+        advice = self.advice
+        if advice is not None and advice.step is not None and advice.kind in MOVES:
+            self.hand = hand_of(advice.step.screw, advice.step.turns, self.hand.unit)
         self.redraw()
 
     def action_keep(self) -> None:
@@ -356,5 +368,5 @@ class ScrewsPage(SheetsPage):
         return turns[-1].content.turn
 
 
-def _is_step(turn: Turn, step: Step) -> bool:
-    return turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3
+def _is_step(turn: Turn | None, step: Step) -> bool:
+    return turn is not None and turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3

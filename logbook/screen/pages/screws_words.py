@@ -16,9 +16,8 @@ from logbook.store.words import clock_words, counted, spell_look, spell_turn, tu
 
 CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
 CENTRE_WHY = (
-    "The centre screw is never offered. It sets the distance between the mirrors, and so the "
-    "focal length and the spherical correction; backed out, it may let the secondary fall on the "
-    "primary. The outer screws alone tilt the secondary."
+    "Never the centre screw: it sets the distance between the mirrors, so focal length and "
+    "correction; backed out, it may let the secondary fall on the primary. The outer ones tilt."
 )
 CARE_WORDS = (
     f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
