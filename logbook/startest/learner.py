@@ -20,6 +20,7 @@ OFFSET_PER_DAY_ARCSEC = 0.4  # how far collimation wanders by itself in a day
 MOST_WANDERING_ARCSEC = 8.0
 RESPONSE_PER_DAY = 0.01  # how fast what was learned fades, as a share of the size
 OTHER_SIDE_ARCSEC = 1.0  # a shadow off the axis by itself changes sides with the focus
+UNKNOWN_TURN_ARCSEC = 5.0  # what the turn of a screw that is no longer named may have done
 OTHER_PIER_ARCSEC = 0.4  # mirrors and focuser sag the other way
 _FIRST_OFFSET_ARCSEC = 12.0
 _SHAKEN_SHARE = 0.5
@@ -101,8 +102,8 @@ def _passed(learned: Learned, at: datetime) -> Learned:
 def _turn(learned: Learned, turned: Turned) -> Learned:
     """Every orientation moves with it, whichever it is seen in next."""
     names = learned.secondary.names
-    if turned.screw not in names:
-        return learned
+    if turned.screw not in names:  # a screw of before, no longer named
+        return _upset(learned, Unsettled(turned.at, f"{turned.screw} turned", UNKNOWN_TURN_ARCSEC))
     screw, ways = names.index(turned.screw), dict(learned.ways)
     change = way_change(learned, turned.screw, turned.turns)
     ways[turned.screw] = turned.turns

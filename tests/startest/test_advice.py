@@ -362,6 +362,14 @@ def test_a_screw_far_loosened_is_warned_about() -> None:
     assert found or simulated.sums.sum() < -0.25  # far below 0 only tightening is left
 
 
+def test_a_turn_of_a_screw_no_longer_named_calls_for_a_look() -> None:
+    simulated, learned = known_telescope()
+    tonight: list[Happening] = [simulated.look(), Turned(simulated.at, "old X", 0.125)]
+    advice = advice_at(simulated, learned, tonight)
+    assert advice.kind == "look"
+    assert "old X turned" in advice.reasons[0]
+
+
 def test_how_a_screw_is_held_is_said() -> None:
     simulated, learned = known_telescope()
     screws = tuple(
