@@ -90,7 +90,7 @@ def saturated_share(picture: Picture, star: Blob) -> float:
 
 def _piled_up(values: NDArray[np.float32], step: float) -> float:
     """Share at the top, if it is a pile: more than three times what lies just under it."""
-    top, low = float(values.max()), float(np.median(values))
+    top, low = float(values.max()), float(np.percentile(values, 5.0))
     band = max(_TOP * (top - low), 0.5 * step)
     at_top = float((values > top - band).mean())
     under = float(((values <= top - band) & (values > top - 3.0 * max(band, step))).mean())

@@ -138,3 +138,5 @@ def test_a_scale_that_cannot_be_is_refused(
     Image.fromarray(focused()).save(tmp_path / "field.png")
     assert cli.main(["measure", str(tmp_path / "field.png"), "--field", "--scale", "-1"]) == 2
     assert "scale" in capsys.readouterr().err
+    assert cli.main(["measure", str(tmp_path / "field.png"), "--scale", "1"]) == 2
+    assert "--field" in capsys.readouterr().err
