@@ -127,16 +127,19 @@ def spell_turn(turn: Turn) -> str:
     return ", ".join(pieces)
 
 
-_TURN_PARTS = (1, 2, 3, 4, 8, 16, 32, 6, 10, 12, 20, 60)
+_TURN_PARTS = (1, 2, 3, 4, 8, 16, 32, 64, 6, 10, 12, 20)
 
 
 def turn_words(turns: float) -> str:
-    """`1/8 turn`, `3/16 turn`, `20°`; what is no handy part of a turn is said in degrees."""
+    """`1/8 turn`, `4.5 min (27°)`, `20°`: handy parts, half minutes of a dial, else degrees."""
     for below in _TURN_PARTS:
         above = round(turns * below)
         if above and abs(turns * below - above) < 1e-3:
             return f"{above} turn" if below == 1 else f"{above}/{below} turn"
-    return f"{_number(round(turns * 360.0, 1))}° (1/{round(1 / turns)} turn)" if turns else "0°"
+    degrees, half_minutes = _number(round(turns * 360.0, 1)), round(turns * 120.0)
+    if half_minutes and abs(turns * 120.0 - half_minutes) < 1e-3:
+        return f"{_number(half_minutes / 2.0)} min ({degrees}°)"
+    return f"{degrees}° (1/{round(1 / turns)} turn)" if turns else "0°"
 
 
 def spell_look(look: StarLook) -> str:
