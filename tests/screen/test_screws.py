@@ -61,7 +61,7 @@ async def test_one_key_says_what_the_last_turn_did(
     by_night: Path, clock: Clock, key: str, result: str
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("enter")
+        await it.press("right", "enter")
         assert "A turned: look, then b better  s same  w worse  p put back" in it.page
         await it.press(key)
         assert turns_kept(it) == [("A", 0.0625, result)]
@@ -131,6 +131,9 @@ async def test_without_a_night_nothing_is_kept_and_the_page_says_so(
         for key in ("enter", "p", "w"):
             await it.press(key)
             assert "Not kept: no night in progress. F10 starts one." in it.said
+        await it.press("l", "c", "enter")
+        assert "Not kept: no night in progress." in it.words(".sheet")
+        await it.press("escape")
         (turn,) = it.book.timeline.turns(1)
         assert turn.content.turn == Turn("A", 0.125)
 
@@ -169,6 +172,7 @@ async def test_the_centre_screw_is_never_offered(
 
 async def test_a_small_terminal_still_shows_turn_and_sums(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws", (60, 16)) as it:
+        await it.press("right")
         assert "A tighten 1/16  clockwise; Enter keeps it, once turned" in it.page
         assert "C at 8 o'clock: not turned yet" in it.page
 
@@ -254,11 +258,11 @@ async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("enter", "enter")
+        await it.press("right", "enter", "enter")
         assert len(turns_kept(it)) == 1
         assert "came too soon for another turn" in it.said
         clock.forward(seconds=2)
-        await it.press("enter")
+        await it.press("right", "enter")
         assert len(turns_kept(it)) == 2
 
 

@@ -83,6 +83,19 @@ async def test_a_turn_of_ones_own_stays_in_hand_until_escape(by_night: Path, clo
         assert "Advised:  B tighten 1/16  clockwise" in it.page
 
 
+async def test_enter_keeps_no_turn_that_an_earlier_advice_left_in_hand(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await advised(it, TURN)
+        await advised(it, STOP)
+        await it.press("enter")
+        assert turns_kept(it) == []
+        assert "Arrows prepare a turn of your own." in " ".join(it.said.split())
+        await it.press("right", "enter")
+        assert turns_kept(it) == [("B", 1 / 16)]
+
+
 async def test_the_real_adviser_is_asked_after_every_look(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.enter("shadow 0.2 toward 3 o'clock")

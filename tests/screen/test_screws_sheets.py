@@ -157,8 +157,8 @@ def test_a_difference_within_the_scatter_is_not_claimed() -> None:
 
 def test_high_and_low_stars_show_sag() -> None:
     looks = [look_of(0.02, 0.0, altitude_deg=75.0), look_of(0.12, 90.0, altitude_deg=30.0)]
-    assert "toward 6:" in compared(looks)[2]
-    assert "sags with altitude" in compared(looks)[2]
+    assert "toward 6:" in compared(looks)[3]
+    assert "sags with altitude" in compared(looks)[3]
 
 
 # --- the field ---

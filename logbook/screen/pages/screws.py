@@ -28,6 +28,7 @@ from logbook.screen.pages.screws_words import (
     TALL,
     hand_words,
     head_words,
+    idle_words,
     seen_since_turn,
     sum_words,
     then_words,
@@ -134,11 +135,14 @@ class ScrewsPage(SheetsPage):
             return words
         if not view.screws:
             return words
-        advised = self._advised_is_in_hand()
+        advised = self._advised_is_in_hand() and not self.way_left
         narrow = self.app.size.width < 80
-        words.append_text(
-            hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
-        )
+        if self._hand_is_ready():
+            words.append_text(
+                hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
+            )
+        else:
+            words.append_text(idle_words(self.hand, view.screws))
         seen = seen_since_turn(view)
         size = self.app.size
         words.append_text(then_words(self._turn_tonight(), self.hand, *size, seen_since=seen))
@@ -152,6 +156,11 @@ class ScrewsPage(SheetsPage):
             return False
         step = advice.step
         return step.screw == hand.screw and abs(step.turns - hand.turns) < 1e-3
+
+    def _hand_is_ready(self) -> bool:
+        """Whether Enter may keep what is in hand: not what an earlier advice left there."""
+        advice = self.advice
+        return self._own_hand or bool(self.way_left) or advice is None or advice.kind in MOVES
 
     def _draw_disc(self) -> None:
         view = self.desk.view
@@ -186,7 +195,7 @@ class ScrewsPage(SheetsPage):
         """On a tall terminal the reasons stand on the page itself."""
         reasons = self.advice.reasons if self.advice and self.app.size.height >= TALL else ()
         why = self.query_one("#screws-why", Static)
-        why.display = bool(reasons)
+        why.display = bool(reasons) and not self.has_class("-dark")
         why.update(Text("\n".join(("Why", *(f"  {each}" for each in reasons)))))
 
     def _draw_live(self) -> None:
@@ -321,8 +330,17 @@ class ScrewsPage(SheetsPage):
             self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
         elif self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
             self._look_in_the_dark()
+        elif self.desk.view.night is not None and not self._hand_is_ready():
+            self.tell(f"{self._before_turning()} Arrows prepare a turn of your own.")
         elif self.enter_in_night(self.hand.line()):
             self._kept_at = now
+
+    def _before_turning(self) -> str:
+        """Why no turn is advised now."""
+        if self._doubt() is not None:
+            return "Answer first: 1 yes, 2 no."
+        advice = self.advice
+        return advice.reasons[0] if advice is not None and advice.reasons else "Look first."
 
     def _look_in_the_dark(self) -> None:
         """By eye, unless frames come by themselves."""

@@ -24,6 +24,7 @@ CARE_WORDS = (
     "under the cell. F1."
 )
 CARE_LOOSENING = "Before it is loosened so far: tube level, a hand under the cell."
+NO_NIGHT = "Not kept: no night in progress. Escape, then F10 starts one."
 CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
 KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d large a why · F1 all"
 KEY_WORDS_NARROW = "↑↓ screw ←→ way +− amount · l look m picture d large"
@@ -74,10 +75,20 @@ def hand_words(
     words.append(f" {hand.screw} {hand.way} {hand.amount_words()} ", style="bold reverse")
     sense = clock_sense(screw, tighten=hand.tighten)
     words.append(f" {sense}; Enter keeps it, once turned\n", style="not bold")
-    held = _HELD.get(screw.lock_kind)
-    if held:
-        words.append(f"{held}\n", style="not bold")
-    return words
+    return words.append(_held_words(screw), style="not bold")
+
+
+def idle_words(hand: Hand, screws: Sequence[Screw]) -> Text:
+    """No turn is advised now; the arrows prepare one all the same."""
+    screw = next((each for each in screws if each.name == hand.screw), None)
+    said = f"Arrows prepare a turn of your own: {hand.screw} {hand.way} {hand.amount_words()}\n"
+    return Text(said + _held_words(screw), style="not bold")
+
+
+def _held_words(screw: Screw | None) -> str:
+    """How a screw that is no plain one is turned."""
+    held = _HELD.get(screw.lock_kind) if screw else None
+    return f"{held}\n" if held else ""
 
 
 def then_words(last: Turn | None, hand: Hand, width: int, height: int, *, seen_since: bool) -> Text:
