@@ -225,6 +225,11 @@ def test_a_point_a_night_and_how_long_it_holds(
     assert [point.turns for point in points] == [1, 1, 0]
     assert points[0].air_temperature_c == 4.0
     assert points[1].events == ("transport home",)
+    assert [(point.carried, point.upset) for point in points] == [
+        (False, False),
+        (True, True),
+        (False, False),
+    ]
     assert points[1].first == pytest.approx(0.2, abs=0.02)
     assert points[1].last == pytest.approx(0.05, abs=0.02)
     holds = book.collimation.holds(evening.telescope)
