@@ -341,6 +341,8 @@ def _measure(options: argparse.Namespace) -> int:
 
         print_fields(options.pictures, scale_arcsec_px=options.scale, as_json=options.json)
         return 0
+    if options.scale is not None:
+        raise BadInput("--scale belongs to --field")
     from logbook.report.measure_page import print_measures
 
     print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)

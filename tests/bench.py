@@ -9,6 +9,7 @@ MODULES = (
     "bench_search",
     "bench_kit",
     "bench_startest",
+    "bench_screws",
     "bench_start",
 )
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-HEAVY = {"sqlalchemy", "alembic", "numpy", "astropy", "astroplan", "erfa", "scipy"}
+HEAVY = {"sqlalchemy", "alembic", "numpy", "astropy", "astroplan", "erfa", "scipy", "PIL", "sep"}
 ALLOWED_TOP = {
     "README.md",
     "DEVELOPERS.md",
@@ -40,6 +40,12 @@ def modules_after(statement: str) -> set[str]:
         ("import logbook.screen.app, logbook.screen.run, logbook.screen.pages.choose", HEAVY),
         ("import logbook.kit.sheet, logbook.kit.check, logbook.kit.entry", HEAVY | {"textual"}),
         ("import logbook.startest, logbook.kit.optics", HEAVY | {"textual"}),
+        (
+            "import logbook.startest.seen, logbook.startest.averaging, logbook.startest.defocus,"
+            " logbook.startest.field_seen, logbook.startest.field_words, logbook.startest.tilt",
+            HEAVY | {"textual"},
+        ),
+        ("import logbook.startest.measure, logbook.startest.field_map", {"textual", "astropy"}),
         ("import logbook.sky.clock, logbook.sky.coordinates", HEAVY | {"textual"}),
         ("import logbook.sky.tonight", {"textual", "sqlalchemy", "alembic", "astroplan"}),
         ("import logbook.store.opening, logbook.store.line", HEAVY | {"textual"}),

@@ -6,14 +6,19 @@ from pathlib import Path
 
 from rich.text import Text
 
+from logbook.errors import BadInput, NotWritten
 from logbook.report.printing import print_lines
 from logbook.startest.seen import Circle, StarMeasure
+from logbook.text import clean
 
 
 def print_measures(
     paths: Sequence[Path], *, as_json: bool, overlay_folder: Path | None = None
 ) -> None:
-    """Measure every picture and print one item for each, refused ones too."""
+    """Measure every picture and print one item for each, refused ones too.
+
+    A picture that is not there is an item as well. Raises NotWritten when drawings cannot be kept.
+    """
     from logbook.startest.measure import measure_file
 
     found = []
@@ -33,7 +38,14 @@ def print_measures(
 def _draw(path: Path, measure: StarMeasure, folder: Path) -> None:
     from logbook.startest.overlay import write_overlay_file
 
-    write_overlay_file(path, measure, folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        write_overlay_file(path, measure, folder)
+    except OSError as error:
+        words = clean(error.strerror or "unknown reason", longest=100)
+        raise NotWritten(
+            f"no drawing could be written into the folder {clean(str(folder))}: {words}"
+        ) from None
 
 
 def measure_json(measure: StarMeasure) -> dict[str, object]:
@@ -95,7 +107,6 @@ def _place(circle: Circle) -> str:
 
 def together_lines(measures: Sequence[StarMeasure]) -> list[Text]:
     """What several pictures of one setting say together."""
-    from logbook.errors import BadInput
     from logbook.startest.averaging import average
 
     measured = sum(each.ok for each in measures)

@@ -5,13 +5,19 @@ is clockwise on a screen that shows the first row at the top; fractions are of t
 defocused disc as last seen; turns are positive when they tighten.
 """
 
+from bisect import bisect
 from dataclasses import dataclass
 
 KINDS = ("turn", "probe", "look", "stop", "ask", "none")
 
 # What a hand can tell apart on a dial of 60 minutes; a half minute is 3 degrees.
 SMALLEST_TURN = 1.0 / 120.0
-_HANDY = tuple((above, below) for below in (4, 8, 16, 32, 64) for above in range(1, below, 2))
+_HANDY = (
+    (1, 64), (1, 32), (3, 64), (1, 16), (3, 32), (1, 8), (5, 32), (3, 16), (7, 32), (1, 4),
+    (5, 16), (3, 8), (7, 16), (1, 2), (5, 8), (3, 4), (7, 8), (1, 1),
+)  # fmt: skip
+_NEAR_SHARE = 0.05
+_HANDY_TURNS = [above / below for above, below in _HANDY]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,10 +144,11 @@ class Advice:
 def handy(turns: float) -> float:
     """The nearest turn that a hand can make: a handy part of a turn, or half minutes of a dial."""
     size = abs(turns)
-    near = [above / below for above, below in _HANDY if abs(above / below - size) < 0.05 * size]
-    rounded = max(SMALLEST_TURN, round(size / SMALLEST_TURN) * SMALLEST_TURN)
-    best = min(near, key=lambda each: abs(each - size), default=rounded)
-    return best if turns > 0 else -best
+    at = bisect(_HANDY_TURNS, size)
+    near = min(_HANDY_TURNS[max(0, at - 1) : at + 1], key=lambda each: abs(each - size))
+    if abs(near - size) > _NEAR_SHARE * size:
+        near = max(SMALLEST_TURN, round(size / SMALLEST_TURN) * SMALLEST_TURN)
+    return near if turns > 0 else -near
 
 
 def amount_words(turns: float) -> str:
@@ -149,7 +156,7 @@ def amount_words(turns: float) -> str:
     size = abs(turns)
     for above, below in _HANDY:
         if abs(above / below - size) < 1e-4:
-            return f"{above}/{below} turn"
+            return f"{above}/{below} turn" if below > 1 else "1 turn"
     return f"{_plain(round(size * 60.0, 1))} min ({_plain(round(size * 360.0))}°)"
 
 

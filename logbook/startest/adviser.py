@@ -142,13 +142,15 @@ def _turn(
     advice = _with_step(base, learned, look, choice)
     if not doubts:
         return advice
+    back = _offered_back(learned, look)
+    evidence = (doubts[0].evidence,) if back is None else (doubts[0].evidence, words.back(back))
     return replace(
         advice,
         kind="ask",
         headline=words.question_headline(doubts[0]),
-        reasons=(doubts[0].evidence, *advice.reasons),
+        reasons=(*evidence, *advice.reasons),
         doubts=doubts,
-        put_back=_offered_back(learned, look),
+        put_back=back,
     )
 
 

@@ -2,6 +2,7 @@
 
 from logbook.startest.advice import Doubt, Limit, ScrewResponse, Spot, Step, amount_words, handy
 from logbook.startest.happenings import Turned, Unsettled
+from logbook.startest.next_turn import MOST_NET
 from logbook.startest.secondary import USUAL_PITCH_MM, ScrewPlace, Secondary
 
 NO_SCREWS = "Name the outer screws and where they sit: advice needs two at least."
@@ -38,7 +39,7 @@ def predicted(spot_after: Spot, chance: float, planned: int) -> str:
     more = "" if planned == 1 else f"; {planned - 1} more planned"
     return (
         f"Should leave {spot_after.fraction:.3f} ± {spot_after.sigma:.3f}"
-        f"{clock(spot_after.angle_deg)}; better with {100.0 * chance:.0f} %{more}."
+        f"{clock(spot_after.angle_deg)}; {100.0 * chance:.0f} % sure to be better{more}."
     )
 
 
@@ -51,7 +52,10 @@ def probe(step: Step, shift: float) -> str:
 
 def net(sum_now: float, step: Step) -> str:
     after = sum_now + step.turns
-    return f"Sum of all screws then {after:+.2f} turn, kept within 1/4 so the mirrors stay put."
+    said = f"Sum of all screws then {after:+.2f} turn"
+    if abs(after) > MOST_NET:
+        return f"{said}: over 1/4, so the mirrors' distance has changed; it is not let grow."
+    return f"{said}, kept within 1/4 so that the mirrors keep their distance."
 
 
 def near(limit: Limit, wanted: int) -> str:
@@ -82,6 +86,14 @@ def not_looked_since(turned: Turned) -> str:
 
 def unsettled_since(upset: Unsettled) -> str:
     return f"{upset.what} since the last look: look again before turning anything."
+
+
+def back(step: Step) -> str:
+    way = "tighten" if step.turns > 0 else "loosen"
+    return (
+        f"It grew worse: put it back ({step.screw} {way} {amount_words(step.turns)}, or whichever "
+        "screw it was) and look."
+    )
 
 
 def question_headline(doubt: Doubt) -> str:

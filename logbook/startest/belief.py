@@ -15,14 +15,18 @@ import numpy as np
 from logbook.startest.secondary import Array
 
 MIRRORED = np.array([False, True] * 3)
-HAND_SHARES = np.repeat([0.04, 0.2, 0.2], 2)  # error of a turn as a share of it
+HAND_SHARES = np.repeat([0.02, 0.2, 0.2], 2)  # error of a turn as a share of it
 PLAY_TURNS = np.repeat([0.0, 0.0, 0.03], 2)  # lost when a screw changes its way
 HYPOTHESES = len(MIRRORED)
-SLIP_TURNS = 0.003  # what is lost when a screw is let go
-_HAND_WEIGHTS = np.array([0.4, 0.4, 0.2])
-SHAPE_SHARE = 0.12  # how much screws differ from the plan
-_PLAY_SHARE = 0.5  # how unsure the play is, as a share of it
+SLIP_TURNS = 0.002  # what is lost when a screw is let go
+_HAND_WEIGHTS = np.array([0.45, 0.2, 0.35])
+SHAPE_SHARE = 0.08  # how much screws differ from the plan
+_PLAY_SHARE = 0.8  # how unsure the play is, as a share of it
+_WORTH_KEEPING = 0.5  # a size less sure than this share of it is no better than the plan
+_LEAST_SHAPE = 0.03
 _COMMON = 0.8  # of those differences, the part all screws share is already in the size
+_LIKELY = 0.02
+_LOG_NOTHING = -745.0  # the log of the smallest number there is
 _FLOOR = 1e-6  # no hypothesis is ever lost for good
 
 
@@ -96,34 +100,38 @@ def _second_moment(belief: Belief, at: slice) -> Array:
     return belief.covariance[:, at, at] + mean[:, :, None] * mean[:, None, :]
 
 
-def after_look(belief: Belief, seen: Array, sigma_arcsec: float) -> tuple[Belief, float]:
-    """The belief with a look at the offset, and how well the hypotheses had foreseen it.
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What became of a look.
 
-    Returns the log of the evidence, natural, in arcsec.
+    chi2 -- how far it lies from what was foreseen, 2 degrees of freedom, under the likely
+        hypothesis that fits best. evidence -- natural log of its probability density, in arcsec.
     """
+
+    belief: Belief
+    chi2: float
+    evidence: float
+
+
+def after_look(belief: Belief, seen: Array, sigma_arcsec: float) -> Seen:
+    """The belief with a look at the offset."""
     cross = belief.covariance[:, :, :2]
-    spread = cross[:, :2] + np.eye(2) * sigma_arcsec**2
-    inverse = np.linalg.inv(spread)
+    inverse = np.linalg.inv(cross[:, :2] + np.eye(2) * sigma_arcsec**2)
     missed = seen - belief.mean[:, :2]
+    squared = np.einsum("hi,hij,hj->h", missed, inverse, missed)
     gain = cross @ inverse
-    mean = belief.mean + np.einsum("hij,hj->hi", gain, missed)
+    mean = belief.mean + (gain @ missed[:, :, None])[:, :, 0]
     covariance = belief.covariance - gain @ cross.transpose(0, 2, 1)
     covariance = (covariance + covariance.transpose(0, 2, 1)) / 2.0  # rounding would grow
-    fit = np.exp(-0.5 * np.einsum("hi,hij,hj->h", missed, inverse, missed))
-    density = fit * np.sqrt(np.linalg.det(inverse)) / (2.0 * np.pi)
-    evidence = float(belief.weight @ density)
-    if evidence <= 0.0:
-        return Belief(mean, covariance, belief.weight), -745.0  # as small as a float can say
-    weight = np.maximum(belief.weight * density / evidence, _FLOOR)
-    return Belief(mean, covariance, weight / weight.sum()), float(np.log(evidence))
-
-
-def surprise(belief: Belief, seen: Array, sigma_arcsec: float) -> float:
-    """Chi-squared (2 degrees of freedom) of a look, under the likely hypothesis that fits best."""
-    spread = belief.covariance[:, :2, :2] + np.eye(2) * sigma_arcsec**2
-    missed = seen - belief.mean[:, :2]
-    squared = np.einsum("hi,hij,hj->h", missed, np.linalg.inv(spread), missed)
-    return float(squared[belief.weight > 0.02].min())
+    determinant = inverse[:, 0, 0] * inverse[:, 1, 1] - inverse[:, 0, 1] * inverse[:, 1, 0]
+    density = np.exp(-0.5 * squared) * np.sqrt(determinant) / (2.0 * np.pi)
+    chi2 = float(squared[belief.weight > _LIKELY].min())
+    probability = float(belief.weight @ density)
+    if probability <= 0.0:
+        return Seen(Belief(mean, covariance, belief.weight), chi2, _LOG_NOTHING)
+    weight = np.maximum(belief.weight * density / probability, _FLOOR)
+    known = Belief(mean, covariance, weight / weight.sum())
+    return Seen(known, chi2, float(np.log(probability)))
 
 
 def with_offset(belief: Belief, seen: Array, sigma_arcsec: float) -> Belief:
@@ -185,21 +193,26 @@ def hand_share(belief: Belief) -> float:
     return float(np.sqrt(belief.weight @ HAND_SHARES**2))
 
 
-def in_new_orientation(belief: Belief, offset_arcsec: float) -> Belief:
-    """The camera was turned: which way anything points is open again, the size is not."""
+def in_new_orientation(belief: Belief, offset_arcsec: float) -> Belief | None:
+    """The camera was turned: which way anything points is open again, the size is not.
+
+    None while too little is known of the size to be worth keeping.
+    """
     best = int(np.argmax(belief.weight))
     responses = belief.mean[best, 2:].reshape(-1, 2)
     count = len(responses)
     size = float(np.sqrt(np.mean(np.sum(responses**2, axis=1))))
     spread = belief.covariance[best, 2:, 2:]
-    own = float(np.sqrt(np.trace(spread) / (2 * count)) / size) if size else 1.0
+    unsure = float(np.sqrt(np.trace(spread) / (2 * count)))
+    if unsure > _WORTH_KEEPING * size:
+        return None
+    own = unsure / size
     hands = belief.weight.reshape(-1, 2).sum(axis=1)
-    shape_share = float(np.clip(own, 0.03, 0.5))
     return prior(
         responses / size,
         size,
-        min(1.0, own),
+        own,
         offset_arcsec,
-        shape_share=shape_share,
+        shape_share=max(_LEAST_SHAPE, own),
         hand_weight=hands,
     )

@@ -30,17 +30,18 @@ class _Story:
 def doubts_of(
     before: Learned, tonight: tuple[Happening, ...], learned: Learned
 ) -> tuple[Doubt, ...]:
-    """What may have gone wrong, likeliest first; empty while the results agree.
+    """What may have gone wrong tonight, likeliest first; empty while the results agree.
 
     before -- what was known when tonight began; learned -- after tonight as logged.
     """
-    if not learned.missed:
+    if not learned.missed or learned.missed[-1].turn not in tonight:
         return ()
     missed = learned.missed[-1]
     told = []
     for story in _stories(tonight, learned.secondary.names):
-        gained = learn(before, story.tonight).evidence - learned.evidence
-        if gained > math.log(LEAST_ODDS):
+        after = learn(before, story.tonight)
+        gained = after.evidence - learned.evidence
+        if gained > math.log(LEAST_ODDS) and not after.missed:
             told.append(_doubt(story, gained, missed))
     told.sort(key=lambda doubt: -doubt.odds)
     return tuple(told[:_MOST_DOUBTS]) or (_moved(missed),)

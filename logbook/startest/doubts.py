@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from logbook.startest.finding import Blob, Found
 from logbook.startest.picture import Picture
-from logbook.startest.ring import Ring, Shape
+from logbook.startest.ring import Ring, Shape, light_beside
 
 _SATURATED_SHARE = 0.025
 _TOP = 0.01  # of the range: what counts as being at the top
@@ -17,12 +17,14 @@ _MOST_FLATTENING = 0.11
 _NO_HOLE_FLATTENING = 0.06  # a trail fills the hole before it shows as length
 _MOST_SCATTER = 0.055  # of the disc's radius
 _MOST_SHADOW_SCATTER = 0.05
-_MOST_TRAIL = 0.021  # of the disc's radius
+_MOST_TRAIL = 0.022  # of the disc's radius
 _TRAIL_ALIKE = 0.6
 _SECOND_HOLE = 0.3
 _LEAST_FOUND = 0.6
+_MOST_BESIDE = 0.09  # of the ring's brightness
 
 Doubt = tuple[str, str]
+Array = NDArray[np.float64]
 
 NO_STAR = (
     "no star",
@@ -36,6 +38,10 @@ NEAR = (
 NO_SHADOW = (
     "no shadow",
     "no shadow in the disc: defocus a little more; if it stays away, wait for steadier air",
+)
+OVERLAP = (
+    "several",
+    "another star's disc overlaps: choose one that stands alone, or defocus a little less",
 )
 DOUBLE = (
     "trailed or double",
@@ -84,7 +90,7 @@ def saturated_share(picture: Picture, star: Blob) -> float:
 
 def _piled_up(values: NDArray[np.float32], step: float) -> float:
     """Share at the top, if it is a pile: more than three times what lies just under it."""
-    top, low = float(values.max()), float(np.median(values))
+    top, low = float(values.max()), float(np.percentile(values, 5.0))
     band = max(_TOP * (top - low), 0.5 * step)
     at_top = float((values > top - band).mean())
     under = float(((values <= top - band) & (values > top - 3.0 * max(band, step))).mean())
@@ -107,12 +113,12 @@ def _drawn_out_or(otherwise: Doubt, shape: Shape) -> Doubt:
     return DOUBLE if shape.flattening > _MOST_FLATTENING else otherwise
 
 
-def fitted_ring(shape: Shape, ring: Ring | None, size: tuple[int, ...]) -> Doubt | None:
-    """Cut, no shadow, trailed or double, by the two circles. `size` is that of the cut."""
+def fitted_ring(shape: Shape, ring: Ring | None, light: Array) -> Doubt | None:
+    """Cut, no shadow, trailed or double, or another star's light, by the two circles in `light`."""
     if ring is None:
         return _drawn_out_or(NO_SHADOW, shape)
     disc, shadow = ring.disc, ring.shadow
-    rows, columns = size
+    rows, columns = light.shape
     nearest = min(disc.x, disc.y, columns - 1 - disc.x, rows - 1 - disc.y)
     if nearest < disc.radius:
         return CUT
@@ -126,7 +132,9 @@ def fitted_ring(shape: Shape, ring: Ring | None, size: tuple[int, ...]) -> Doubt
         or ring.found < _LEAST_FOUND
         or _trailed(ring)
     )
-    return DOUBLE if drawn_out else None
+    if drawn_out:
+        return DOUBLE
+    return OVERLAP if light_beside(light, ring) > _MOST_BESIDE else None
 
 
 def _trailed(ring: Ring) -> bool:

@@ -68,7 +68,8 @@ def one_wave(values: Array, angles: Array) -> Array:
         found = np.linalg.solve((design.T * weights) @ design, (design.T * weights) @ values)
         left = values - design @ found
         weights = biweight(left, spread(left))
-    return np.maximum(design @ found, 0.2 * np.median(values))
+    even: Array = np.maximum(design @ found, 0.2 * np.median(values))
+    return even
 
 
 def bright_levels(light: Array, distances: Array, inner: Array, outer: Array) -> Array:

@@ -20,7 +20,9 @@ _LEAST_PIXELS = 5
 _MOST_STARS = 600
 _HALF_PX = 12  # half a star's stamp
 _ROUNDS = 25
-_SATURATED = 0.95  # of the frame's highest value
+_FLAT = 0.985  # of a star's own height
+_FLAT_PIXELS = 5
+_NEAR_HIGHEST = 0.9  # of the frame's highest value
 _APART_PX = 14.0
 _LEAST_SNR = 20.0
 FWHM_PER_SIGMA = 2.354820045
@@ -58,10 +60,23 @@ def _usable(found: NDArray[np.void], frame: Pixels) -> NDArray[np.bool_]:
     x, y = found["x"], found["y"]
     inside = (x > _HALF_PX) & (x < columns - 1 - _HALF_PX)
     inside &= (y > _HALF_PX) & (y < rows - 1 - _HALF_PX)
-    low = float(np.median(frame[::7, ::7]))
-    highest = low + _SATURATED * (float(frame.max()) - low)
-    keep: NDArray[np.bool_] = inside & (found["flag"] == 0) & (found["peak"] + low < highest)
-    return keep & _alone(x, y)
+    keep: NDArray[np.bool_] = inside & (found["flag"] == 0) & _alone(x, y)
+    keep[keep] = ~_flat_topped(found[keep], frame)
+    return keep
+
+
+def _flat_topped(found: NDArray[np.void], frame: Pixels) -> NDArray[np.bool_]:
+    """Saturated: several pixels at one height, near the highest of the frame."""
+    steps = np.arange(-3, 4)
+    rows = found["ypeak"][:, None, None] + steps[None, :, None]
+    columns = found["xpeak"][:, None, None] + steps[None, None, :]
+    top = frame[rows, columns]
+    low, highest = float(np.median(frame[::7, ::7])), top.max(axis=(1, 2))
+    at_top = (top - low >= _FLAT * (highest[:, None, None] - low)).sum(axis=(1, 2))
+    saturated: NDArray[np.bool_] = (at_top >= _FLAT_PIXELS) & (
+        highest - low >= _NEAR_HIGHEST * (float(frame.max()) - low)
+    )
+    return saturated
 
 
 def _alone(x: Array, y: Array) -> NDArray[np.bool_]:
@@ -112,8 +127,9 @@ def _moments(weight: Array, dx: Array, dy: Array, flux: Array) -> Array:
 def _unweighted(seen: Array, weight: Array) -> Array:
     """A Gaussian C seen through a Gaussian weight W has (C⁻¹ + W⁻¹)⁻¹; kept within 0.5 … 8 px."""
     seen = _bounded(seen, 0.05, 64.0)
-    inverse: Array = np.linalg.inv(seen) - np.linalg.inv(weight)
-    return _bounded(np.linalg.inv(_bounded(inverse, 1.0 / 64.0, 4.0)), 0.25, 64.0)
+    inverse = (np.linalg.inv(seen) - np.linalg.inv(weight)).astype(np.float64)
+    own = np.linalg.inv(_bounded(inverse, 1.0 / 64.0, 4.0))
+    return _bounded(own.astype(np.float64), 0.25, 64.0)
 
 
 def _bounded(matrix: Array, low: float, high: float) -> Array:

@@ -16,7 +16,9 @@ _SIGMA = 8.0  # a star stands this far above the noise of the smoothed, shrunk s
 _OF_PLATEAU = 0.3
 _PLATEAU_PERCENTILE = 90
 _REACH = 1.9  # radii to each side that are cut out
-_CUT_RADIUS_PX = 120  # a larger disc is shrunk to about this: its edges are soft over many pixels
+_CUT_RADIUS_PX = 90  # discs of twice this are shrunk: their edges are soft over many pixels
+_SPOT = 0.5  # of the plateau: what a lone hot pixel stands out by
+_LEAST_SPOT = 0.15  # the same in a shrunk cut, which spreads it
 
 
 @dataclass(frozen=True)
@@ -125,9 +127,11 @@ def cut_out(pixels: Pixels, found: Found, blob: Blob) -> Cut:
     left, top = max(0, int(blob.x_px - reach)), max(0, int(blob.y_px - reach))
     part = pixels[top : int(blob.y_px + reach) + 2, left : int(blob.x_px + reach) + 2]
     shrink = max(1, int(blob.radius_px / _CUT_RADIUS_PX))
-    part = shrunk(_unspotted(part, 0.5 * found.plateau), shrink)
+    spot = max(_SPOT / shrink**2, _LEAST_SPOT) * found.plateau
+    part = _unspotted(shrunk(part, shrink), spot)
     middle = (shrink - 1) / 2.0
-    rows, columns = np.indices(part.shape, sparse=True)
+    rows = np.arange(part.shape[0], dtype=np.float64)[:, None]
+    columns = np.arange(part.shape[1], dtype=np.float64)[None, :]
     x0, y0 = left + middle, top + middle
     light = part - found.sky.under(x0 + shrink * columns, y0 + shrink * rows)
     return Cut(light, x0, y0, shrink)

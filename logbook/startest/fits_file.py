@@ -3,11 +3,14 @@
 Source: Pence et al. 2010, A&A 524, A42 (FITS standard 3.0).
 """
 
+import gzip
+import io
 import math
 import warnings
+import zlib
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import numpy as np
 from astropy.io import fits
@@ -19,6 +22,22 @@ from logbook.text import clean
 
 _DEPTHS = (8, 16, 32, 64, -32, -64)
 _MOST_UNITS = 50
+_MOST_HEADER = 1_000_000  # bytes; real ones have some thousands
+_MOST_UNPACKED = 270_000_000  # bytes; 64 million pixels of 32 bit
+
+
+_DAMAGE = (
+    OSError,
+    ValueError,
+    TypeError,
+    EOFError,
+    LookupError,
+    AttributeError,
+    ArithmeticError,
+    MemoryError,
+    zlib.error,
+    fits.VerifyError,
+)
 
 
 def read_fits(path: Path) -> Picture:
@@ -27,15 +46,42 @@ def read_fits(path: Path) -> Picture:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            with fits.open(path, memmap=False, lazy_load_hdus=True) as units:
+            with _unpacked(path, name) as file, fits.open(file, lazy_load_hdus=True) as units:
                 return _read(units, name)
     except PictureRefused:
         raise
-    except (OSError, ValueError, TypeError, EOFError, KeyError, IndexError, MemoryError) as error:
+    except _DAMAGE as error:
         words = clean(str(error), longest=100) or type(error).__name__
         raise PictureRefused(
             f"{name} is cut off or no sound FITS ({words}): copy or take it again"
         ) from None
+
+
+def _unpacked(path: Path, name: str) -> IO[bytes]:
+    """The open file; a gzipped one is unpacked in memory, up to a bound.
+
+    Raises PictureRefused where no header ends within a sane length: astropy would read on.
+    """
+    with path.open("rb") as file:
+        packed = file.read(2) == b"\x1f\x8b"
+    opened: IO[bytes] = path.open("rb")
+    if packed:
+        with opened, gzip.open(opened) as unpacking:
+            plain = unpacking.read(_MOST_UNPACKED + 1)
+        if len(plain) > _MOST_UNPACKED:
+            raise PictureRefused(
+                f"{name} unpacks to more than {_MOST_UNPACKED / 1e6:.0f} MB: crop it round the star"
+            )
+        opened = io.BytesIO(plain)
+    head = opened.read(_MOST_HEADER)
+    opened.seek(0)
+    if not head.startswith(b"SIMPLE  ="):
+        opened.close()
+        raise PictureRefused(f"{name} is no picture that can be read: give FITS, PNG, JPEG or TIFF")
+    if b"END     " not in head:
+        opened.close()
+        raise PictureRefused(f"{name} has a header without end: copy or take it again")
+    return opened
 
 
 def _read(units: Any, name: str) -> Picture:
@@ -77,9 +123,12 @@ def _picture(unit: Any, name: str, shape: tuple[int, ...], bits: int, first: Any
 
 def _grey(values: NDArray[Any]) -> NDArray[np.float32]:
     with np.errstate(over="ignore", invalid="ignore"):
-        if values.ndim == 3:
-            return values.mean(axis=0, dtype=np.float32)
-        return np.ascontiguousarray(values, dtype=np.float32)
+        grey: NDArray[np.float32] = (
+            values.mean(axis=0, dtype=np.float32)
+            if values.ndim == 3
+            else np.ascontiguousarray(values, dtype=np.float32)
+        )
+    return grey
 
 
 def _facts(header: Any, first: Any) -> dict[str, Any]:

@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-ANY_ORIENTATION = ""
-
 
 @dataclass(frozen=True, slots=True)
 class Looked:
@@ -23,7 +21,7 @@ class Looked:
     y_arcsec: float
     sigma_arcsec: float
     radius_arcsec: float
-    orientation: str = ANY_ORIENTATION
+    orientation: str = ""
     side: str = ""
     pier_side: str = ""
     entry_id: int | None = None
@@ -37,7 +35,6 @@ class Turned:
     screw: str
     turns: float
     entry_id: int | None = None
-    puts_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)

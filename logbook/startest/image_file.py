@@ -24,7 +24,11 @@ _FORMATS = ("PNG", "JPEG", "TIFF")
 _ORIENTATION, _EXIF, _TAKEN, _OFFSET, _EXPOSURE = 0x0112, 0x8769, 0x9003, 0x9011, 0x829A
 _TURNED = {2: "mirrored", 3: "upside down", 4: "mirrored", 5: "turned and mirrored", 6: "turned"}
 _CLIPPED_FROM = 0.985  # of full scale; JPEG's rounding smears what was clipped
-_GREY16 = ("I;16", "I;16B", "I;16L", "I;16N")
+_FULL_8, _FULL_16 = 255, 65535
+_GREY16 = ("I;16", "I;16B", "I;16L", "I;16N", "I")
+_BY_COLOUR = ("P", "PA", "1", "CMYK", "YCbCr", "LAB", "HSV")
+_PLANES = {"L": 1, "LA": 1, "La": 1, "RGB": 3, "RGBA": 3, "RGBa": 3, "RGBX": 3}  # without alpha
+_SMEARED = ("JPEG", "MPO")  # neighbouring values are no steps of a converter
 
 
 def read_image(path: Path) -> Picture:
@@ -62,41 +66,47 @@ def read_image(path: Path) -> Picture:
 
 def _read(image: ImageFile.ImageFile, name: str) -> Picture:
     check_size(name, image.width, image.height)
-    form, mode = image.format or "", image.mode
-    notes = _orientation_notes(image)
-    facts_of = _exif(image)
-    if mode in ("P", "PA", "1", "CMYK", "YCbCr", "LAB", "HSV"):
-        values, full = np.asarray(image.convert("RGB")), 255.0
-    elif mode in ("RGBA", "LA", "RGBX", "La", "RGBa"):
-        values, full = np.asarray(image)[..., : 1 if mode.lower() == "la" else 3], 255.0
-    elif mode in ("L", "RGB"):
-        values, full = np.asarray(image), 255.0
-    elif mode in _GREY16 or mode == "I":
-        values, full = np.asarray(image), 65535.0
-    elif mode == "F":
-        values, full = np.asarray(image), float("inf")
-    else:
-        raise PictureRefused(
-            f"{name} is of a kind ({clean(mode)}) not read: save it as 16-bit TIFF"
-        )
-    jpeg = form in ("JPEG", "MPO")
+    notes, told, form = _orientation_notes(image), _exif(image), image.format or ""
+    values, full = _values(image, name)
     grey, clipped = _grey(values, full)
-    bits = "float" if full == float("inf") else f"{16 if full > 255 else 8} bit"
+    bits = "float" if full is None else f"{16 if full == _FULL_16 else 8} bit"
     colour = " colour" if values.ndim == 3 and values.shape[2] == 3 else ""
-    facts = Facts(image.width, image.height, f"{clean(form)} {bits}{colour}", **facts_of)
-    step = 0.0 if full == float("inf") or jpeg or colour else 1.0
-    return Picture(grey, facts, step, clipped, notes)
+    facts = Facts(image.width, image.height, f"{clean(form)} {bits}{colour}", **told)
+    counted = full is not None and not colour and form not in _SMEARED
+    return Picture(grey, facts, 1.0 if counted else 0.0, clipped, notes)
 
 
-def _grey(values: NDArray[Any], full: float) -> tuple[Pixels, NDArray[np.bool_] | None]:
-    """Mean of the colours, and where any of them is at full scale. Plane by plane, to spare memory."""
+def _values(image: ImageFile.ImageFile, name: str) -> tuple[NDArray[Any], int | None]:
+    """Pixels without alpha, and their full scale where it is known."""
+    mode = image.mode
+    if mode in _BY_COLOUR:
+        return np.asarray(image.convert("RGB")), _FULL_8
+    if mode in _GREY16:
+        return np.asarray(image), _FULL_16
+    if mode == "F":
+        return np.asarray(image), None
+    if mode in _PLANES:
+        values = np.asarray(image)
+        return (values if values.ndim == 2 else values[..., : _PLANES[mode]]), _FULL_8
+    raise PictureRefused(f"{name} is of a kind ({clean(mode)}) not read: save it as 16-bit TIFF")
+
+
+def _grey(values: NDArray[Any], full: int | None) -> tuple[Pixels, NDArray[np.bool_] | None]:
+    """Mean of the colours, and where any of them is at full scale. A plane at a time."""
     planes = [values] if values.ndim == 2 else [values[..., k] for k in range(values.shape[2])]
     grey = planes[0].astype(np.float32)
-    clipped = planes[0] >= _CLIPPED_FROM * full
     for plane in planes[1:]:
         grey += plane
-        clipped |= plane >= _CLIPPED_FROM * full
-    return grey / np.float32(len(planes)), None if full == float("inf") else clipped
+    if len(planes) > 1:
+        grey /= np.float32(len(planes))
+    return grey, None if full is None else _clipped(planes, int(_CLIPPED_FROM * full))
+
+
+def _clipped(planes: list[NDArray[Any]], limit: int) -> NDArray[np.bool_]:
+    found: NDArray[np.bool_] = planes[0] >= limit
+    for plane in planes[1:]:
+        found |= plane >= limit
+    return found
 
 
 def _orientation_notes(image: Image.Image) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ OFFSET_PER_DAY_ARCSEC = 0.4  # how far collimation wanders by itself in a day
 MOST_WANDERING_ARCSEC = 8.0
 RESPONSE_PER_DAY = 0.01  # how fast what was learned fades, as a share of the size
 OTHER_SIDE_ARCSEC = 1.0  # a shadow off the axis by itself changes sides with the focus
+UNKNOWN_TURN_ARCSEC = 5.0  # what the turn of a screw that is no longer named may have done
 OTHER_PIER_ARCSEC = 0.4  # mirrors and focuser sag the other way
 _FIRST_OFFSET_ARCSEC = 12.0
 _SHAKEN_SHARE = 0.5
@@ -84,10 +85,6 @@ def learn(learned: Learned, happenings: Iterable[Happening]) -> Learned:
     return learned
 
 
-def _all(learned: Learned, changed: Iterable[tuple[str, Belief]]) -> Learned:
-    return replace(learned, beliefs=tuple(changed))
-
-
 def _passed(learned: Learned, at: datetime) -> Learned:
     """Time alone makes everything a little less sure."""
     if learned.at is None or at <= learned.at:
@@ -99,14 +96,14 @@ def _passed(learned: Learned, at: datetime) -> Learned:
     for name, belief in learned.beliefs:
         aged = beliefs.loosened_offset(belief, wandered)
         older.append((name, beliefs.loosened_response(aged, faded) if days > 0.25 else aged))
-    return replace(_all(learned, older), at=at)
+    return replace(learned, beliefs=tuple(older), at=at)
 
 
 def _turn(learned: Learned, turned: Turned) -> Learned:
     """Every orientation moves with it, whichever it is seen in next."""
     names = learned.secondary.names
-    if turned.screw not in names:
-        return learned
+    if turned.screw not in names:  # a screw of before, no longer named
+        return _upset(learned, Unsettled(turned.at, f"{turned.screw} turned", UNKNOWN_TURN_ARCSEC))
     screw, ways = names.index(turned.screw), dict(learned.ways)
     change = way_change(learned, turned.screw, turned.turns)
     ways[turned.screw] = turned.turns
@@ -115,7 +112,8 @@ def _turn(learned: Learned, turned: Turned) -> Learned:
         for name, belief in learned.beliefs
     ]
     return replace(
-        _all(learned, moved),
+        learned,
+        beliefs=tuple(moved),
         turned=(*learned.turned, turned),
         ways=tuple(ways.items()),
         looks=0,
@@ -142,7 +140,8 @@ def _upset(learned: Learned, upset: Unsettled) -> Learned:
         shaken.append((name, less))
     moved = upset.offset_arcsec > 0.0
     return replace(
-        _all(learned, shaken),
+        learned,
+        beliefs=tuple(shaken),
         unsettled=upset if moved else learned.unsettled,
         looks=0 if moved else learned.looks,
         camera_turned=learned.camera_turned or upset.camera,
@@ -152,11 +151,11 @@ def _upset(learned: Learned, upset: Unsettled) -> Learned:
 def _look(learned: Learned, look: Looked) -> Learned:
     belief = _other_place(learned, look, _facing(learned, look))
     seen = np.array([look.x_arcsec, look.y_arcsec])
-    chi2 = beliefs.surprise(belief, seen, look.sigma_arcsec)
-    known, evidence = beliefs.after_look(belief, seen, look.sigma_arcsec)
+    looked = beliefs.after_look(belief, seen, look.sigma_arcsec)
+    known = looked.belief
     missed: tuple[Missed, ...] = () if learned.turned else learned.missed
-    if learned.turned and chi2 > DOUBTED_CHI2:
-        missed = (*learned.missed, Missed(learned.turned[-1], chi2))
+    if learned.turned and looked.chi2 > DOUBTED_CHI2:
+        missed = (*learned.missed, Missed(learned.turned[-1], looked.chi2))
         known = beliefs.with_offset(belief, seen, look.sigma_arcsec)
         if len(missed) > 1:
             known = beliefs.loosened_response(known, _SHAKEN_SHARE)
@@ -175,7 +174,7 @@ def _look(learned: Learned, look: Looked) -> Learned:
         counts=_counted(learned),
         missed=missed,
         camera_turned=False,
-        evidence=learned.evidence + evidence,
+        evidence=learned.evidence + looked.evidence,
     )
 
 
@@ -196,7 +195,8 @@ def _facing(learned: Learned, look: Looked) -> Belief:
         return first_belief(learned.secondary)
     latest = learned.beliefs[-1][1]
     offset2 = beliefs.moments(latest)[0, 0]
-    return beliefs.in_new_orientation(latest, float(np.sqrt(offset2 / 2.0)))
+    kept = beliefs.in_new_orientation(latest, float(np.sqrt(offset2 / 2.0)))
+    return first_belief(learned.secondary) if kept is None else kept
 
 
 def _same_place(before: Looked | None, look: Looked) -> bool:

@@ -42,7 +42,7 @@ def measure_picture(picture: Picture, file: str = "") -> StarMeasure:
     if doubt or shape is None or shape.hole is None:
         return refused(doubt or ("no star", ""))
     ring = fit_ring(light, (shape.x, shape.y, shape.radius), shape.hole)
-    doubt = fitted_ring(shape, ring, light.shape)
+    doubt = fitted_ring(shape, ring, light)
     if doubt or ring is None:
         return refused(doubt or ("no shadow", ""))
     return _measured(picture, file, cut, ring)

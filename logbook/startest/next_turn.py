@@ -16,10 +16,12 @@ from logbook.startest.learner import Learned, way_change
 from logbook.startest.secondary import Array
 
 MOST_TURNS = 0.25  # in one step
-MOST_NET = 0.24  # the sum of all sums stays within a quarter
+MOST_NET = 0.25  # the sum of all sums stays within a quarter
+PLANNED_NET = 0.24  # leaves room for what a hand can do
 MOST_LOOSENED = 1.0  # of one screw against the start: never advised beyond
 NET_PRICE_TURNS = 0.25  # a net sum of this weighs as much as an offset of one limit
 TURN_PRICE = 0.8  # of one more turn, in squared limits
+_LEAST_TURN = 0.6 * SMALLEST_TURN
 _PROBE_LEAST, _PROBE_MOST, _PROBE_COARSE = 0.03, 0.1, 0.2
 _PROBE_WHEN_LEFT = 0.3  # probe if the best known turns leave more of the squared offset
 UNKNOWN_SHARE = 0.35  # a response less sure than this is not known
@@ -78,7 +80,7 @@ def _with_play(learned: Learned, screw: int, turns: float, net: float) -> float:
     if more < SMALLEST_TURN:
         return turns
     longer = handy(float(np.copysign(min(MOST_TURNS, abs(turns) + more), turns)))
-    return longer if abs(net + longer) <= max(MOST_NET, abs(net)) else turns
+    return longer if _net_allowed(net, longer) else turns
 
 
 def unknown_share(belief: Belief) -> Array:
@@ -118,11 +120,14 @@ def _plan(
 
 def _allowed(exact: Array, screws: tuple[int, ...], sums: Array) -> Array | None:
     """The turns as a hand makes them and as safety allows; None if one comes to nothing."""
-    if np.abs(exact).min() < 0.6 * SMALLEST_TURN:
+    if np.abs(exact).min() < _LEAST_TURN:
         return None
-    turns = np.array([handy(each) for each in np.clip(exact, -MOST_TURNS, MOST_TURNS)])
     net = float(sums.sum())
-    if abs(net + turns.sum()) > max(MOST_NET, abs(net)):
+    within = _within_net(np.clip(exact, -MOST_TURNS, MOST_TURNS), net)
+    if np.abs(within).min() < _LEAST_TURN:
+        return None
+    turns = np.array([handy(each) for each in within])
+    if not _net_allowed(net, float(turns.sum())):
         return None
     after = sums[list(screws)] + turns
     if np.any((after < -MOST_LOOSENED) & (turns < 0)):
@@ -130,12 +135,27 @@ def _allowed(exact: Array, screws: tuple[int, ...], sums: Array) -> Array | None
     return turns
 
 
+def _within_net(turns: Array, net: float) -> Array:
+    """Those turns shortened that would drive the sum of all too far."""
+    most = max(PLANNED_NET, abs(net))
+    over = net + float(turns.sum())
+    over -= min(most, max(-most, over))
+    guilty = np.where(turns * over > 0.0, turns, 0.0)
+    total = float(guilty.sum())
+    return turns - over * guilty / total if total else turns
+
+
+def _net_allowed(net: float, turns: float) -> bool:
+    """Whether the sum of all stays within its bounds, or at least comes no further out."""
+    return abs(net + turns) <= max(MOST_NET, abs(net)) + 1e-9
+
+
 def _first_of(plan: _Plan, sums: Array) -> tuple[int, float]:
     """The largest turn first, as long as the sum of all stays within bounds."""
     net = float(sums.sum())
     order = sorted(range(len(plan.turns)), key=lambda each: -abs(plan.turns[each]))
     for each in order:
-        if abs(net + plan.turns[each]) <= max(MOST_NET, abs(net)):
+        if _net_allowed(net, float(plan.turns[each])):
             return plan.screws[each], float(plan.turns[each])
     least = min(order, key=lambda each: abs(net + plan.turns[each]))
     return plan.screws[least], float(plan.turns[least])
@@ -151,7 +171,7 @@ def _probe(products: Array, unknown: list[int], sums: Array, look_arcsec: float)
         most = max(_PROBE_MOST, min(_PROBE_COARSE, 3.0 * look_arcsec / size))
         amount = handy(float(np.clip(wanted, _PROBE_LEAST, most)))
         for turns in (amount, -amount):
-            if abs(net + turns) > max(MOST_NET, abs(net)) or sums[screw] + turns < -MOST_LOOSENED:
+            if not _net_allowed(net, turns) or sums[screw] + turns < -MOST_LOOSENED:
                 continue
             left = products[0, 0] + 2.0 * turns * products[0, 1 + screw]
             left += turns**2 * products[1 + screw, 1 + screw]

@@ -136,6 +136,21 @@ def _nested(disc: Round, shadow: Round) -> bool:
     return 0.0 < shadow[2] < disc[2] and apart < 0.9 * disc[2]
 
 
+def light_beside(light: Array, ring: Ring) -> float:
+    """How much brighter the brightest twelfth of the disc's surroundings is than the usual one.
+
+    In shares of the ring's brightness. Seeing and diffraction spread light evenly; another star
+    does not.
+    """
+    disc = ring.disc
+    _, distances, along = rays(light, disc.x, disc.y, _REACH * disc.radius)
+    share = distances / disc.radius
+    beside = along[:, (share > 1.2) & (share < 1.45)].mean(axis=1)
+    bright = along[:, (share > 0.75) & (share < 0.9)].mean(axis=1)
+    twelfths = beside.reshape(12, -1).mean(axis=1)
+    return float((twelfths.max() - np.median(twelfths)) / max(float(np.median(bright)), 1e-9))
+
+
 def _edge(
     light: Array, centre: tuple[float, float], disc: Round, shadow: Round, *, outward: bool
 ) -> Fit | None:

@@ -24,6 +24,7 @@ USUAL_OBSTRUCTION = 0.4
 USUAL_PITCH_MM = 0.7
 USUAL_CIRCLE_MM = 20.0
 VERTEX_TO_REAR_MM = 50.0  # from the primary's face to the thread at the rear
+_NO_SLOPE = 1e-6  # screws that all stand at one place tilt nothing
 _KNOWN_SIZE_SHARE = 0.35
 _GUESSED_SIZE_SHARE = 1.0
 
@@ -117,7 +118,8 @@ def screw_shapes(secondary: Secondary) -> Array:
     angles = np.radians([(each.clock_hour - 3.0) * 30.0 for each in secondary.screws])
     places = np.column_stack([np.cos(angles), np.sin(angles), np.ones(len(angles))])
     slopes: Array = np.linalg.pinv(places)[:2].T
-    scaled: Array = slopes / np.sqrt(np.mean(np.sum(slopes**2, axis=1)))
+    size = np.sqrt(np.mean(np.sum(slopes**2, axis=1)))
+    scaled: Array = slopes / max(float(size), _NO_SLOPE)
     return scaled
 
 

@@ -89,9 +89,7 @@ def _parted(
 
 
 def _turned(line: TurnLine) -> Turned:
-    return Turned(
-        line.at_utc, line.screw, line.turns, line.entry_id, line.puts_back_entry_id is not None
-    )
+    return Turned(line.at_utc, line.screw, line.turns, line.entry_id)
 
 
 def _looked(line: LookLine, secondary: Secondary) -> Looked:

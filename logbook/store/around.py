@@ -18,7 +18,7 @@ from logbook.store.records import (
 from logbook.store.running import last_frames, running_object
 
 # What may be written down by day, with no night in progress.
-BY_DAY = ("upkeep", "transport", "note", "trouble", "setup")
+BY_DAY = ("upkeep", "adjust", "transport", "note", "trouble", "setup")
 
 
 def night_for(entry: NewEntry, night: NightRecord | None) -> int | None:

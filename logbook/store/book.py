@@ -56,7 +56,7 @@ class Book:
         self.kit = KitStore(self._sessions, clock)
         self.nights = Nights(self._sessions, clock)
         self.timeline = Timeline(self._sessions, clock)
-        self.collimation = Collimation(self._sessions, clock)
+        self.collimation = Collimation(self._sessions)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
         self.search = Search(self._sessions)

@@ -1,6 +1,6 @@
 """Looking back on one telescope's collimation: what was seen and turned, and how long it holds."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -39,6 +39,7 @@ from logbook.store.rows import part_of
 from logbook.store.screws import screws_of
 
 START = "the start"
+HARMLESS = ("tilt plate", "focuser", "camera")  # adjustments that move no mirror
 SEEING_HOLDS = timedelta(hours=12)  # a reading of the seeing is of this night
 
 
@@ -58,7 +59,11 @@ class ScrewState:
 
 @dataclass(frozen=True, slots=True)
 class OffsetPoint:
-    """One night's collimation: the first and the last look, and what came before it."""
+    """One night's collimation: the first and the last look, and what came before it.
+
+    events -- since the last look of the night before: transport, upkeep of the tube, adjustments.
+    carried -- whether one of them was a transport; upset -- whether any may have moved a mirror.
+    """
 
     night_id: int | None
     local_date: date
@@ -66,8 +71,10 @@ class OffsetPoint:
     first: float
     last: float
     turns: int
-    events: tuple[str, ...]  # since the last look of the night before
+    events: tuple[str, ...]
     air_temperature_c: float | None
+    carried: bool = False
+    upset: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +98,8 @@ class Holds:
 class Collimation:
     """Reads of one telescope, by the id of its part."""
 
-    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+    def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
-        self._clock = clock
 
     def history(self, telescope_id: int, limit: int = 400) -> tuple[EntryRecord, ...]:
         """Looks, checks, turns, adjustments and what may have moved the mirrors, oldest first."""
@@ -217,8 +223,11 @@ def _points(
     last_seen: datetime | None = None
     for group in _by_night(looks):
         first, last = group[0], group[-1]
-        began = [each for each in upsets if last_seen is None or each.at_utc > last_seen]
-        events = tuple(event_words(each) for each in began if each.at_utc < first.at_utc)
+        since = [
+            each
+            for each in upsets
+            if (last_seen is None or each.at_utc > last_seen) and each.at_utc < first.at_utc
+        ]
         night_id = first.night_id
         yield OffsetPoint(
             night_id=night_id,
@@ -227,8 +236,10 @@ def _points(
             first=first.fraction,
             last=last.fraction,
             turns=sum(1 for turn in turns if _of_group(turn, first, last)),
-            events=events,
+            events=tuple(event_words(each) for each in since),
             air_temperature_c=None if night_id is None else air.get(night_id),
+            carried=any(each.kind == "transport" for each in since),
+            upset=any(each.what not in HARMLESS for each in since),
         )
         last_seen = last.at_utc
 
@@ -262,8 +273,8 @@ def _holds(points: Sequence[OffsetPoint]) -> Holds:
         (points[later].local_date - points[sooner].local_date).days
         for sooner, later in pairwise(turned)
     ]
-    still = [later.first - sooner.last for sooner, later in pairwise(points) if not later.events]
-    carried = [later.first - sooner.last for sooner, later in pairwise(points) if later.events]
+    still = [later.first - sooner.last for sooner, later in pairwise(points) if not later.upset]
+    carried = [later.first - sooner.last for sooner, later in pairwise(points) if later.carried]
     return Holds(
         nights_between=_median(nights),
         days_between=_median([float(each) for each in days]),

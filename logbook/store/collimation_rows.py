@@ -52,7 +52,6 @@ class TurnLine:
     night_id: int | None
     screw: str
     turns: float
-    puts_back_entry_id: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +122,6 @@ def turn_lines(session: Session, telescope_id: int, newest: int | None = None) -
             EntryRow.night_id,
             TurnRow.screw,
             TurnRow.turns,
-            TurnRow.puts_back_entry_id,
         )
         .join(TurnRow, TurnRow.entry_id == EntryRow.id)
         .where(TurnRow.telescope_id == telescope_id, is_current())

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from logbook.store import (
+    line_adjust,
+    line_check,
     line_frames,
     line_measures,
     line_names,
@@ -54,6 +56,8 @@ _APART: tuple[tuple[Reader, tuple[str, ...]], ...] = (
     (line_frames.frames, line_frames.FIRST_WORDS),
     (line_frames.again, line_frames.REPEATS),
     (line_star.star_test, line_star.FIRST_WORDS),
+    (line_check.star_check, line_check.FIRST_WORDS),
+    (line_adjust.adjustment, line_adjust.FIRST_WORDS),
     (line_turn.screw_turn, line_turn.FIRST_WORDS),
     (line_turn.judged, line_turn.RESULTS),
     (line_turn.put_back, ("put",)),
@@ -158,7 +162,7 @@ def _near_miss(near: str, typed: str, start: Line, rest: str) -> Parsed:
     """A first word that is nearly known: taken if the line makes sense so, else asked about."""
     try:
         parsed = _with_reader(near, start, rest, len(typed))
-        if len(typed) >= _SURE_LENGTH or _has_numbers(parsed.entry):
+        if len(typed) >= _SURE_LENGTH or _has_content(parsed.entry):
             return replace(parsed, remarks=(f"read {typed} as {near}", *parsed.remarks))
     except NotThis:
         pass
@@ -170,8 +174,10 @@ def _near_miss(near: str, typed: str, start: Line, rest: str) -> Parsed:
     return _as_note(start, rest)
 
 
-def _has_numbers(entry: NewEntry) -> bool:
-    return bool(entry.readings or entry.frames or entry.turn or entry.look)
+def _has_content(entry: NewEntry) -> bool:
+    """Whether more than words came of a line, so that it was hardly meant as a note."""
+    measured = entry.readings or entry.frames or entry.turn or entry.look
+    return bool(measured or entry.check or entry.adjustment)
 
 
 def _with_way_out(problem: Unclear, rest: str) -> Unclear:

@@ -12,7 +12,8 @@ from logbook.store.line_amounts import (
 )
 from logbook.store.line_around import Line, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, Scan, number, refuse_two_ways
-from logbook.store.records import StarLook
+from logbook.store.line_star_facts import StarFacts
+from logbook.store.records import LookDetail, StarLook
 
 _FLAGS = re.IGNORECASE
 FIRST_WORDS = ("shadow", "star")
@@ -37,11 +38,6 @@ _SIDE = re.compile(rf"\s*(?:(?:toward|towards|to|at|near|the)\s+)*({'|'.join(_SI
 _CENTRED = re.compile(r"\s*(?:is\s+)?(?:well\s+)?(?:centred|centered|central|concentric)\b", _FLAGS)
 _FOCUS_SIDE = re.compile(r"\s*(inside|outside|intra|extra)(?:[\s-]*focus|[\s-]*focal)?\b", _FLAGS)
 _UNCERTAIN = re.compile(rf"\s*(?:±|\+/?-)\s*({NUMBER})")
-_ON_STAR = re.compile(
-    r"\s*on\s+((?!the\b)[^\W\d_][\w'-]*"
-    r"(?:\s+(?!(?:towards?|at|inside|outside|and|with|a|an|the)\b)[^\W\d_][\w'-]*){0,2})",
-    _FLAGS,
-)
 _LOOK_SKIPPED = re.compile(
     r"[\s,.:]+|(?:of|off|by|the|disc|disk|radius|test|look|shadow|star|about|is|sits|a|way|and)\b",
     _FLAGS,
@@ -56,16 +52,15 @@ def star_test(line: Line) -> Parsed:
     scan = Scan(line.rest)
     offset: float | None = None
     hour: float | None = None
-    look = StarLook(0.0)
+    look, facts = StarLook(0.0), StarFacts()
     while not scan.ended:
-        clock = (
-            scan.take(_CLOCK) or scan.take(_CLOCK_AFTER_WORD) or scan.take(_CLOCK_COLON)
-        )  # before a plain amount: 4 o'clock is no offset
-        side = scan.take(_SIDE) if clock is None else None
-        if clock or side:
+        if facts.take(scan):
+            continue
+        toward = take_hour(scan)  # before a plain amount: 4 o'clock is no offset
+        if toward is not None:
             if hour is not None:
                 raise Unclear(f"Two directions are named. {_WHICH_WAY}")
-            hour = _hour(clock) if clock else _SIDES[side[1].casefold()] if side else None
+            hour = toward
             continue
         amount = 0.0 if scan.take(_CENTRED) else _take_offset(scan)
         if amount is not None:
@@ -77,7 +72,23 @@ def star_test(line: Line) -> Parsed:
         if taken is None and not scan.take(_LOOK_SKIPPED):
             raise Unclear(f"{scan.stretch()} is not known here. A remark goes after a semicolon.")
         look = taken or look
-    return _look_complete(line, look, offset, hour)
+    return _look_complete(line, _with_facts(look, facts), offset, hour)
+
+
+def take_hour(scan: Scan) -> float | None:
+    """A direction, as an hour of the clock: `toward 4 o'clock`, `4:30`, `upper left`."""
+    clock = scan.take(_CLOCK) or scan.take(_CLOCK_AFTER_WORD) or scan.take(_CLOCK_COLON)
+    if clock:
+        return _hour(clock)
+    side = scan.take(_SIDE)
+    return _SIDES[side[1].casefold()] if side else None
+
+
+def _with_facts(look: StarLook, facts: StarFacts) -> StarLook:
+    detail = LookDetail(
+        altitude_deg=facts.altitude_deg, pier_side=facts.pier_side, star_role=facts.star_role
+    )
+    return replace(look, star=facts.star, detail=None if detail == LookDetail() else detail)
 
 
 def _look_complete(line: Line, look: StarLook, offset: float | None, hour: float | None) -> Parsed:
@@ -103,8 +114,7 @@ def _take_about_look(scan: Scan, look: StarLook) -> StarLook | None:
         if not 0.0 <= value <= 1.0:
             raise Unclear(f"an uncertainty of {value:g} is not possible: 0 to 1.")
         return replace(look, offset_sigma=value)
-    star = scan.take(_ON_STAR)
-    return replace(look, star=star[1].strip()) if star else None
+    return None
 
 
 def _hour(found: re.Match[str]) -> float:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable
 
-from logbook.store import line_frames, line_measures, line_turn
+from logbook.store import line_adjust, line_check, line_frames, line_measures, line_turn
 from logbook.store.line_around import Surroundings
 from logbook.store.line_times import without_time
 from logbook.text import clean, fold
@@ -13,12 +13,17 @@ _LONGEST = 400
 FIRST_WORDS = (
     "seeing", "transparency", "cloud", "wind", "dew point", "air", "mirror", "humidity", "sky",
     "focus", "start", "stop", "frames", "darks", "flats", "bias", "again", "guiding", "drift",
-    "shadow", "turn", "put back", "kit", "meridian", "note", "trouble", "break", "back",
-    "upkeep", "transport", "setup", "limit", "pressure", "tube", "sensor", "fwhm",
+    "shadow", "check", "turn", "put back", "tilt plate", "camera turned", "kit", "meridian",
+    "note", "trouble", "break", "back", "upkeep", "transport", "setup", "limit", "pressure",
+    "tube", "sensor", "fwhm",
 )  # fmt: skip
 _MEASURES = tuple(each for each in FIRST_WORDS if each in line_measures.WORDS)
 _OBJECT = ("start", "stop", "object", "target", "end")
-_LOOK = ("toward", "centred", "inside focus", "outside focus", "a quarter", "an eighth", "on")
+_LOOK = (
+    "toward", "centred", "inside focus", "outside focus", "a quarter", "an eighth", "on",
+    "second star", "pier east", "pier west",
+)  # fmt: skip
+_CHECK = ("round", "uneven", "flared", "long", "double", "toward", "corner", "on", "second star")
 
 
 def completions(typed: str, around: Surroundings) -> tuple[str, ...]:
@@ -60,6 +65,10 @@ def _next_words(word: str, kept: str, around: Surroundings) -> tuple[str, ...]:
         return (*around.filters, *line_frames.KEYWORDS)
     if word in ("shadow", "star"):
         return _LOOK
+    if word in line_check.FIRST_WORDS:
+        return _CHECK
+    if word in line_adjust.FIRST_WORDS:
+        return ("tighten", "loosen", "turned", *line_turn.RESULTS)
     if word in line_measures.WORDS:
         said = set(fold(kept).split())
         return tuple(each for each in _MEASURES if each not in said)

@@ -33,6 +33,12 @@ _UNIT = re.compile(
 _RESULT = re.compile(r"\s*(?:(?:now|looks|is|it's|the)\s+)*(better|same|worse)\b", _FLAGS)
 _FROM_TO = re.compile(rf"\s*from\s+({NUMBER})\s+to\s+({NUMBER})(?![0-9])", _FLAGS)
 _PUT_BACK = re.compile(r"\s*put(?:ting)?\s+back\b", _FLAGS)
+_LOCK = re.compile(
+    r"\s*(?:push[\s-]?pull|(?:re-?)?locked(?:\s+again)?|unlocked|lock(?:ing)?\s+screws?"
+    r"(?:\s+(?:eased|snug|set|tight|loose|free))?)\b",
+    _FLAGS,
+)
+_PUSH_PULL = re.compile(r"\s*(push|pushed|pull|pulled)\b(?![\s-]?pull)", _FLAGS)
 _SKIPPED = re.compile(r"[\s,.:]+|(?:by|of|a|an|the|screw|turn|and|it|then|but)\b", _FLAGS)
 _HOW_MUCH = "How much? 1/8, a sixteenth, 5 min (60 make a turn) or 20 deg."
 
@@ -48,6 +54,7 @@ class _Found:
     before: float | None = None
     after: float | None = None
     puts_back: bool = False
+    push_pull: str | None = None  # which of the two screws at that place was turned
 
 
 def screw_turn(line: Line) -> Parsed:
@@ -80,6 +87,17 @@ def _take_direction(scan: Scan, found: _Found) -> bool:
     if found.direction is not None:
         raise Unclear(f"{found.direction} or {taken[1]}? One turn a line.")
     found.direction = taken[1].casefold()
+    return True
+
+
+def _take_lock(scan: Scan, found: _Found) -> bool:
+    """How the screw is held is kept in the words; pushing and pulling say which way it tilts."""
+    if scan.take(_LOCK):
+        return True
+    pushed = scan.take(_PUSH_PULL)
+    if pushed is None:
+        return False
+    found.push_pull = "push" if pushed[1].casefold().startswith("push") else "pull"
     return True
 
 
@@ -132,7 +150,7 @@ def _unit(scan: Scan, digits: str | None) -> float:
     return 1.0 / 60.0 if unit[3] else 1.0
 
 
-_TAKERS = (_take_direction, _take_outcome, _take_turns)
+_TAKERS = (_take_lock, _take_direction, _take_outcome, _take_turns)
 
 
 def _take_screw(scan: Scan, screws: tuple[Screw, ...], remarks: list[str]) -> str:
@@ -172,7 +190,9 @@ def _complete(line: Line, found: _Found, remarks: list[str]) -> Parsed:
     screw = next((each for each in line.around.screws if each.name == found.screw), None)
     turns = round(_signed(found.turns, found.direction, screw), 5)
     _refuse_impossible(turns)
-    if screw is not None and found.direction not in _CW + _CCW:
+    if found.push_pull is not None:
+        turns = _of_a_pair(found, turns, screw, remarks)
+    elif screw is not None and found.direction not in _CW + _CCW:
         remarks.append("clockwise" if (turns > 0) == screw.tighten_clockwise else "anticlockwise")
     undone = _undone(found, turns, line.around) if found.puts_back else None
     if found.puts_back and undone is None:
@@ -186,6 +206,16 @@ def _complete(line: Line, found: _Found, remarks: list[str]) -> Parsed:
         offset_after=found.after,
     )
     return Parsed(replace(line.entry("turn"), turn=turn), tuple(remarks))
+
+
+def _of_a_pair(found: _Found, turns: float, screw: Screw | None, remarks: list[str]) -> float:
+    """Tightening a pulling screw tilts the other way: it counts as loosening at that place."""
+    if screw is not None and screw.lock_kind not in ("", "push-pull"):
+        raise Unclear(f"{screw.name} is no push-pull screw: turn {screw.name} tighten 1/8.")
+    if found.push_pull == "pull":
+        remarks.append("tightening what pulls counts as loosening what pushes")
+        return -turns
+    return turns
 
 
 def _refuse_impossible(turns: float) -> None:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from logbook.startest.happenings import Unsettled
-from logbook.store.collimation import event_words
+from logbook.store.collimation import HARMLESS, event_words
 from logbook.store.collimation_rows import UpsetLine
 from logbook.text import fold
 
@@ -16,9 +16,7 @@ TOUCHED_ARCSEC = 3.0
 REMOUNTED_SHARE = 0.3
 RESPACED_SHARE = 0.1
 _ADJUSTED: dict[str, tuple[float, float]] = {
-    "tilt plate": (0.0, 0.0),  # tilts the camera, not a mirror
-    "focuser": (0.0, 0.0),
-    "camera": (0.0, 0.0),
+    **dict.fromkeys(HARMLESS, (0.0, 0.0)),
     "primary": (REMOUNTED_ARCSEC, 0.0),
     "secondary": (REMOUNTED_ARCSEC, REMOUNTED_SHARE),
     "spacing": (TOUCHED_ARCSEC, RESPACED_SHARE),

@@ -3,7 +3,7 @@
 from logbook.store.line_measures import leftover_words
 from logbook.store.line_signs import plain
 from logbook.store.line_times import without_time
-from logbook.store.records import Frames, NewEntry, StarLook, Turn
+from logbook.store.records import Adjustment, Frames, NewEntry, StarCheck, StarLook, Turn
 
 _NAMES = {
     "air_temperature_c": "air {} °C",
@@ -44,6 +44,10 @@ def spell(entry: NewEntry) -> str:
         return _with_remark(spell_turn(entry.turn), entry)
     if kind == "star" and entry.look is not None:
         return _with_remark(spell_look(entry.look), entry)
+    if kind == "check" and entry.check is not None:
+        return _with_remark(spell_check(entry.check), entry)
+    if kind == "adjust" and entry.adjustment is not None:
+        return _with_remark(spell_adjustment(entry.adjustment), entry)
     if kind == "object":
         return _with_remark(_object(entry), entry)
     if kind == "kit" and entry.train_name:
@@ -123,16 +127,19 @@ def spell_turn(turn: Turn) -> str:
     return ", ".join(pieces)
 
 
-_TURN_PARTS = (1, 2, 3, 4, 8, 16, 32, 6, 10, 12, 20, 60)
+_TURN_PARTS = (1, 2, 3, 4, 8, 16, 32, 64, 6, 10, 12, 20)
 
 
 def turn_words(turns: float) -> str:
-    """`1/8 turn`, `3/16 turn`, `20°`; what is no handy part of a turn is said in degrees."""
+    """`1/8 turn`, `4.5 min (27°)`, `20°`: handy parts, half minutes of a dial, else degrees."""
     for below in _TURN_PARTS:
         above = round(turns * below)
         if above and abs(turns * below - above) < 1e-3:
             return f"{above} turn" if below == 1 else f"{above}/{below} turn"
-    return f"{_number(round(turns * 360.0, 1))}° (1/{round(1 / turns)} turn)" if turns else "0°"
+    degrees, half_minutes = _number(round(turns * 360.0, 1)), round(turns * 120.0)
+    if half_minutes and abs(turns * 120.0 - half_minutes) < 1e-3:
+        return f"{_number(half_minutes / 2.0)} min ({degrees}°)"
+    return f"{degrees}° (1/{round(1 / turns)} turn)" if turns else "0°"
 
 
 def spell_look(look: StarLook) -> str:
@@ -147,7 +154,49 @@ def spell_look(look: StarLook) -> str:
         said += f", {look.side_of_focus} focus"
     if look.star:
         said += f", on {look.star}"
+    if look.detail is not None:
+        said += _where_in_the_sky(
+            look.detail.star_role, look.detail.altitude_deg, look.detail.pier_side
+        )
     return said
+
+
+def _where_in_the_sky(role: str | None, altitude_deg: float | None, pier_side: str | None) -> str:
+    said = ", second star" if role == "second" else ""
+    if altitude_deg is not None:
+        said += f", {_number(altitude_deg)}° up"
+    return f"{said}, pier {pier_side}" if pier_side else said
+
+
+def spell_check(check: StarCheck) -> str:
+    """`star uneven toward 4 o'clock in focus, on Vega, second star`."""
+    toward = ""
+    if check.position_angle_deg is not None:
+        toward = f" toward {clock_words(check.position_angle_deg)}"
+    place = check.place if check.place.startswith("in ") else f"at the {check.place}"
+    said = f"star {check.verdict}{toward} {place}"
+    if check.star:
+        said += f", on {check.star}"
+    return said + _where_in_the_sky(check.star_role, check.altitude_deg, check.pier_side)
+
+
+def spell_adjustment(adjustment: Adjustment) -> str:
+    """`tilt plate, 4 o'clock: tightened 1/8 turn, better`."""
+    said = adjustment.what + (f", {adjustment.place}" if adjustment.place else "")
+    said += f": {_set_by(adjustment)}"
+    return f"{said}, {adjustment.result}" if adjustment.result else said
+
+
+def _set_by(adjustment: Adjustment) -> str:
+    if adjustment.amount is None:
+        return "set"
+    size, inward = abs(adjustment.amount), adjustment.amount > 0
+    if adjustment.unit == "turn":
+        return f"{'tightened' if inward else 'loosened'} {turn_words(size)}"
+    if adjustment.unit == "deg":
+        how = "tilted" if adjustment.what in ("tilt plate", "focuser") else "turned"
+        return f"{how} {_number(size)}°{'' if inward else ' anticlockwise'}"
+    return f"{'in' if inward else 'out'} {_number(size)} mm"
 
 
 def _direction(look: StarLook) -> str:

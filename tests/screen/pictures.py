@@ -24,10 +24,12 @@ LINES = (
     "air 3.1 mirror 6.4 humidity 82",
     "20 x 180s L",
 )
+# A night is begun, and a look by eye is kept.
+SCREWS_KEYS = ("f10", "enter", "f4", "l", "right", "right", "right", "up", "enter")
 SCENES = (
     ("choose", (120, 40), ("down",), False),
     ("night", (80, 24), ("f10", "enter"), False),
-    ("screws", (80, 24), (), False),
+    ("screws", (80, 24), SCREWS_KEYS, False),
     ("kit", (80, 24), (), False),
     ("past", (80, 24), ("enter",), False),
     ("red", (80, 24), (), True),

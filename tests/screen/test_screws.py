@@ -61,7 +61,7 @@ async def test_one_key_says_what_the_last_turn_did(
     by_night: Path, clock: Clock, key: str, result: str
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("enter")
+        await it.press("right", "enter")
         assert "A turned: look, then b better  s same  w worse  p put back" in it.page
         await it.press(key)
         assert turns_kept(it) == [("A", 0.0625, result)]
@@ -131,6 +131,9 @@ async def test_without_a_night_nothing_is_kept_and_the_page_says_so(
         for key in ("enter", "p", "w"):
             await it.press(key)
             assert "Not kept: no night in progress. F10 starts one." in it.said
+        await it.press("l", "c", "enter")
+        assert "Not kept: no night in progress." in it.words(".sheet")
+        await it.press("escape")
         (turn,) = it.book.timeline.turns(1)
         assert turn.content.turn == Turn("A", 0.125)
 
@@ -169,6 +172,7 @@ async def test_the_centre_screw_is_never_offered(
 
 async def test_a_small_terminal_still_shows_turn_and_sums(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws", (60, 16)) as it:
+        await it.press("right")
         assert "A tighten 1/16  clockwise; Enter keeps it, once turned" in it.page
         assert "C at 8 o'clock: not turned yet" in it.page
 
@@ -195,6 +199,9 @@ async def test_a_look_older_than_the_last_turn_is_told_as_such(
         clock.forward(minutes=3)
         await it.enter("turn A tighten 1/8")
         assert "Seen 04 Oct 21:00, before the last turn: shadow" in it.page
+        clock.forward(minutes=3)
+        await it.enter("shadow 0.12 toward 3 o'clock")
+        assert "A tightened 1/8 turn clockwise, 0.20 → 0.12" in it.words("#screws-turns")
 
 
 async def test_the_owner_names_the_screws(by_night: Path, clock: Clock) -> None:
@@ -239,45 +246,33 @@ async def test_how_the_screws_are_held_belongs_to_the_telescope(
         assert "ease the one that opposes it as far first" in it.page
 
 
-@pytest.mark.parametrize(
-    ("presses", "shown", "turns"),
-    [(1, "1/8", 0.125), (2, "8 min", 8 / 60), (3, "45 deg", 0.125)],
-)
-async def test_amounts_may_be_eighths_minutes_of_a_clock_or_degrees(
-    by_night: Path, clock: Clock, presses: int, shown: str, turns: float
-) -> None:
+async def test_amounts_may_be_minutes_of_a_clock(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("plus", "plus", *["u"] * presses)
-        assert f"A tighten {shown}" in it.page
-        await it.press("enter")
-        ((screw, kept, _),) = turns_kept(it)
+        await it.press("plus", "plus", "u", "u", "enter")
+        ((screw, turns, _),) = turns_kept(it)
         assert screw == "A"
-        assert kept == pytest.approx(turns, abs=1e-4)
+        assert turns == pytest.approx(8 / 60, abs=1e-4)
 
 
 async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("enter", "enter")
+        await it.press("right", "enter", "enter")
         assert len(turns_kept(it)) == 1
         assert "came too soon for another turn" in it.said
         clock.forward(seconds=2)
-        await it.press("enter")
+        await it.press("right", "enter")
         assert len(turns_kept(it)) == 2
 
 
-async def test_asked_for_the_centre_screw_explains_why_it_is_not_offered(
+async def test_the_centre_screw_is_explained_and_care_told_before_loosening_far(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("x")
-        assert "The centre screw is never offered." in " ".join(it.said.split())
+        assert "Never the centre screw: it sets the distance" in " ".join(it.said.split())
         assert "secondary fall on the primary" in " ".join(it.said.split())
-
-
-async def test_care_is_told_before_a_screw_is_loosened_far(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
         await it.press("left", "plus", "plus", "plus", "plus")
         assert "A loosen 1/4" in it.page
         assert "tube level, a hand under the cell." in it.page

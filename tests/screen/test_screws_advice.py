@@ -1,6 +1,7 @@
 """The advised turn: in hand, in large letters, with its reasons; and what is asked in doubt."""
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,10 @@ from logbook.screen.pages.screws import ScrewsPage
 from logbook.screen.pages.screws_advice import reason_lines
 from logbook.screen.pages.screws_dark import dark_words
 from logbook.screen.pages.screws_hand import Hand, hand_of
+from logbook.screen.pages.screws_jobs import job_of_yes
 from logbook.startest.advice import Advice, Doubt, ScrewResponse, Spot, Step
-from logbook.store.records import Screw
+from logbook.store.opening import open_book
+from logbook.store.records import NewEntry, Screw, Turn
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.store.clock import Clock
 
@@ -65,6 +68,7 @@ async def test_enter_takes_the_advised_turn_as_done(by_night: Path, clock: Clock
         await advised(it, TURN)
         assert "Advised:  B tighten 1/16  clockwise" in it.page
         assert "0.12 → 0.05 ± 0.02 toward 4 o'clock, 92% sure" in it.page
+        assert "C is a quarter turn loose." in it.page
         await it.press("enter")
         assert turns_kept(it) == [("B", 1 / 16)]
 
@@ -79,6 +83,19 @@ async def test_a_turn_of_ones_own_stays_in_hand_until_escape(by_night: Path, clo
         assert "Advised:  B tighten 1/16  clockwise" in it.page
 
 
+async def test_enter_keeps_no_turn_that_an_earlier_advice_left_in_hand(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await advised(it, TURN)
+        await advised(it, STOP)
+        await it.press("enter")
+        assert turns_kept(it) == []
+        assert "Arrows prepare a turn of your own." in " ".join(it.said.split())
+        await it.press("right", "enter")
+        assert turns_kept(it) == [("B", 1 / 16)]
+
+
 async def test_the_real_adviser_is_asked_after_every_look(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.enter("shadow 0.2 toward 3 o'clock")
@@ -88,28 +105,19 @@ async def test_the_real_adviser_is_asked_after_every_look(by_night: Path, clock:
         assert len(turns_kept(it)) == 1
 
 
-async def test_what_each_screw_does_is_drawn_once_it_is_known(by_night: Path, clock: Clock) -> None:
+async def test_what_each_screw_does_is_drawn_and_the_reasons_are_on_a_sheet(
+    by_night: Path, clock: Clock
+) -> None:
     async with opened(by_night, clock, "screws", (120, 40)) as it:
         before = it.words("#screws-disc")
         await advised(it, TURN)
         assert it.words("#screws-disc") != before
         assert "tightening pulls to 4:20 o'clock" in it.page
-
-
-async def test_the_reasons_are_on_a_sheet(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws", (120, 40)) as it:
-        await advised(it, TURN)
         await it.press("a")
         words = it.words(".sheet")
         for said in ("B pulls the shadow 1.08 radii a turn.", "3.10″ on the sky", "92%", "± 10%"):
             assert said in words
         assert "Never aim near the Sun." in words
-
-
-async def test_a_caution_of_the_advice_is_on_the_page(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await advised(it, TURN)
-        assert "C is a quarter turn loose." in it.page
 
 
 # --- doubts ---
@@ -138,14 +146,24 @@ async def test_yes_corrects_the_turn_and_keeps_the_old_text(by_night: Path, cloc
         assert len(it.book.timeline.history(doubt.entry_id)) == 2
 
 
-async def test_the_other_way_and_a_slip_are_put_right(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await in_doubt(it, clock, replace(OTHER, kind="other way", instead=None))
-        await it.press("1")
-        assert turns_kept(it) == [("A", -1 / 16)]
-        await in_doubt(it, clock, replace(OTHER, kind="slips", instead=None))
-        await it.press("1")
-        assert turns_kept(it) == [("A", -1 / 16)]
+@pytest.mark.parametrize(
+    ("doubt", "then"),
+    [
+        (replace(OTHER, kind="other way", instead=None), [("A", -1 / 16)]),
+        (replace(OTHER, kind="slips", instead=None), []),
+        (replace(OTHER, kind="labels"), [("C", 1 / 16)]),
+    ],
+)
+def test_what_yes_comes_to(
+    doubt: Doubt, then: list[tuple[str, float]], by_night: Path, clock: Clock
+) -> None:
+    with open_book(by_night, clock=clock) as book:
+        turn = NewEntry("turn", clock(), "turn A tighten 1/16", turn=Turn("A", 1 / 16))
+        record = book.timeline.keep(1, turn)
+        job_of_yes(doubt, [record])(book)
+        turns = (each.content.turn for each in book.timeline.of_night(1))
+        assert [(each.screw, each.turns) for each in turns if each is not None] == then
+        assert len(book.timeline.history(record.id)) == 2
 
 
 async def test_swapped_labels_put_right_every_turn_of_the_night(
@@ -179,10 +197,6 @@ async def test_a_camera_that_was_turned_is_marked_by_one_key(by_night: Path, clo
         assert made is not None
         assert made.what == "camera"
         assert "learned anew" in it.said
-
-
-async def test_an_answer_to_nothing_says_so(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
         await it.press("1")
         assert "Nothing is asked just now." in it.said
 
@@ -194,7 +208,7 @@ def rows_of_letters(words: str) -> int:
     return sum("█" in line for line in words.splitlines())
 
 
-@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(60, 16), (80, 24)])
 async def test_the_advice_fills_the_page_in_letters_for_two_metres(
     by_night: Path, clock: Clock, size: tuple[int, int]
 ) -> None:
@@ -270,6 +284,15 @@ def test_a_probe_is_told_as_one() -> None:
 )
 def test_an_advised_amount_is_said_as_a_hand_can_make_it(turns: float, line: str) -> None:
     assert hand_of("B", turns, "sixteenths").line() == line
+
+
+def test_a_turn_is_said_in_the_unit_the_owner_thinks_in() -> None:
+    hand = Hand("A", amount=Fraction(1, 8))
+    said = []
+    for _ in range(4):
+        hand = hand.next_unit()
+        said.append(hand.amount_words())
+    assert said == ["1/8", "8 min", "45 deg", "1/8"]
 
 
 def test_amounts_step_up_and_down_within_their_unit() -> None:

@@ -14,7 +14,7 @@ HOURS = (12.0, 4.0, 8.0)
 NAMES = ("A", "B", "C")
 
 
-@dataclass
+@dataclass(frozen=True)
 class Conditions:
     """How well this owner turns and looks, in turns and fractions of the radius."""
 
@@ -67,6 +67,11 @@ class Simulated:
         self._slack[screw] = min(play, max(0.0, free))
         return max(0.0, -free) if moved > 0 else min(0.0, play - free)
 
+    def carry(self) -> None:
+        """A week later, and off again after a drive."""
+        self.at += timedelta(days=7)
+        self.offset = _off(self.rng)
+
     def look(self) -> Looked:
         self.at += timedelta(minutes=1)
         seen = self.offset + self.conditions.look_sigma * self.rng.normal(size=2)
@@ -104,16 +109,15 @@ def telescope(seed: int, conditions: Conditions) -> Simulated:
     turned, flip = rng.uniform(0.0, 2.0 * np.pi), rng.integers(2)
     cos, sin = np.cos(turned), np.sin(turned)
     camera = np.array([[cos, -sin], [sin, cos]]) @ np.diag([1.0, -1.0 if flip else 1.0])
-    off, way = rng.uniform(0.06, 0.25), rng.uniform(0.0, 2.0 * np.pi)
-    made = Simulated(
-        secondary,
-        response @ camera.T,
-        off * np.array([np.cos(way), np.sin(way)]),
-        rng,
-        conditions,
-    )
+    made = Simulated(secondary, response @ camera.T, _off(rng), rng, conditions)
     made.mislabel_at = int(rng.integers(1, 5)) if conditions.mislabelled else -1
     return made
+
+
+def _off(rng: np.random.Generator) -> Array:
+    """Off by 0.06 to 0.25 of the radius, any way."""
+    off, way = rng.uniform(0.06, 0.25), rng.uniform(0.0, 2.0 * np.pi)
+    return np.array([off * np.cos(way), off * np.sin(way)])
 
 
 def _traced(optics: TwoMirror, pitch: float, circle: float, rng: np.random.Generator) -> Array:

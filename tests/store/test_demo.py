@@ -19,6 +19,7 @@ import logbook
 from logbook.errors import BadInput, BookRefused
 from logbook.sky.place import Site
 from logbook.store import demo, opening
+from logbook.store.advising import advice_for
 from logbook.store.book import Book
 from logbook.store.demo_build import SEASON_BEGINS
 from logbook.store.demo_text import Season, read_season
@@ -97,8 +98,24 @@ def test_every_kind_of_entry_is_there(nights: Nights, book: Book) -> None:
     kinds |= {record.content.kind for record in book.timeline.of_night(None)}
     assert kinds >= {
         "setup", "conditions", "reading", "object", "frames", "focus", "star", "turn", "kit",
-        "meridian", "guiding", "note", "trouble", "break", "upkeep", "transport",
+        "meridian", "guiding", "note", "trouble", "break", "upkeep", "transport", "check",
+        "adjust",
     }  # fmt: skip
+
+
+def test_the_screws_of_the_demo_can_be_learned_from(book: Book) -> None:
+    """What was turned and seen agrees with a real secondary: three like answers a third apart."""
+    tube = book.kit.part_named("Long tube").id
+    last = book.collimation.history(tube)[-1].content.happened_utc
+    advice = advice_for(book, tube, last)
+    angles = [response.angle_deg for response in advice.responses]
+    assert advice.mirrored < 0.01
+    for response in advice.responses:
+        assert 0.8 < response.radii_per_turn < 1.3
+    for first, second in pairwise(sorted(angles)):
+        assert second - first == pytest.approx(120.0, abs=15.0)
+    assert abs(advice.net) <= 0.25
+    assert advice.doubts == ()
 
 
 def test_frames_went_through_every_filter(nights: Nights) -> None:

@@ -19,7 +19,7 @@ from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import opening, sqlite, upgrading
 from logbook.store.models import Base
 from logbook.store.opening import Condition, look, make_book, open_book
-from logbook.store.records import NewEntry
+from logbook.store.records import LookDetail, NewEntry, StarLook
 from tests.store.clock import EVENING
 
 ADDED_ONLY = (
@@ -320,3 +320,23 @@ def test_a_killed_making_leaves_no_book(tmp_path: Path, monkeypatch: pytest.Monk
     with pytest.raises(KeyboardInterrupt):
         make_book(tmp_path / "night.db")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_book_of_the_first_revision_takes_what_came_later(tmp_path: Path) -> None:
+    path = tmp_path / "first.db"
+    path.touch()
+    upgrading.fill_new_book(path, opening.APPLICATION_ID, EVENING, revision="0001")
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(
+            "INSERT INTO entry (uid, happened_utc, recorded_utc, kind, text) VALUES "
+            "('a', '2025-10-04T19:00:00.000000Z', '2025-10-04T19:00:00.000000Z', 'note', 'old')"
+        )
+        connection.commit()
+    seen = StarLook(0.1, 30.0, detail=LookDetail(altitude_deg=55.0, pier_side="west"))
+    with open_book(path) as book:
+        book.timeline.keep(None, NewEntry("star", EVENING, "shadow", look=seen))
+        old, new = book.timeline.of_night(None)
+        assert (old.content.text, old.content.look) == ("old", None)
+        assert new.content.look == seen
+    assert triggers(path) == TRIGGERS[NOW]
+    assert [look(copy).revision for copy in copies_of(path)] == ["0001"]

@@ -19,6 +19,7 @@ from logbook.screen.pages.screws_advice import MOVES, advice_words
 from logbook.screen.pages.screws_dark import dark_words
 from logbook.screen.pages.screws_hand import Hand, hand_of
 from logbook.screen.pages.screws_keys import KEYS_OF_PAGE, OWN_KEYS
+from logbook.screen.pages.screws_outcomes import Outcome, outcomes
 from logbook.screen.pages.screws_sheets import SheetsPage
 from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.pages.screws_words import (
@@ -27,11 +28,13 @@ from logbook.screen.pages.screws_words import (
     TALL,
     hand_words,
     head_words,
+    idle_words,
     seen_since_turn,
     sum_words,
     then_words,
     turn_line,
 )
+from logbook.screen.picture_view import PictureView
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Doubt, Step
 from logbook.store.records import Turn
@@ -53,6 +56,7 @@ class ScrewsPage(SheetsPage):
     ScrewsPage #screws-right { width: 1fr; }
     ScrewsPage #screws-sums { height: auto; }
     ScrewsPage #screws-turns { height: 1fr; border: none; padding: 0; background: $background; }
+    ScrewsPage #screws-live { height: 16; width: 56; }
     ScrewsPage #screws-why { height: auto; }
     ScrewsPage #screws-care { height: auto; color: $text-muted; }
     ScrewsPage #screws-dark { height: 1fr; display: none; }
@@ -70,15 +74,19 @@ class ScrewsPage(SheetsPage):
     class AdviceReady(Message):
         """What to do next was worked out from the book as it was then."""
 
-        def __init__(self, advice: Advice, view: BookView) -> None:
+        def __init__(
+            self, advice: Advice, view: BookView, outcomes: dict[int, Outcome] | None = None
+        ) -> None:
             super().__init__()
             self.advice = advice
             self.view = view
+            self.outcomes = outcomes or {}
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
         self._own_hand = False  # the owner changed the turn in hand; an advice leaves it alone
         self._advised_view: BookView | None = None
+        self._outcomes: dict[int, Outcome] = {}
         self._kept_at: datetime | None = None
         self._last_turn: int | None = None
         self._as_logged: set[tuple[str, int | None]] = set()  # doubts answered with no
@@ -93,6 +101,7 @@ class ScrewsPage(SheetsPage):
                 turns = OptionList(id="screws-turns", markup=False)
                 turns.can_focus = False
                 yield turns
+                yield PictureView(id="screws-live")
         yield Static(id="screws-why", markup=False)
         yield Static(Text(CARE_WORDS), id="screws-care", markup=False)
 
@@ -110,6 +119,7 @@ class ScrewsPage(SheetsPage):
         self._list_turns()
         self._draw_care()
         self._draw_why()
+        self._draw_live()
         if self.has_class("-dark"):
             self.call_after_refresh(self._draw_dark)
 
@@ -125,11 +135,14 @@ class ScrewsPage(SheetsPage):
             return words
         if not view.screws:
             return words
-        advised = self._advised_is_in_hand()
+        advised = self._advised_is_in_hand() and not self.way_left
         narrow = self.app.size.width < 80
-        words.append_text(
-            hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
-        )
+        if self._hand_is_ready():
+            words.append_text(
+                hand_words(self.hand, view.screws, self.way_left, advised=advised, narrow=narrow)
+            )
+        else:
+            words.append_text(idle_words(self.hand, view.screws))
         seen = seen_since_turn(view)
         size = self.app.size
         words.append_text(then_words(self._turn_tonight(), self.hand, *size, seen_since=seen))
@@ -143,6 +156,11 @@ class ScrewsPage(SheetsPage):
             return False
         step = advice.step
         return step.screw == hand.screw and abs(step.turns - hand.turns) < 1e-3
+
+    def _hand_is_ready(self) -> bool:
+        """Whether Enter may keep what is in hand: not what an earlier advice left there."""
+        advice = self.advice
+        return self._own_hand or bool(self.way_left) or advice is None or advice.kind in MOVES
 
     def _draw_disc(self) -> None:
         view = self.desk.view
@@ -162,7 +180,7 @@ class ScrewsPage(SheetsPage):
         turns.clear_options()
         turns.add_options(
             [
-                Option(turn_line(self.desk, each, wide=wide))
+                Option(turn_line(self.desk, each, self._outcomes.get(each.id), wide=wide))
                 for each in reversed(self.desk.view.turns)
             ]
         )
@@ -177,8 +195,16 @@ class ScrewsPage(SheetsPage):
         """On a tall terminal the reasons stand on the page itself."""
         reasons = self.advice.reasons if self.advice and self.app.size.height >= TALL else ()
         why = self.query_one("#screws-why", Static)
-        why.display = bool(reasons)
+        why.display = bool(reasons) and not self.has_class("-dark")
         why.update(Text("\n".join(("Why", *(f"  {each}" for each in reasons)))))
+
+    def _draw_live(self) -> None:
+        """The frame measured last with its circles, while a folder is watched and there is room."""
+        width, height = self.app.size
+        live = self.query_one("#screws-live", PictureView)
+        shown = self.last_frame.shown if self.last_frame else None
+        live.display = self.watched is not None and width >= 100 and height >= TALL
+        live.show(shown)
 
     def _draw_dark(self) -> None:
         dark = self.query_one("#screws-dark", Static)
@@ -192,27 +218,30 @@ class ScrewsPage(SheetsPage):
     def _ask_advice(self) -> None:
         """Have it worked out, once for each reading of the book."""
         view = self.desk.view
-        if view is self._advised_view or view.telescope is None:
+        if view is self._advised_view:
             return
-        self._advised_view = view
-        if not is_mirror_telescope(view.telescope.part):
-            self.advice = None
-            return
-        self._advise(view, view.telescope.id)
+        before, self._advised_view = self._advised_view, view
+        if before is None or before.telescope != view.telescope:
+            self.advice, self.way_left = None, ()
+        if view.telescope is not None and is_mirror_telescope(view.telescope.part):
+            self._advise(view, view.telescope.id)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="advice")
     def _advise(self, view: BookView, telescope_id: int) -> None:
         from logbook.store.advising import advice_for
 
-        if self.desk.book is not None:
-            advice = advice_for(self.desk.book, telescope_id, self.desk.clock())
-            self.post_message(self.AdviceReady(advice, view))
+        book = self.desk.book
+        if book is not None:
+            advice = advice_for(book, telescope_id, self.desk.clock())
+            did = outcomes(book.collimation.history(telescope_id))
+            self.post_message(self.AdviceReady(advice, view, did))
 
     @on(AdviceReady)
     def _advice_ready(self, event: AdviceReady) -> None:
         if event.view is not self.desk.view:
             return
         self.advice = self._after_answers(event.advice)
+        self._outcomes = event.outcomes
         self.looks_wanted = self.advice.looks_wanted
         step = self.advice.step
         if step is not None and self.advice.kind in MOVES and not self._own_hand:
@@ -251,16 +280,16 @@ class ScrewsPage(SheetsPage):
         """Once a turn is on disk, the hand is free for what is advised, or for the way back."""
         turns = self.desk.view.turns
         last = turns[-1] if turns else None
-        if last is None or last.id == self._last_turn:
+        before, self._last_turn = self._last_turn, last.id if last else 0
+        if before is None or last is None or last.id == before:
             return
-        was_new, self._last_turn = self._last_turn is not None, last.id
-        if not was_new:
-            return
-        self._own_hand = False
-        turn = last.content.turn
-        if turn is not None and self.way_left and _is_step(turn, self.way_left[0]):
-            self.way_left = self.way_left[1:]
-            self.take_way_back()
+        if last.id < before:  # a turn was taken back: the way from here is another one
+            self.way_left = ()
+        elif last.supersedes_id is None:
+            self._own_hand = False
+            if self.way_left and _is_step(last.content.turn, self.way_left[0]):
+                self.way_left = self.way_left[1:]
+                self.take_way_back()
 
     def _hold_a_screw(self) -> None:
         """There is always a screw in hand, if any is named."""
@@ -287,9 +316,9 @@ class ScrewsPage(SheetsPage):
     def action_advised(self) -> None:
         """Give up a turn of one's own, or a way back: the advised turn is in hand again."""
         self._own_hand, self.way_left = False, ()
-        step = self.advice.step if self.advice else None
-        if step is not None:
-            self.hand = hand_of(step.screw, step.turns, self.hand.unit)
+        advice = self.advice
+        if advice is not None and advice.step is not None and advice.kind in MOVES:
+            self.hand = hand_of(advice.step.screw, advice.step.turns, self.hand.unit)
         self.redraw()
 
     def action_keep(self) -> None:
@@ -301,8 +330,17 @@ class ScrewsPage(SheetsPage):
             self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
         elif self.has_class("-dark") and not (self.advice and self.advice.kind in MOVES):
             self._look_in_the_dark()
+        elif self.desk.view.night is not None and not self._hand_is_ready():
+            self.tell(f"{self._before_turning()} Arrows prepare a turn of your own.")
         elif self.enter_in_night(self.hand.line()):
             self._kept_at = now
+
+    def _before_turning(self) -> str:
+        """Why no turn is advised now."""
+        if self._doubt() is not None:
+            return "Answer first: 1 yes, 2 no."
+        advice = self.advice
+        return advice.reasons[0] if advice is not None and advice.reasons else "Look first."
 
     def _look_in_the_dark(self) -> None:
         """By eye, unless frames come by themselves."""
@@ -348,5 +386,5 @@ class ScrewsPage(SheetsPage):
         return turns[-1].content.turn
 
 
-def _is_step(turn: Turn, step: Step) -> bool:
-    return turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3
+def _is_step(turn: Turn | None, step: Step) -> bool:
+    return turn is not None and turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3

@@ -15,9 +15,8 @@ from textual.widgets.option_list import Option
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.pages.screws_advice import sense_words, step_words
-from logbook.screen.pages.screws_words import net_words
 from logbook.startest.advice import WayBack
-from logbook.store.words import counted
+from logbook.store.words import counted, turn_words
 
 if TYPE_CHECKING:
     from logbook.store.collimation import ScrewState
@@ -54,7 +53,7 @@ class BackSheet(TellsFailures, ModalScreen[WayBack | None]):
             yield Static(Text("Back to where the screws stood", style="bold"), markup=False)
             yield OptionList(id="back-states", markup=False)
             yield Static(Text("reading …"), id="back-way", markup=False)
-            foot = "↑↓ choose · Enter: its turns come into hand one by one · Escape leaves"
+            foot = "↑↓ choose (+ is tightened) · Enter: its turns come into hand one by one"
             yield Static(Text(foot, style="italic"), markup=False)
 
     def on_mount(self) -> None:
@@ -82,12 +81,12 @@ class BackSheet(TellsFailures, ModalScreen[WayBack | None]):
             self._say_way(Text("No turn is logged yet: everything stands as at the start."))
 
     def _state_line(self, state: "ScrewState", way: WayBack) -> Text:
-        when = f"{self._desk.local(state.at_utc):%d %b %H:%M} " if state.at_utc else ""
-        line = Text(f"{when}{state.label} ", style="bold")
-        offset = f" · shadow {state.offset:.2f}" if state.offset is not None else ""
+        when = f"{self._desk.local(state.at_utc):%d %b %H:%M}" if state.at_utc else state.label
+        line = Text(f"{when:13}", style="bold")
         cost = counted(len(way.steps), "turn") if way.steps else "here now"
-        sums = ", ".join(f"{each.screw} {net_words(each.turns)}" for each in state.sums)
-        line.append(f"{cost}{offset}" + (f" · {sums}" if sums else ""), style="not bold")
+        offset = f"shadow {state.offset:.2f}" if state.offset is not None else ""
+        sums = "  ".join(f"{each.screw} {_signed(each.turns)}" for each in state.sums)
+        line.append(f" {cost:9} {offset:12} {sums}", style="not bold")
         return line
 
     @on(OptionList.OptionHighlighted)
@@ -112,3 +111,10 @@ class BackSheet(TellsFailures, ModalScreen[WayBack | None]):
 
     def action_leave(self) -> None:
         self.dismiss(None)
+
+
+def _signed(turns: float) -> str:
+    """`+1/8`, `-1/16`, `0`: tightened is +."""
+    if abs(turns) < 1e-6:
+        return "0"
+    return f"{'+' if turns > 0 else '-'}{turn_words(abs(turns)).removesuffix(' turn')}"

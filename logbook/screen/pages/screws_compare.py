@@ -48,6 +48,14 @@ def _altitude(low_deg: float, high_deg: float) -> Callable[[StarLook], bool]:
     return within
 
 
+def _azimuth(low_deg: float, high_deg: float) -> Callable[[StarLook], bool]:
+    def within(look: StarLook) -> bool:
+        azimuth_deg = look.detail.azimuth_deg if look.detail else None
+        return azimuth_deg is not None and low_deg <= azimuth_deg < high_deg
+
+    return within
+
+
 def _side(wanted: str) -> Callable[[StarLook], bool]:
     return lambda look: look.side_of_focus == wanted
 
@@ -55,6 +63,12 @@ def _side(wanted: str) -> Callable[[StarLook], bool]:
 PAIRS: tuple[Pair, ...] = (
     ("first and second star", _role("first"), _role("second"), "not alike in the sky: sag"),
     ("pier east and west", _pier("east"), _pier("west"), "focuser or mirror sags"),
+    (
+        "star east and west of the meridian",
+        _azimuth(0.0, 180.0),
+        _azimuth(180.0, 360.0),
+        "focuser or mirror sags",
+    ),
     (
         f"high (over {_HIGH_DEG:.0f}°) and low (under {_LOW_DEG:.0f}°)",
         _altitude(_HIGH_DEG, 90.1),

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
+from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.store.records import StarLook
 from logbook.store.words import clock_words
 from logbook.text import clean
@@ -165,10 +166,11 @@ class EyeLook(ModalScreen[StarLook | None]):
         self.dismiss(None)
 
     def action_keep(self) -> None:
-        if self._put:
+        if self._put and self._desk.view.night is not None:
             self.dismiss(self.look)
         else:
-            self.query_one("#eye-foot", Static).update(Text(_PUT_FIRST, "bold"))
+            words = NO_NIGHT if self._put else _PUT_FIRST
+            self.query_one("#eye-foot", Static).update(Text(words, "bold"))
 
 
 def in_words(fraction: float) -> str:

@@ -120,7 +120,7 @@ def night_line(desk: Desk, point: "OffsetPoint") -> Text:
     if point.turns:
         line.append(f", {counted(point.turns, 'turn')}", style="not bold")
     if point.air_temperature_c is not None:
-        line.append(f" · {point.air_temperature_c:g} °C", style="not bold")
+        line.append(f" · {point.air_temperature_c:.1f} °C", style="not bold")
     if point.events:
         line.append(f" · before it: {'; '.join(point.events)}", style="not bold")
     return line

@@ -26,6 +26,7 @@ from logbook.screen.pages.screws_frames import (
     measure_words,
     picture_at,
 )
+from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.screen.path_line import complete_path, real_path
 from logbook.screen.picture_view import PictureView
 from logbook.startest.averaging import average
@@ -224,6 +225,9 @@ class MeasureSheet(TellsFailures, ModalScreen[Measured | None]):
             return
         if not good_of(self._frames):
             self._foot("Nothing measured yet that could be kept.")
+            return
+        if self._desk.view.night is None:
+            self._foot(NO_NIGHT)
             return
         try:
             average(good_of(self._frames))

@@ -53,9 +53,7 @@ class SheetsPage(WatchingPage):
             return
         self.about = answer.about
         self.remember_folder(answer.folder)
-        for frame in answer.frames:
-            self.add_frame(frame)
-        self.action_keep_frames()
+        self.keep_look(answer.frames)
 
     def action_folder(self) -> None:
         """Begin to watch a folder, or stop."""

@@ -31,7 +31,7 @@ from logbook.store.words import spell_look
 
 EVERY_S = 1.0
 FRAMES_A_LOOK = 3  # their scatter is an honest uncertainty; fewer have only the formal one
-_DRAWN = (96, 96)  # points of the small drawing kept with a frame
+DRAWN = (56, 32)  # points of the small drawing kept with a frame, across and down
 
 
 class WatchingPage(Page):
@@ -59,7 +59,7 @@ class WatchingPage(Page):
         self._picture_folder = ""
         self.frames: list[Frame] = []  # of the setting as it is now
         self.last_frame: Frame | None = None
-        self._setting: int | None = None  # the turn after which they were taken
+        self._setting: tuple[int | None, ...] = ()  # telescope and turn after which they came
         self._watch: FolderWatch | None = None
         self._timer: Timer | None = None
         self._scan: Worker[None] | None = None
@@ -86,7 +86,7 @@ class WatchingPage(Page):
     def start_watch(self, typed: str) -> None:
         """Watch a folder from now on; what lies in it is old."""
         folder = real_path(typed)
-        if not folder.is_dir():
+        if not _is_folder(folder):
             self.tell(f"{folder.name or typed[:60]} is no folder that can be watched.")
             return
         self.remember_folder(f"{folder}/")
@@ -115,7 +115,7 @@ class WatchingPage(Page):
             if worker.is_cancelled or watch is not self._watch:
                 return
             landed_at = self.desk.clock()
-            self.post_message(self.FrameLanded(frame_of(path, *_DRAWN), landed_at))
+            self.post_message(self.FrameLanded(frame_of(path, *DRAWN), landed_at))
         self.post_message(self.FolderLooked(watch.problem))
 
     @on(FolderLooked)
@@ -141,8 +141,11 @@ class WatchingPage(Page):
 
     def add_frame(self, frame: Frame) -> None:
         """Count a frame to the setting as it is now; a turn since begins a new setting."""
-        turns = self.desk.view.turns
-        setting = turns[-1].id if turns else None
+        view = self.desk.view
+        setting = (
+            view.telescope.id if view.telescope else None,
+            view.turns[-1].id if view.turns else None,
+        )
         if setting != self._setting:
             self.frames, self._setting = [], setting
         self.frames.append(frame)
@@ -157,7 +160,8 @@ class WatchingPage(Page):
     def _say_setting(self, frame: Frame) -> None:
         """Say what the frames come to; keep them once there are enough and a look is wanted."""
         if len(self.frames) >= FRAMES_A_LOOK and self.look_is_wanted():
-            self.keep_frames()
+            kept = self.keep_look(self.frames)
+            self.frames = [] if kept else self.frames[-1:]  # a new defocus begins with the last
             return
         words = f"{frame.measure.file}: {measure_words(frame.measure)}"
         if len(self.frames) > 1:
@@ -184,25 +188,25 @@ class WatchingPage(Page):
         return bool(turns) and turns[-1].content.happened_utc > seen.content.happened_utc
 
     def action_keep_frames(self) -> None:
+        """Keep the frames of this setting as one look; the next frames begin anew."""
+        if not self.frames:
+            self.tell("No frames of this setting yet: m measures a picture, f watches a folder.")
+        elif self.keep_look(self.frames):
+            self.frames = []
+
+    def keep_look(self, frames: list[Frame]) -> bool:
+        """Keep frames as one look, or say why not."""
         if self.desk.view.night is None:
             self.tell("Not kept: no night in progress. F10 starts one.")
-        else:
-            self.keep_frames()
-
-    def keep_frames(self) -> None:
-        """Keep the frames of this setting as one look; the next frames begin anew."""
-        if not good_of(self.frames):
-            self.tell("No frames of this setting yet: m measures a picture, f watches a folder.")
-            return
+            return False
         try:
-            entry = look_entry(self.desk, self.frames, self.about)
+            entry = look_entry(self.desk, frames, self.about)
         except LogbookError as error:
-            self.frames = []
-            self.tell(f"{error} Those frames are passed over.")
-            return
+            self.tell(str(error))
+            return False
         assert entry.look is not None
         self.post_message(JobWanted(keep_entry(entry, spell_look(entry.look))))
-        self.frames = []
+        return True
 
     def enter_in_night(self, line: str) -> bool:
         """Keep a line; turns and looks belong to a night, so without one nothing is kept."""
@@ -214,3 +218,10 @@ class WatchingPage(Page):
 
     def tell(self, words: str) -> None:
         self.app.query_one(EntryBar).say(words, bold=True)
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:  # not ours to look into, or no name that a folder can have
+        return False

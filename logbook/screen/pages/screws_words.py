@@ -8,6 +8,7 @@ from rich.text import Text
 
 from logbook.screen.desk import Desk
 from logbook.screen.pages.screws_hand import Hand
+from logbook.screen.pages.screws_outcomes import Outcome, outcome_words
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Step
 from logbook.store.records import EntryRecord, Screw, StarLook, Turn
@@ -15,15 +16,15 @@ from logbook.store.words import clock_words, counted, spell_look, spell_turn, tu
 
 CENTRE_WORDS = "Leave the centre screw alone: it sets the distance between the mirrors."
 CENTRE_WHY = (
-    "The centre screw is never offered. It sets the distance between the mirrors, and so the "
-    "focal length and the spherical correction; backed out, it may let the secondary fall on the "
-    "primary. The outer screws alone tilt the secondary."
+    "Never the centre screw: it sets the distance between the mirrors, so focal length and "
+    "correction; backed out, it may let the secondary fall on the primary. The outer ones tilt."
 )
 CARE_WORDS = (
     f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
     "under the cell. F1."
 )
 CARE_LOOSENING = "Before it is loosened so far: tube level, a hand under the cell."
+NO_NIGHT = "Not kept: no night in progress. Escape, then F10 starts one."
 CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
 KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d large a why · F1 all"
 KEY_WORDS_NARROW = "↑↓ screw ←→ way +− amount · l look m picture d large"
@@ -74,10 +75,20 @@ def hand_words(
     words.append(f" {hand.screw} {hand.way} {hand.amount_words()} ", style="bold reverse")
     sense = clock_sense(screw, tighten=hand.tighten)
     words.append(f" {sense}; Enter keeps it, once turned\n", style="not bold")
-    held = _HELD.get(screw.lock_kind)
-    if held:
-        words.append(f"{held}\n", style="not bold")
-    return words
+    return words.append(_held_words(screw), style="not bold")
+
+
+def idle_words(hand: Hand, screws: Sequence[Screw]) -> Text:
+    """No turn is advised now; the arrows prepare one all the same."""
+    screw = next((each for each in screws if each.name == hand.screw), None)
+    said = f"Arrows prepare a turn of your own: {hand.screw} {hand.way} {hand.amount_words()}\n"
+    return Text(said + _held_words(screw), style="not bold")
+
+
+def _held_words(screw: Screw | None) -> str:
+    """How a screw that is no plain one is turned."""
+    held = _HELD.get(screw.lock_kind) if screw else None
+    return f"{held}\n" if held else ""
 
 
 def then_words(last: Turn | None, hand: Hand, width: int, height: int, *, seen_since: bool) -> Text:
@@ -157,11 +168,11 @@ def _with_sense(desk: Desk, turn: Turn) -> str:
     return f"{said}{sense}{comma}{rest}"
 
 
-def turn_line(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
-    """One turn: when, what was turned with what result; on wide screens the clock sense too."""
+def turn_line(desk: Desk, record: EntryRecord, outcome: Outcome | None, *, wide: bool) -> Text:
+    """One turn: when, what was turned, what it did; on wide screens the clock sense too."""
     turn = record.content.turn
     assert turn is not None
     local = desk.local(record.content.happened_utc)
     line = Text(f"{local:%d %b %H:%M} ", style="bold")
     line.append(_with_sense(desk, turn) if wide else spell_turn(turn), style="not bold")
-    return line
+    return line.append(outcome_words(turn, outcome), style="not bold")
