@@ -290,9 +290,8 @@ class LogbookApp(TellsFailures, App[int]):
     def _job_wanted(self, event: JobWanted) -> None:
         book, writer = self.desk.book, self.desk.writer
         if book is None or writer is None:
-            self.post_message(
-                JobFailed("Not kept: the book is not open yet. The line is still here.")
-            )
+            words = "Not kept: the book is not open yet. The line is still here."
+            self.post_message(JobFailed(words, event.typed))
             return
         future = writer.submit(event.job, book)
         future.add_done_callback(lambda done: self._job_ended(done, event.typed))
@@ -303,11 +302,11 @@ class LogbookApp(TellsFailures, App[int]):
         if error is None:
             self.post_message(JobDone(future.result(), typed))
         elif isinstance(error, LogbookError):
-            self.post_message(JobFailed(str(error)))
+            self.post_message(JobFailed(str(error), typed))
         else:
             log = write_crash_log(error)
             where = f" Details: {log}" if log else ""
-            self.post_message(JobFailed(f"Not kept: {type(error).__name__}.{where}"))
+            self.post_message(JobFailed(f"Not kept: {type(error).__name__}.{where}", typed))
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
@@ -321,12 +320,9 @@ class LogbookApp(TellsFailures, App[int]):
 
     @on(JobFailed)
     def _job_failed(self, event: JobFailed) -> None:
-        bar = self.query_one(EntryBar)
-        bar.say(event.words, bold=True)
+        self.query_one(EntryBar).not_kept(event.words, event.typed)
         for sheet in self._live_sheets():
             sheet.say(event.words)
-        if self._drafts is not None and bar.line.value:
-            self._drafts.typed(bar.line.value)  # the line stays, so its draft does too
 
     # --- keys ---
 

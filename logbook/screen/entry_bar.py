@@ -75,7 +75,9 @@ class EntryBar(Vertical):
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
         self.desk = desk
-        self.last_kept = ""
+        self._last_typed = ""
+        self._on_its_way = False  # a line is being written; the next one waits for it
+        self._waiting: list[str] = []
 
     def compose(self) -> ComposeResult:
         yield Static(id="understood", markup=False)
@@ -103,13 +105,38 @@ class EntryBar(Vertical):
         self.line.cursor_position = len(text)
 
     def kept(self, words: str, typed: str | None) -> None:
-        """Say that something is on disk; clear the line if it still holds what was kept."""
-        if typed is not None:
-            self.last_kept = typed
-            if self.line.value == typed:
-                with self.prevent(Input.Changed):
-                    self.line.value = ""
+        """Say that something is on disk; a line entered meanwhile comes next.
+
+        It was not understood before, because what it means may hang on the line before it.
+        """
         self.say(words)
+        if typed is None:
+            return
+        self._on_its_way = False
+        if self._waiting:
+            self._enter_typed(self._waiting.pop(0))
+        if self.unkept:
+            self.post_message(self.Typed(self.unkept))
+
+    def not_kept(self, words: str, typed: str | None) -> None:
+        """Say why nothing was kept, and put a typed line back, with all that was typed since."""
+        self.say(words, bold=True)
+        if typed is None:
+            return
+        self._on_its_way = False
+        self._put_back(typed)
+
+    @property
+    def unkept(self) -> str:
+        """All that was typed and is not on its way to the disk."""
+        return " ; ".join(each for each in (*self._waiting, self.line.value) if each.strip())
+
+    def _put_back(self, typed: str) -> None:
+        """A line on the line again; what was typed after it becomes its remark, so none is lost."""
+        rest, self._waiting = self.unkept, []
+        with self.prevent(Input.Changed):
+            self.restore(f"{typed} ; {rest}" if rest else typed)
+        self.post_message(self.Typed(self.line.value))
 
     def enter(self, line: str) -> None:
         """Keep a line that a page or a form wrote; one half typed by the owner is left alone."""
@@ -148,18 +175,39 @@ class EntryBar(Vertical):
         event.stop()
         if event.value.strip():
             self._show(self._understand())
-        self.post_message(self.Typed(event.value))
+        self.post_message(self.Typed(self.unkept))
 
     @on(Input.Submitted, "#line")
     def _submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        understood = self._understand()
-        if understood is None:
+        typed = self.line.value
+        if not typed.strip():
             return
+        if self._on_its_way:
+            self._waiting.append(typed)
+            self._clear()
+        else:
+            self._enter_typed(typed)
+
+    def _enter_typed(self, typed: str) -> None:
+        """Send a line on its way; one that isn't understood stays, or comes back, to be mended."""
+        from logbook.screen.reading import read_line
+
+        understood = read_line(self.desk, typed)
         if understood.entry is None:
+            if self.line.value != typed:
+                self._put_back(typed)
             self._show(understood)
             return
-        self.post_message(self.Entered(understood, self.line.value))
+        self._on_its_way = True
+        self._last_typed = typed
+        if self.line.value == typed:
+            self._clear()
+        self.post_message(self.Entered(understood, typed))
+
+    def _clear(self) -> None:
+        with self.prevent(Input.Changed):
+            self.line.value = ""
 
     @on(CompletionAsked)
     def _complete(self, event: CompletionAsked) -> None:
@@ -171,5 +219,5 @@ class EntryBar(Vertical):
     @on(RecallAsked)
     def _recall(self, event: RecallAsked) -> None:
         event.stop()
-        if not self.line.value and self.last_kept:
-            self.restore(self.last_kept)
+        if not self.line.value and self._last_typed:
+            self.restore(self._last_typed)

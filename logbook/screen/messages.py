@@ -48,11 +48,12 @@ class JobDone(Message):
 
 
 class JobFailed(Message):
-    """It could not be kept; what was typed is still where it was."""
+    """It could not be kept. `typed` -- the line that was to be kept, if one was typed."""
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, typed: str | None = None) -> None:
         super().__init__()
         self.words = words
+        self.typed = typed
 
 
 class SkyReady(Message):

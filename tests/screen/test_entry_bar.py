@@ -1,6 +1,7 @@
 """The entry line: nothing half typed is lost, and nothing is said that isn't so."""
 
 import sqlite3
+import threading
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from logbook.errors import NotWritten
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.store.book import Book
 from logbook.store.timeline import Timeline
-from tests.screen.book_on_screen import NoSky, begin_night, build_book, opened
+from tests.screen.book_on_screen import NoSky, OnScreen, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
 
 
@@ -25,10 +26,7 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
     return path
 
 
-async def wait_for_draft(screen: object, wanted: str) -> None:
-    from tests.screen.book_on_screen import OnScreen
-
-    assert isinstance(screen, OnScreen)
+async def wait_for_draft(screen: OnScreen, wanted: str) -> None:
     for _ in range(6000):  # patience for a busy machine
         if screen.book.drafts.get(DRAFT_SLOT) == wanted:
             return
@@ -53,7 +51,7 @@ async def test_a_turn_kept_by_a_page_leaves_the_half_typed_line_and_its_draft(
     async with opened(book_path, clock, "screws") as screen:
         await screen.press("ctrl+t", *"note", "space", *"wi")
         await wait_for_draft(screen, "note wi")
-        await screen.press("escape", "enter")
+        await screen.press("escape", "right", "enter")
         assert len(screen.timeline) == 1
         assert screen.line == "note wi"
         assert screen.book.drafts.get(DRAFT_SLOT) == "note wi"
@@ -183,3 +181,49 @@ async def test_a_damaged_book_is_told_at_the_start(
     monkeypatch.setattr(Book, "whole_check", lambda _: "The book is damaged: page 7.")
     async with opened(book_path, clock, "night") as screen:
         assert "damaged" in screen.said
+
+
+async def typed_while_the_disk_is_slow(screen: OnScreen, lines: tuple[str, ...], rest: str) -> None:
+    """Enter lines one after another and half type another before the first is on disk."""
+    writer = screen.app.desk.writer
+    assert writer is not None
+    disk = threading.Event()
+    writer.submit(disk.wait)
+    await screen.pilot.press("ctrl+t")
+    for line in lines:
+        screen.app.query_one(EntryBar).restore(line)
+        await screen.pilot.press("enter")
+        assert screen.line == ""
+    screen.app.query_one(EntryBar).restore(rest)
+    await screen.pilot.pause()
+    disk.set()
+    await screen.settle()
+    await screen.settle()
+
+
+async def test_lines_entered_faster_than_the_disk_are_kept_one_by_one(
+    book_path: Path, clock: Clock
+) -> None:
+    """`better` belongs to the turn before it, so it is understood once that one is kept."""
+    lines = ("turn A tighten 1/8", "better", "note calm")
+    async with opened(book_path, clock, "night") as screen:
+        await typed_while_the_disk_is_slow(screen, lines, "note thr")
+        turn, note = (each.content for each in screen.timeline)
+        assert turn.turn is not None
+        assert (turn.turn.result, note.text) == ("better", "note calm")
+        assert screen.line == "note thr"
+        await wait_for_draft(screen, "note thr")
+
+
+async def test_nothing_typed_after_a_line_that_failed_is_lost(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise NotWritten("Not written: the disk is full. What was typed is still here.")
+
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(Timeline, "keep", full)
+        await typed_while_the_disk_is_slow(screen, ("note one", "note two"), "note thr")
+        assert screen.line == "note one ; note two ; note thr"
+        assert "the disk is full" in screen.said
+        await wait_for_draft(screen, screen.line)
