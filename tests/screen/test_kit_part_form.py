@@ -66,18 +66,18 @@ async def test_arrows_stay_in_their_column_and_enter_goes_through_both(
     by_day: Path, clock: Clock
 ) -> None:
     async with opened(by_day, clock, "kit") as it:
-        await new_part(it, "telescope", "Tube")
+        await new_part(it, "focuser", "Draw tube")
         places = []
         for key in ("down", "enter", "down", "pagedown", "up"):
             await it.press(key)
             assert it.app.focused is not None
             places.append(it.app.focused.id)
         assert places == [
-            "field-focal_length_mm-stated",
-            "field-focal_length_mm-measured",
-            "field-obstruction_mm-measured",
-            "field-mirror_count-measured",
-            "field-balance_mm-measured",
+            "field-travel_mm-stated",
+            "field-travel_mm-measured",
+            "field-step_um-measured",
+            "field-note",
+            "field-price",
         ]
 
 
@@ -130,7 +130,7 @@ async def test_everything_wrong_is_said_beside_its_field_and_nothing_is_kept(
 ) -> None:
     async with opened(by_day, clock, "kit") as it:
         await new_part(it, "camera", "Chip")
-        await it.press(*"0")
+        await it.press(*"0", "down", "down")
         await fill(it, height_px__stated="-5", flange_distance_mm__measured="-3 mm")
         await fill(it, sky_side_thread__stated="M-x9")
         await it.press("ctrl+o")

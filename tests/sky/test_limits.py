@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logbook.errors import BadInput
@@ -139,12 +139,14 @@ def some_limits(draw: st.DrawFn) -> Limits:
     )
 
 
+@settings(deadline=None)
 @given(some_limits())
 def test_limits_survive_being_written_and_read(limits: Limits) -> None:
     assert read_limits(limits_text(limits)) == limits
     assert limits_from_json(limits_to_json(limits)) == limits
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_line_is_read_or_refused(typed: str) -> None:
     try:

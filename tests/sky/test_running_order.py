@@ -192,7 +192,7 @@ def some_wishes(draw: st.DrawFn) -> list[Wish]:
     return found
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(some_wishes())
 def test_no_order_breaks_a_window_or_overlaps(given_wishes: list[Wish]) -> None:
     order = running_order(given_wishes, DARK)
@@ -212,7 +212,7 @@ def test_no_order_breaks_a_window_or_overlaps(given_wishes: list[Wish]) -> None:
     assert free + sum(each.hours for each in order.slots) == pytest.approx(10.0, abs=1.0)
 
 
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 @given(some_wishes())
 def test_no_order_of_a_few_has_time_for_more_of_them(given_wishes: list[Wish]) -> None:
     few = given_wishes[:4]

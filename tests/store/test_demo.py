@@ -111,6 +111,13 @@ def test_frames_went_through_every_filter(nights: Nights) -> None:
     assert filters == {"L", "R", "G", "B", "Ha", "OIII"}
 
 
+def test_parts_are_set_as_the_text_says(season: Season, book: Book) -> None:
+    for text in season.trains:
+        first, *_ = book.kit.train_history(book.kit.train_named(text.name).id)
+        assert set(first.train.placements) == set(text.placements)
+    assert any(text.placements for text in season.trains)
+
+
 def test_a_train_keeps_its_history(book: Book) -> None:
     native = book.kit.train_named("native")
     history = book.kit.train_history(native.id)

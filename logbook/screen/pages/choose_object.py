@@ -10,6 +10,7 @@ from logbook.errors import NotFound
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.live_sheet import TextSheet
+from logbook.screen.messages import SkyWanted
 from logbook.screen.pages.choose_drawing import curve_lines
 from logbook.screen.pages.choose_night import no_sky_words
 from logbook.screen.pages.choose_object_words import (
@@ -100,6 +101,11 @@ class ObjectSheet(TextSheet[Seen]):
                 for each in year_lines(found.year, columns, max(4, rows // 6))
             ]
         return [*lines, *held_lines(found.held, found.projects)]
+
+    def book_changed(self) -> None:
+        """Hours wanted of it change the ranking too."""
+        super().book_changed()
+        self.app.post_message(SkyWanted())
 
     def action_frame(self) -> None:
         from logbook.screen.pages.choose_frame import FrameSheet

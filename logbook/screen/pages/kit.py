@@ -19,6 +19,8 @@ from logbook.screen.pages.kit_list import KitList, Record
 from logbook.screen.pages.kit_words import part_words
 from logbook.store.records import PartRecord, TrainRecord
 
+_RETIRED = "It is retired; x brings it back."
+
 
 class KitPage(KitList):
     """Trains and parts in one list; what the chosen one is stands beside or under it."""
@@ -71,7 +73,7 @@ class KitPage(KitList):
         if isinstance(chosen, PartRecord):
             self.action_change()
         elif chosen is None or chosen.retired:
-            self._say("It is retired; x brings it back.")
+            self._say(_RETIRED)
         elif self.desk.view.night is not None:
             self.app.query_one(EntryBar).enter(f"kit {chosen.train.name}")
         else:
@@ -113,7 +115,9 @@ class KitPage(KitList):
 
     def action_change(self) -> None:
         chosen = self._chosen()
-        if isinstance(chosen, PartRecord):
+        if chosen is not None and chosen.retired:
+            self._say(_RETIRED)
+        elif isinstance(chosen, PartRecord):
             self._open_part(chosen.part, chosen)
         elif chosen is not None:
             self._open_bench(chosen, chosen.train)

@@ -65,7 +65,8 @@ class PartForm(Form[Job]):
         """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
         self._taken = {fold(name) for name in taken}
-        self._leaving = False
+        self._leaving = False  # Escape was pressed once
+        self._told = False  # the foot says what must not be written over at once
         self._record = record
         self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
         self._today = today
@@ -93,7 +94,7 @@ class PartForm(Form[Job]):
                 yield Field(name, quantity.label, typed, required=False)
         yield Field("state", "State", part.state, hint=", ".join(STATES), check=_state)
         yield Field("reason", "Why so", part.reason, required=False, hint="why wished for, lent to")
-        price = "" if part.price is None else f"{part.price:g}"
+        price = "" if part.price is None else f"{part.price:.10g}"
         yield Field("price", "Price", price, required=False, hint="a number", check=_price_said)
         yield Field("note", "Note", part.note, required=False)
         yield Field("photo_path", "Photo", part.photo_path, required=False, hint="path of a file")
@@ -127,6 +128,7 @@ class PartForm(Form[Job]):
     # --- what was understood ---
 
     def _say(self, each: Field) -> bool:
+        self._leaving = False
         quantity, _, basis = each.name.partition("-")
         if not basis:
             return super()._say(each)
@@ -174,11 +176,17 @@ class PartForm(Form[Job]):
     @on(DescendantFocus)
     def _focused(self, event: DescendantFocus) -> None:
         """Say at the foot what the field wants."""
-        self._leaving = False
+        told, self._told = self._told, False
+        if told:
+            return
         name = (event.widget.id or "").removeprefix("field-").partition("-")[0]
         quantity = self._quantities.get(name)
         foot = self.KEEP_WORDS if quantity is None else _wants(quantity)
         self.query_one("#form-foot", Static).update(Text(foot))
+
+    def foot(self, words: str) -> None:
+        self._told = True
+        super().foot(words)
 
     # --- moving ---
 
@@ -304,7 +312,7 @@ def _state(typed: str) -> str:
 
 def _price_said(typed: str) -> str:
     price = read_price(typed)
-    return "" if price is None else f"{price:g}"
+    return "" if price is None else f"{price:.10g}"
 
 
 def _add(part: Part) -> Job:

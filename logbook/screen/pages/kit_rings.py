@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
 
 from logbook.errors import BadInput
 from logbook.kit.entry import read_length_mm
@@ -101,6 +102,8 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="rings")
     def _search(self, wanted: str, tolerance: str, threads: str) -> None:
+        worker = get_current_worker()
+        found: RingSearch | None = None
         try:
             if not wanted:
                 raise BadInput(f"{self._why}. Type a length.")
@@ -112,10 +115,11 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
                 most=_MOST,
                 threads=threads.casefold().startswith("y"),
             )
+            words = found.words
         except BadInput as error:
-            self.post_message(self.Searched(None, str(error)))
-            return
-        self.post_message(self.Searched(found, found.words))
+            words = str(error)
+        if not worker.is_cancelled:  # else more was typed meanwhile
+            self.post_message(self.Searched(found, words))
 
     @on(Searched)
     def _searched(self, event: Searched) -> None:

@@ -21,8 +21,8 @@ class Section:
     draw: Callable[[int, int], Text]
 
 
-class SectionSheet(ModalScreen[str | None]):
-    """Sections to leaf through. Answers the key that asked for something else, None else."""
+class SectionSheet(ModalScreen[None]):
+    """Sections to leaf through; a sheet may ask for what it reckons with (`ask`)."""
 
     DEFAULT_CSS = """
     SectionSheet .sheet { height: 100%; }
