@@ -1,0 +1,145 @@
+"""The real program killed at a random moment while somebody types, and what the book then holds.
+
+`python -m tests.screen.killing [N]` kills it N times (1,000 unless said otherwise) and prints the
+figures; the suite does a few of the same.
+"""
+
+import random
+import signal
+import sqlite3
+import sys
+import tempfile
+import time
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from logbook.sky.place import Site
+from logbook.store.opening import make_book, open_book
+from tests.screen.terminal import Terminal, quiet_environment
+from tests.store.clock import zone_far_from_noon
+
+SIGNALS = (signal.SIGKILL, signal.SIGHUP, signal.SIGTERM)
+DRAFT_LAG_S = 0.3
+_READING_LAG_S = 0.15  # what is seen here was drawn a little earlier
+_WORDS = ("wind", "from", "the", "north", "cloud", "bank", "dew", "on", "finder", "calm", "again")
+
+
+@dataclass(frozen=True, slots=True)
+class Death:
+    """One kill: how it died, what it had said, and what was missing afterwards."""
+
+    how: signal.Signals
+    acknowledged: int
+    lost: tuple[str, ...]  # lines it said it had kept, and the book hasn't
+    lost_typing: str  # half-typed words that had stood on the line for 0.3 s, and are gone
+    unsound: str  # what SQLite found wrong with the file
+
+
+def book_with_a_night(folder: Path) -> Path:
+    """A book with a night in progress, so that the entry line keeps at once."""
+    path = make_book(folder / "logbook.db")
+    with open_book(path) as book:
+        site = book.sites.add(Site("Hollow Edge", 52.1, -3.7, 200.0, zone_far_from_noon()))
+        book.nights.start(site.id, None, "Ysolde", datetime.now(UTC))
+    return path
+
+
+def kill_once(path: Path, home: Path, number: int) -> Death:
+    """Start the program on the book, type lines, kill it at a moment drawn by `number`."""
+    drawn = random.Random(number)
+    how = drawn.choice(SIGNALS)
+    with Terminal(
+        ["-m", "logbook", "--book", str(path)], environment=quiet_environment(home)
+    ) as program:
+        program.wait_for("Hollow Edge")
+        typed = _Typist(program, drawn, number)
+        typed.type_until(time.monotonic() + drawn.uniform(0.05, 1.5))
+        killed = time.monotonic()
+        program.kill(how)
+    texts, draft, unsound = _read_book(path)
+    before = [line for line in typed.said if line not in texts]
+    words = typed.standing_at(killed - DRAFT_LAG_S - _READING_LAG_S)
+    safe = words == "" or draft.startswith(words) or any(text.startswith(words) for text in texts)
+    return Death(how, len(typed.said), tuple(before), "" if safe else words, unsound)
+
+
+class _Typist:
+    """Types lines with and without Enter, and remembers what the screen showed of them when."""
+
+    def __init__(self, program: Terminal, drawn: random.Random, number: int) -> None:
+        self._program = program
+        self._drawn = drawn
+        self._number = number
+        self._count = 0
+        self._sent: list[str] = []
+        self._line: list[tuple[float, str]] = []  # what stood on the entry line, and since when
+        self.said: list[str] = []  # lines it said it had kept
+
+    def type_until(self, ends: float) -> None:
+        while time.monotonic() < ends:
+            self._count += 1
+            line = (
+                f"note k{self._number}n{self._count} {' '.join(self._drawn.choices(_WORDS, k=3))}"
+            )
+            for letter in line:
+                self._program.press(letter)
+                self._look(0.002)
+                if time.monotonic() > ends:
+                    return
+            self._program.press("\r")
+            self._sent.append(line)
+            self._look(self._drawn.uniform(0.0, 0.1))
+
+    def _look(self, wait_s: float) -> None:
+        self._program.read(wait_s)
+        shown = self._program.text
+        for line in self._sent:
+            if line not in self.said and f"Kept: note: {line.removeprefix('note ')}" in shown:
+                self.said.append(line)
+        begun = next((row[2:] for row in shown.splitlines() if row.startswith("▸ note ")), "")
+        self._line.append((time.monotonic(), begun.strip()))
+
+    def standing_at(self, instant: float) -> str:
+        """What stood on the entry line then."""
+        return next((words for seen, words in reversed(self._line) if seen <= instant), "")
+
+
+def _read_book(path: Path) -> tuple[list[str], str, str]:
+    """The texts kept, the draft and what is wrong with the file, read by sqlite alone."""
+    with closing(sqlite3.connect(path)) as connection:
+        found = str(connection.execute("PRAGMA integrity_check").fetchone()[0])
+        texts = [text for (text,) in connection.execute("SELECT text FROM entry ORDER BY id")]
+        draft = connection.execute("SELECT text FROM draft").fetchone()
+    return texts, draft[0] if draft else "", "" if found == "ok" else found
+
+
+def _batch(first: int, count: int) -> list[Death]:
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder)
+        path = book_with_a_night(home)
+        return [kill_once(path, home, first + each) for each in range(count)]
+
+
+def main(kills: int) -> int:
+    """Kill two programs side by side, `kills` times in all; 1 if anything was lost."""
+    with ProcessPoolExecutor(2) as pool:
+        batches = pool.map(_batch, range(0, kills, 50), [50] * len(range(0, kills, 50)))
+        deaths = [death for batch in batches for death in batch]
+    how = Counter(death.how.name for death in deaths)
+    lost = [line for death in deaths for line in death.lost]
+    typing = [death.lost_typing for death in deaths if death.lost_typing]
+    unsound = [death.unsound for death in deaths if death.unsound]
+    print(f"{len(deaths)} kills: {', '.join(f'{name} {count}' for name, count in how.items())}")
+    print(f"entries said to be kept: {sum(death.acknowledged for death in deaths)}")
+    print(f"of them lost: {len(lost)} {lost[:5]}")
+    print(f"typing older than {DRAFT_LAG_S} s lost: {len(typing)} {typing[:5]}")
+    print(f"books not sound afterwards: {len(unsound)} {unsound[:5]}")
+    return 1 if lost or typing or unsound else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000))
