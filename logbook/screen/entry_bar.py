@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
@@ -29,6 +29,22 @@ class EntryInput(Input):
         Binding("escape", "leave", "Back to the page", show=False),
     ]
 
+    async def _on_key(self, event: events.Key) -> None:
+        """Take the line at Enter itself: a binding runs later, when more may have been typed."""
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            await self.action_submit()
+            return
+        await super()._on_key(event)
+
+    async def action_submit(self) -> None:
+        typed = self.value
+        if typed.strip():
+            with self.prevent(Input.Changed):
+                self.value = ""
+            self.post_message(EntryBar.LineTaken(typed))
+
     def action_complete(self) -> None:
         self.post_message(EntryBar.CompletionAsked())
 
@@ -47,6 +63,13 @@ class EntryBar(Vertical):
 
     class RecallAsked(Message):
         """The line kept last is wanted back."""
+
+    class LineTaken(Message):
+        """Enter was pressed; the line holds it no more."""
+
+        def __init__(self, typed: str) -> None:
+            super().__init__()
+            self.typed = typed
 
     class Left(Message):
         """The owner goes back to the page."""
@@ -177,37 +200,26 @@ class EntryBar(Vertical):
             self._show(self._understand())
         self.post_message(self.Typed(self.unkept))
 
-    @on(Input.Submitted, "#line")
-    def _submitted(self, event: Input.Submitted) -> None:
+    @on(LineTaken)
+    def _line_taken(self, event: LineTaken) -> None:
         event.stop()
-        typed = self.line.value
-        if not typed.strip():
-            return
         if self._on_its_way:
-            self._waiting.append(typed)
-            self._clear()
+            self._waiting.append(event.typed)
         else:
-            self._enter_typed(typed)
+            self._enter_typed(event.typed)
 
     def _enter_typed(self, typed: str) -> None:
-        """Send a line on its way; one that isn't understood stays, or comes back, to be mended."""
+        """Send a line on its way; one that isn't understood comes back, to be mended."""
         from logbook.screen.reading import read_line
 
         understood = read_line(self.desk, typed)
         if understood.entry is None:
-            if self.line.value != typed:
-                self._put_back(typed)
+            self._put_back(typed)
             self._show(understood)
             return
         self._on_its_way = True
         self._last_typed = typed
-        if self.line.value == typed:
-            self._clear()
         self.post_message(self.Entered(understood, typed))
-
-    def _clear(self) -> None:
-        with self.prevent(Input.Changed):
-            self.line.value = ""
 
     @on(CompletionAsked)
     def _complete(self, event: CompletionAsked) -> None:

@@ -98,7 +98,7 @@ class _Typist:
         self._program.read(wait_s)
         shown = self._program.text
         for line in self._sent:
-            if line not in self.said and f"Kept: note: {line.removeprefix('note ')}" in shown:
+            if line not in self.said and f"Kept: {line.replace(' ', ': ', 1)} ·" in shown:
                 self.said.append(line)
         begun = next((row[2:] for row in shown.splitlines() if row.startswith("▸ note ")), "")
         self._line.append((time.monotonic(), begun.strip()))
