@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from logbook.store import opening, sqlite
 from logbook.store.engine import Sessions
+from logbook.store.frame_files import FrameFiles
 from logbook.store.kit import KitStore
 from logbook.store.nights import Nights
 from logbook.store.sites import Sites
@@ -49,6 +50,7 @@ class Book:
         self.kit = KitStore(self._sessions, clock)
         self.nights = Nights(self._sessions, clock)
         self.timeline = Timeline(self._sessions, clock)
+        self.frame_files = FrameFiles(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
 
