@@ -16,7 +16,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from logbook.errors import BadInput
 from logbook.report.choosing import chosen_site, chosen_train
-from logbook.report.frames_words import added_words, plan_lines, sum_words
+from logbook.report.frames_words import added_words, kept_words, left_out, plan_lines, sum_words
 from logbook.report.printing import print_lines
 from logbook.sky.clock import iso_z
 from logbook.sky.frame_folder import FolderWatch, Reading, checked_folder, frame_paths, read_frames
@@ -103,8 +103,7 @@ def _bar(words: str, total: int) -> Iterator[Callable[[], None]]:
 def _print(plan: Plan, added: Sequence[Added], was_wanted: bool) -> None:
     print_lines(plan_lines(plan))
     if was_wanted:
-        frames = sum(each.new for each in added)
-        _say(f"Kept: {counted(frames, 'frame')} in {counted(len(added), 'run')}.")
+        _say(f"{'; '.join([kept_words(added), *left_out(plan)])}.")
         return
     _say(f"{sum_words(plan)}.")
     if plan.new:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -77,18 +77,30 @@ def _more(planned: PlannedRun) -> list[str]:
 
 
 def sum_words(plan: Plan) -> str:
-    """`20 frames in 2 runs to add; 4 are in the book already`."""
-    pieces = [f"{counted(plan.new, 'frame')} in {counted(len(plan.to_add), 'run')} to add"]
+    """`20 frames in 2 runs to add; 4 in the book already`."""
+    adds = f"{counted(plan.new, 'frame')} in {counted(len(plan.to_add), 'run')} to add"
+    return "; ".join([adds, *left_out(plan)])
+
+
+def left_out(plan: Plan) -> list[str]:
+    """What of the files is not to be added, and why, in few words."""
+    pieces = []
     if plan.known:
         pieces.append(f"{plan.known} in the book already")
     if plan.again:
         pieces.append(f"{counted(len(plan.again), 'file')} show a frame once more")
-    left_out = sum(len(each.new) for each in plan.without_night)
-    if left_out:
-        pieces.append(f"{left_out} in no night of the book")
+    placeless = sum(len(each.new) for each in plan.without_night)
+    if placeless:
+        pieces.append(f"{placeless} in no night of the book")
     if plan.refused:
         pieces.append(f"{counted(len(plan.refused), 'file')} not read")
-    return "; ".join(pieces)
+    return pieces
+
+
+def kept_words(kept: Sequence[Added]) -> str:
+    """`Kept: 20 frames in 2 runs`."""
+    frames = sum(each.new for each in kept)
+    return f"Kept: {counted(frames, 'frame')} in {counted(len(kept), 'run')}"
 
 
 def added_words(added: Added) -> str:

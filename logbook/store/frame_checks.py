@@ -14,7 +14,8 @@ _FULL_FRAME_SHARE = 0.97
 
 def disagreements(frame: Frame, sheet: TrainSheet) -> tuple[str, ...]:
     """What is not as the train has it, each in words with both numbers."""
-    found = [_focal_length(frame, sheet), _scale(frame, sheet)]
+    through_telescope = frame.frame_type in ("light", "flat")
+    found = [_focal_length(frame, sheet), _scale(frame, sheet)] if through_telescope else []
     if sheet.sensor is not None:
         found += [_pixel(frame, sheet.sensor), _size(frame, sheet.sensor)]
     return tuple(words for words in found if words)

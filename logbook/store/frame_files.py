@@ -49,6 +49,10 @@ class FrameFiles:
         self._sessions = sessions
         self._clock = clock
 
+    def now(self) -> datetime:
+        """The time by the book's clock."""
+        return self._clock()
+
     def counted(self, identities: Sequence[str]) -> dict[str, int]:
         """Those of these frames that are in the book, with the entry that holds each."""
         with self._sessions.reading() as session:

@@ -20,6 +20,9 @@ from logbook.store.records import NewEntry, NightRecord, SiteRecord, TrainRecord
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
+# The camera's computer may be ahead of this one by so much.
+_CLOCKS_DIFFER = timedelta(minutes=10)
+
 
 @dataclass(frozen=True, slots=True)
 class NightToBegin:
@@ -149,15 +152,14 @@ class _Planner:
         self._book = book
         self._nights = nights
         self._counted = counted
+        self._latest = book.frame_files.now() + _CLOCKS_DIFFER
         self._sheets: dict[int, TrainSheet] = {}
 
     def has_new(self, run: Run) -> bool:
         return any(frame.identity not in self._counted for frame in run.frames)
 
     def planned(self, run: Run) -> PlannedRun:
-        local_date, night_id = self._nights.place_of(run.begins_utc)
-        night = None if night_id is None else self._nights.by_id[night_id]
-        begins = self._nights.to_begin(local_date) if night is None else None
+        local_date, night, begins = self._place(run)
         with_sheet = self._sheet(run, night, begins)
         matched = match(run.first, field_radius_deg(run.first, with_sheet))
         new = tuple(frame for frame in run.frames if frame.identity not in self._counted)
@@ -172,6 +174,15 @@ class _Planner:
             warnings=self._warnings(run, matched, with_sheet),
             grows=len(new) < len(run.frames),
         )
+
+    def _place(self, run: Run) -> tuple[date, NightRecord | None, NightToBegin | None]:
+        """The evening of a run and its night, if it can have one."""
+        local_date, night_id = self._nights.place_of(run.begins_utc)
+        if run.begins_utc > self._latest:
+            return local_date, None, None
+        if night_id is not None:
+            return local_date, self._nights.by_id[night_id], None
+        return local_date, None, self._nights.to_begin(local_date)
 
     def _sheet(
         self, run: Run, night: NightRecord | None, begins: NightToBegin | None
@@ -191,6 +202,8 @@ class _Planner:
         found = [matched.warning, run.first.note]
         if with_sheet is not None:
             found += disagreements(run.first, with_sheet)
+        if run.begins_utc > self._latest:
+            found.append("by this computer's clock it is still to come: one of the clocks is wrong")
         nights = self._nights.of(run.begins_utc)
         if len(nights) > 1:
             sites = " and ".join(night.site.name for night in nights)

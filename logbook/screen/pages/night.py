@@ -12,6 +12,7 @@ from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
+from logbook.screen.pages.night_frames import FrameLine
 from logbook.screen.pages.night_words import entry_words, history_words, now_words
 from logbook.screen.pages.proposing import propose
 from logbook.store.records import EntryRecord
@@ -39,6 +40,7 @@ class NightPage(Page):
         Binding("h", "history", "History", tooltip="Every version of the chosen entry"),
         Binding("r", "repeat", "Repeat", tooltip="Log the last frames once more"),
         Binding("n", "note", "Note", tooltip="Write a note"),
+        Binding("f", "frames", "Frames", tooltip="Frames from disk: add them, or watch a folder"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
     OWN_KEYS = (
@@ -48,10 +50,12 @@ class NightPage(Page):
         ("h", "every version of the chosen entry"),
         ("r", "log the last frames once more"),
         ("n", "write a note"),
+        ("f", "frames from disk: add them, or watch a folder"),
     )
 
     def compose(self) -> ComposeResult:
         yield Static(id="night-now", markup=False)
+        yield FrameLine(self.desk, id="night-frames")
         yield OptionList(id="night-list", markup=False)
         yield Static(id="night-sums", markup=False)
 
@@ -143,6 +147,11 @@ class NightPage(Page):
 
     def action_note(self) -> None:
         propose(self.app.query_one(EntryBar), "note ")
+
+    def action_frames(self) -> None:
+        from logbook.screen.pages.night_frames_sheet import FramesSheet
+
+        self.app.push_screen(FramesSheet(self.desk, self.query_one(FrameLine)))
 
     def action_write(self) -> None:
         self.app.query_one(EntryBar).line.focus()
