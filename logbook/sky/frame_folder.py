@@ -37,14 +37,13 @@ class Reading:
 
 def checked_folder(typed: str) -> Path:
     """The folder meant. Raises BadInput if there is none."""
-    path = Path(typed.strip()).expanduser()
     try:
-        found = typed.strip() != "" and path.is_dir()
-    except (OSError, ValueError):
-        found = False
-    if not found:
-        raise BadInput(f"there is no folder {clean(typed, longest=200)!r}")
-    return path
+        path = Path(typed.strip()).expanduser()
+        if typed.strip() and path.is_dir():
+            return path
+    except (OSError, ValueError, RuntimeError):  # a name no folder can have, a home unknown
+        pass
+    raise BadInput(f"there is no folder {clean(typed, longest=200)!r}")
 
 
 def frame_paths(folder: Path) -> list[Path]:
@@ -100,11 +99,6 @@ class FolderWatch:
         self._seen = now
         self._read |= {path: now[path] for path in ready}
         return ready
-
-    @property
-    def waiting(self) -> int:
-        """How many files are still being written, or were not looked at twice."""
-        return sum(self._read.get(path) != stamp for path, stamp in self._seen.items())
 
 
 def _stamp(path: Path) -> tuple[int, int] | None:
