@@ -40,6 +40,7 @@ class FrameLine(TellsFailures, Static):
 
     DEFAULT_CSS = """
     FrameLine { height: auto; max-height: 2; display: none; text-style: bold; }
+    FrameLine { text-wrap: nowrap; text-overflow: ellipsis; }
     FrameLine.-busy { display: block; }
     """
 
@@ -76,7 +77,7 @@ class FrameLine(TellsFailures, Static):
         watched = self.watched
         head = f"Watching {watched.name or watched}: {self._in}" if watched else ""
         lines = [words for words in (head, self._said) if words]
-        self.update(Text("\n".join(lines), no_wrap=True, overflow="ellipsis"))
+        self.update(Text("\n".join(lines)))
         self.set_class(bool(lines), "-busy")
 
     # --- adding what was shown ---
