@@ -96,7 +96,7 @@ def _in_order(header: fits.Header) -> bytes:
             ordered[name] = header[name]
     for number in range(CARDS - len(ordered)):
         ordered[f"KEY{number}"] = (number * 1.5, "a card that nothing asks for")
-    return ordered.tostring().encode("ascii")
+    return str(ordered.tostring()).encode("ascii")
 
 
 def _begin_nights(book: Book, files: int) -> None:

@@ -16,9 +16,9 @@ from pathlib import Path
 from logbook.errors import BadInput
 from logbook.sky.header_cards import Card, Header, picture_size, read_header, whole
 from logbook.sky.header_times import clock_note, exposure_start
-from logbook.text import clean
 
 LONGEST_EXPOSURE_S = 86400.0
+_LONGEST_NAME = 120
 _KELVIN_FROM = 100.0  # no sensor is that warm: such a number is in kelvin
 _NO_FILTER = {"", "none", "no filter", "n/a", "na", "null", "-", "empty", "open"}
 _PLACES = (("RA", "DEC"), ("OBJCTRA", "OBJCTDEC"), ("RA_OBJ", "DEC_OBJ"), ("RA_PNT", "DEC_PNT"))
@@ -162,7 +162,7 @@ def _identity(header: Header, exposed_utc: datetime, exposure_s: float, kind: st
 
 def _text(header: Header, *keywords: str) -> str:
     """The first of these that says something."""
-    found = (clean(header[name].text, longest=120) for name in keywords if name in header)
+    found = (header[name].text[:_LONGEST_NAME] for name in keywords if name in header)
     return next((words for words in found if words), "")
 
 

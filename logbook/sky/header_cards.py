@@ -10,6 +10,7 @@ import os
 import re
 import stat
 import zlib
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -35,14 +36,18 @@ Value = str | float | bool
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One line of a header. Text is clean: it holds nothing a terminal would obey."""
+    """One line of a header. Its `text` is clean: it holds nothing a terminal would obey."""
 
     value: Value
     comment: str = ""
 
     @property
     def text(self) -> str:
-        return clean(str(self.value)) if isinstance(self.value, str) else f"{self.value:g}"
+        if not isinstance(self.value, str):
+            return f"{self.value:g}"
+        if self.value.isascii() and self.value.isprintable():  # as nearly all are
+            return " ".join(self.value.split())
+        return clean(self.value)
 
     @property
     def number(self) -> float | None:
@@ -52,7 +57,29 @@ class Card:
         return None if isinstance(self.value, bool) else self.value
 
 
-Header = dict[str, Card]
+Header = Mapping[str, Card]  # by keyword
+
+
+class _CardsOnDemand(Mapping[str, Card]):
+    """Cards that are read when they are asked for: a frame needs twenty of a hundred."""
+
+    def __init__(self, raw: dict[str, list[bytes]]) -> None:
+        self.raw = raw
+        self._read: dict[str, Card] = {}
+
+    def __getitem__(self, keyword: str) -> Card:
+        if keyword not in self._read:
+            self._read[keyword] = _card(self.raw[keyword])
+        return self._read[keyword]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.raw)
+
+    def __len__(self) -> int:
+        return len(self.raw)
+
+    def __contains__(self, keyword: object) -> bool:
+        return keyword in self.raw
 
 
 def read_header(path: Path) -> Header:
@@ -92,7 +119,7 @@ def _unpacked(file: BinaryIO) -> BinaryIO:
 
 def _picture_in(file: BinaryIO, size: int | None) -> Header:
     """size -- of the whole file, to see whether the picture is all there; None if not known."""
-    first: Header = {}
+    first: dict[str, list[bytes]] = {}
     offset = 0
     for number in range(MOST_HEADERS):
         header, length = _read_one(file, is_first=number == 0)
@@ -103,8 +130,8 @@ def _picture_in(file: BinaryIO, size: int | None) -> Header:
                 raise BadInput(
                     "it is cut off, or still being written: the picture is not all there"
                 )
-            return first | header
-        first = first or header
+            return _CardsOnDemand(first | header.raw)
+        first = first or header.raw
         offset += -(-data // BLOCK_BYTES) * BLOCK_BYTES
         if size is not None and offset >= size:
             break
@@ -112,7 +139,7 @@ def _picture_in(file: BinaryIO, size: int | None) -> Header:
     raise BadInput("there is no picture in it")
 
 
-def _read_one(file: BinaryIO, *, is_first: bool) -> tuple[Header, int]:
+def _read_one(file: BinaryIO, *, is_first: bool) -> tuple[_CardsOnDemand, int]:
     """One header and how many bytes it takes up."""
     cards: list[bytes] = []
     for number in range(1, MOST_BLOCKS + 1):
@@ -122,39 +149,38 @@ def _read_one(file: BinaryIO, *, is_first: bool) -> tuple[Header, int]:
         if len(block) < BLOCK_BYTES:
             raise BadInput("it is cut off, or still being written: its header has no end")
         found = [block[at : at + CARD_BYTES] for at in range(0, BLOCK_BYTES, CARD_BYTES)]
-        ends = [card[:8].rstrip() for card in found]
-        if b"END" in ends:
-            cards += found[: ends.index(b"END")]
-            return _header(cards), number * BLOCK_BYTES
+        if b"END" in block:
+            ends = [card[:8].rstrip() for card in found]
+            if b"END" in ends:
+                cards += found[: ends.index(b"END")]
+                return _CardsOnDemand(_by_keyword(cards)), number * BLOCK_BYTES
         cards += found
     raise BadInput(f"its header goes on for more than {MOST_BLOCKS * BLOCK_BYTES / 1e6:.1f} MB")
 
 
-def _header(cards: list[bytes]) -> Header:
-    """Cards by keyword; of two with one keyword the first counts."""
-    header: Header = {}
-    for keyword, value, comment in _values(cards):
-        header.setdefault(keyword, Card(value, comment))
-    return header
-
-
-def _values(cards: list[bytes]) -> list[tuple[str, Value, str]]:
-    found: list[tuple[str, Value, str]] = []
+def _by_keyword(cards: list[bytes]) -> dict[str, list[bytes]]:
+    """Cards by keyword, each with those it goes on in; of two with one keyword the first counts."""
+    raw: dict[str, list[bytes]] = {}
+    last: list[bytes] = []
     for card in cards:
-        keyword = card[:8].rstrip().decode("ascii", "replace").upper()
-        if keyword == "CONTINUE" and found:
-            found[-1] = _continued(*found[-1], card)
+        keyword = card[:8].rstrip().decode("latin-1").upper()
+        if keyword == "CONTINUE":
+            last.append(card[8:])
         elif card[8:9] == b"=":
-            found.append((keyword, *_split(_decoded(card[9:]))))
-    return found
+            last = [card[9:]]
+            raw.setdefault(keyword, last)
+    return raw
 
 
-def _continued(keyword: str, value: Value, comment: str, card: bytes) -> tuple[str, Value, str]:
-    """Long text goes on in the next card if it ends in &."""
-    more, _ = _split(_decoded(card[8:]))
-    if isinstance(value, str) and isinstance(more, str) and value.endswith("&"):
+def _card(parts: list[bytes]) -> Card:
+    """One card; long text goes on in the next as long as it ends in &."""
+    value, comment = _split(_decoded(parts[0]))
+    for part in parts[1:]:
+        more, _ = _split(_decoded(part))
+        if not (isinstance(value, str) and isinstance(more, str) and value.endswith("&")):
+            break
         value = (value.removesuffix("&") + more)[:_LONGEST_TEXT]
-    return keyword, value, comment
+    return Card(value, comment)
 
 
 def _decoded(card: bytes) -> str:
@@ -170,7 +196,7 @@ def _split(text: str) -> tuple[Value, str]:
     if match is None:
         return "", ""
     quoted, bare, comment = match.groups()
-    comment = clean(comment or "")
+    comment = comment or ""
     if quoted is not None:
         return quoted.replace("''", "'").rstrip(), comment
     word = (bare or "").strip()
