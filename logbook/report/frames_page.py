@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, NotWritten
 from logbook.report.choosing import chosen_site, chosen_train
 from logbook.report.frames_words import added_words, kept_words, left_out, plan_lines, sum_words
 from logbook.report.printing import print_lines
@@ -22,6 +22,7 @@ from logbook.sky.clock import iso_z
 from logbook.sky.frame_folder import FolderWatch, Reading, checked_folder, frame_paths, read_frames
 from logbook.store.frame_plan import Plan, PlannedRun, Wish, plan_frames
 from logbook.store.words import counted
+from logbook.text import clean
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -119,7 +120,7 @@ def _watch(book: Book, folder: Path, wish: Wish, *, as_json: bool) -> None:
     """Add frames as they land, until ctrl+c."""
     looking = Looking(FolderWatch(folder), wish, book.frame_files.add, _say, read_with_bar)
     frames = 0
-    _say(f"Watching {folder}; ctrl+c ends it.")
+    _say(f"Watching {clean(str(folder))}; ctrl+c ends it.")
     try:
         while True:
             kept = looking.look(book)
@@ -136,7 +137,8 @@ def _watch(book: Book, folder: Path, wish: Wish, *, as_json: bool) -> None:
 class Looking:
     """What a watch works with: a folder, all frames seen in it so far, and how to keep and tell.
 
-    Runs go on from look to look, so every frame seen is kept in mind.
+    Runs go on from look to look, so every frame seen is kept in mind. A book that cannot be written
+    (a full disk) is tried again at every look; `unwritten` says why it could not.
     """
 
     watch: FolderWatch
@@ -145,11 +147,12 @@ class Looking:
     say: Callable[[str], object]
     read: Callable[[Sequence[Path]], Reading] = read_frames
     seen: Reading = field(default_factory=Reading)
+    unwritten: str = ""
 
     def look(self, book: Book) -> list[Added]:
-        """Add what has settled since the last look; what was kept."""
+        """Add what has settled since the last look, or could not be written then; what was kept."""
         paths = self.watch.settled()
-        if not paths:
+        if not paths and not self.unwritten:
             return []
         came = self.read(paths)
         self.seen.frames += came.frames
@@ -157,10 +160,21 @@ class Looking:
             self.say(f"Not read as a frame, {refused.words}")
         plan = plan_frames(book, self.seen, self.wish)
         self._tell_left_out(plan, {frame.path for frame in came.frames})
-        return [added for each in plan.to_add if (added := self._kept(each)) is not None]
+        before, self.unwritten = self.unwritten, ""
+        kept = [added for each in plan.to_add if (added := self._kept(each)) is not None]
+        if self.unwritten not in ("", before):
+            self.say(self.unwritten)
+        return kept
 
     def _kept(self, planned: PlannedRun) -> Added | None:
-        added = self.keep(planned)
+        try:
+            added = self.keep(planned)
+        except NotWritten as error:
+            self.unwritten = str(error)
+            return None
+        except BadInput as refusal:
+            self.say(f"Not added, a run of {counted(len(planned.new), 'frame')}: {refusal}")
+            return None
         for warning in planned.warnings if added is not None and not added.grew else ():
             self.say(f"! {warning}")
         return added
@@ -169,10 +183,7 @@ class Looking:
         for planned in plan.without_night:
             fresh = sum(frame.path in came for frame in planned.new)
             if fresh:
-                self.say(
-                    f"Left out {counted(fresh, 'frame')}: "
-                    f"there is no night of {planned.local_date} in the book."
-                )
+                self.say(f"Left out {counted(fresh, 'frame')}: {planned.left_out}.")
 
 
 # --- JSON ---
@@ -197,6 +208,7 @@ def _run_json(planned: PlannedRun) -> dict[str, Any]:
     return {
         "night": planned.local_date.isoformat(),
         "in_book": planned.night is not None,
+        "left_out": planned.left_out,
         "begins_night": planned.begins is not None,
         "object": target.name if target else None,
         "object_id": target.catalogue_id if target else None,

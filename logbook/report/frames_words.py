@@ -24,7 +24,7 @@ def plan_lines(plan: Plan) -> list[Text]:
     for planned in plan.to_add:
         lines += _run_lines(planned)
     if plan.without_night:
-        lines.append(Text("In no night of the book, and so left out:", style="bold"))
+        lines.append(Text("Left out:", style="bold"))
     for planned in plan.without_night:
         lines += _run_lines(planned)
     if plan.refused:
@@ -41,6 +41,8 @@ def _run_lines(planned: PlannedRun) -> Iterator[Text]:
     line.append(f"{_who(planned)}{spell_frames(entry.frames)}", style="not bold")
     yield line
     yield Text(f"  {', '.join([_when(planned), *_more(planned)])}")
+    if planned.left_out:
+        yield Text(f"  ! {planned.left_out}", style="bold")
     for warning in planned.warnings:
         yield Text(f"  ! {warning}", style="bold")
 
@@ -91,7 +93,7 @@ def left_out(plan: Plan) -> list[str]:
         pieces.append(f"{counted(len(plan.again), 'file')} show a frame once more")
     placeless = sum(len(each.new) for each in plan.without_night)
     if placeless:
-        pieces.append(f"{placeless} in no night of the book")
+        pieces.append(f"{counted(placeless, 'frame')} left out")
     if plan.refused:
         pieces.append(f"{counted(len(plan.refused), 'file')} not read")
     return pieces

@@ -1,15 +1,23 @@
-"""Where what frames say of themselves disagrees with the train they were taken with."""
+"""Where what frames say of themselves disagrees with their train, or with the timeline."""
 
 import math
+from collections.abc import Sequence
+from datetime import timedelta, tzinfo
 
 from logbook.kit.optics import ARCSEC_PER_RADIAN
 from logbook.kit.sheet import Sensor, TrainSheet
 from logbook.sky.frame_headers import Frame
+from logbook.sky.frame_runs import Run
+from logbook.store.frame_words import FROM_DISK
+from logbook.store.records import EntryRecord, Frames
+from logbook.store.words import spell_frames
+from logbook.text import fold
 
 _PIXEL_SHARE = 0.02  # sizes are stated to two or three digits
 _LENGTH_SHARE = 0.05  # a reducer's spacing and the focus change it by some percent
 _SIZE_SHARE = 0.02  # some cameras save a few more rows than they name
 _FULL_FRAME_SHARE = 0.97
+_LOGGED_WITHIN = timedelta(hours=1)
 
 
 def disagreements(frame: Frame, sheet: TrainSheet) -> tuple[str, ...]:
@@ -43,6 +51,27 @@ def field_radius_deg(frame: Frame, sheet: TrainSheet | None) -> float:
         return 0.5
     across_px = math.hypot(frame.width_px, frame.height_px)
     return min(max(scale * across_px / 7200.0, 0.05), 10.0)
+
+
+def written_by_hand(run: Run, timeline: Sequence[EntryRecord], zone: tzinfo) -> str:
+    """Frames of the same kind that the owner logged at about that time, and may be the same."""
+    for record in timeline:
+        entry = record.content
+        if entry.frames is None or FROM_DISK in entry.text or not _alike(run, entry.frames):
+            continue
+        if run.begins_utc - _LOGGED_WITHIN <= entry.happened_utc <= run.ends_utc + _LOGGED_WITHIN:
+            at = f"{entry.happened_utc.astimezone(zone):%H:%M}"
+            said = spell_frames(entry.frames)
+            return f"{said} logged by hand at {at} may be the same frames: withdraw one of both"
+    return ""
+
+
+def _alike(run: Run, frames: Frames) -> bool:
+    return (
+        frames.frame_type == run.first.frame_type
+        and _close(run.exposure_s, frames.exposure_s, _SIZE_SHARE)
+        and fold(frames.filter_name or "") in ("", fold(run.first.filter_name or ""))
+    )
 
 
 def _by_header(frame: Frame) -> float | None:

@@ -12,10 +12,10 @@ from logbook.sky.clock import night_date, night_span, zone_of
 from logbook.sky.frame_folder import Reading, Refused
 from logbook.sky.frame_headers import Frame
 from logbook.sky.frame_runs import Run, distinct, grouped
-from logbook.store.frame_checks import disagreements, field_radius_deg, region_of
+from logbook.store.frame_checks import disagreements, field_radius_deg, region_of, written_by_hand
 from logbook.store.frame_targets import Matched, match
 from logbook.store.frame_words import frames_entry
-from logbook.store.records import NewEntry, NightRecord, SiteRecord, TrainRecord
+from logbook.store.records import EntryRecord, NewEntry, NightRecord, SiteRecord, TrainRecord
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -38,7 +38,7 @@ class PlannedRun:
     """A run, what of it is new, and where it goes.
 
     night -- the night of the book it belongs to; begins -- the one to be begun for it. With
-    neither, it cannot be added.
+    neither it cannot be added, and `left_out` says why.
     grows -- an entry that stands gets more frames; else a new one is kept.
     """
 
@@ -51,6 +51,7 @@ class PlannedRun:
     region: str | None
     warnings: tuple[str, ...]
     grows: bool
+    left_out: str = ""
 
     @property
     def has_place(self) -> bool:
@@ -154,12 +155,14 @@ class _Planner:
         self._counted = counted
         self._latest = book.frame_files.now() + _CLOCKS_DIFFER
         self._sheets: dict[int, TrainSheet] = {}
+        self._timelines: dict[int, tuple[EntryRecord, ...]] = {}
 
     def has_new(self, run: Run) -> bool:
         return any(frame.identity not in self._counted for frame in run.frames)
 
     def planned(self, run: Run) -> PlannedRun:
         local_date, night, begins = self._place(run)
+        left_out = "" if night or begins else self._why_left_out(run, local_date)
         with_sheet = self._sheet(run, night, begins)
         matched = match(run.first, field_radius_deg(run.first, with_sheet))
         new = tuple(frame for frame in run.frames if frame.identity not in self._counted)
@@ -171,8 +174,9 @@ class _Planner:
             begins=begins,
             matched=matched,
             region=region_of(run.first, with_sheet),
-            warnings=self._warnings(run, matched, with_sheet),
+            warnings=self._warnings(run, night, matched, with_sheet),
             grows=len(new) < len(run.frames),
+            left_out=left_out,
         )
 
     def _place(self, run: Run) -> tuple[date, NightRecord | None, NightToBegin | None]:
@@ -196,14 +200,30 @@ class _Planner:
             self._sheets[train.revision_id] = sheet(train.train)
         return self._sheets[train.revision_id]
 
+    def _why_left_out(self, run: Run, local_date: date) -> str:
+        if run.begins_utc > self._latest:
+            return "by this computer's clock it is still to come: one of the clocks is wrong"
+        return f"there is no night of {local_date} in the book"
+
+    def _written_by_hand(self, run: Run, night: NightRecord | None) -> str:
+        if night is None:
+            return ""
+        if night.id not in self._timelines:
+            held = set(self._counted.values())
+            timeline = self._book.timeline.of_night(night.id)
+            self._timelines[night.id] = tuple(each for each in timeline if each.id not in held)
+        return written_by_hand(run, self._timelines[night.id], zone_of(night.site.time_zone))
+
     def _warnings(
-        self, run: Run, matched: Matched, with_sheet: TrainSheet | None
+        self,
+        run: Run,
+        night: NightRecord | None,
+        matched: Matched,
+        with_sheet: TrainSheet | None,
     ) -> tuple[str, ...]:
-        found = [matched.warning, run.first.note]
+        found = [self._written_by_hand(run, night), matched.warning, run.first.note]
         if with_sheet is not None:
             found += disagreements(run.first, with_sheet)
-        if run.begins_utc > self._latest:
-            found.append("by this computer's clock it is still to come: one of the clocks is wrong")
         nights = self._nights.of(run.begins_utc)
         if len(nights) > 1:
             sites = " and ".join(night.site.name for night in nights)

@@ -11,12 +11,14 @@ from pathlib import Path
 import pytest
 
 from logbook.cli import main
+from logbook.errors import NotWritten
 from logbook.kit.parts import Part
 from logbook.report.frames_page import Looking
 from logbook.sky.frame_folder import FolderWatch
 from logbook.sky.place import Site
 from logbook.store.book import Book
-from logbook.store.frame_plan import Wish
+from logbook.store.frame_files import Added
+from logbook.store.frame_plan import PlannedRun, Wish
 from logbook.store.opening import make_book, open_book
 from tests.sky.made_frames import FIRST, write_frame, write_run
 
@@ -109,8 +111,8 @@ def test_a_night_that_is_not_in_the_book_is_begun_only_when_asked(
     write_run(folder, 2, FIRST - timedelta(days=7))
     assert run(path, str(folder), "--add") == 0
     said = capsys.readouterr()
-    assert "In no night of the book, and so left out:" in said.out
-    assert "2 in no night of the book" in said.err
+    assert "! there is no night of 2025-09-27 in the book" in said.out
+    assert "2 frames left out" in said.err
     assert run(path, str(folder), "--add", "--begin-nights", "--site", "Mill Hill") == 0
     assert "begins the night at Mill Hill" in capsys.readouterr().out
     with open_book(path, read_only=True) as book:
@@ -176,6 +178,25 @@ def test_frames_of_no_night_are_told_once_while_watching(path: Path, tmp_path: P
         for _ in range(4):
             assert look(book, looking) == []
     assert said == ["Left out 2 frames: there is no night of 2025-09-27 in the book."]
+
+
+def test_a_full_disk_is_told_once_and_tried_again(path: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "tonight"
+    write_run(folder, 2)
+    said: list[str] = []
+    with open_book(path) as book:
+
+        def keep(planned: PlannedRun) -> Added | None:
+            tries.append(planned)
+            if len(tries) <= 2:
+                raise NotWritten("Not written: the disk is full.")
+            return book.frame_files.add(planned)
+
+        tries: list[PlannedRun] = []
+        looking = Looking(FolderWatch(folder), Wish(), keep, said.append)
+        assert [look(book, looking) for _ in range(5)] == [[], [], [], [2], []]
+    assert said == ["Not written: the disk is full."]
+    assert counts(path) == [2]
 
 
 def test_watching_ends_cleanly_with_ctrl_c(path: Path, folder: Path) -> None:

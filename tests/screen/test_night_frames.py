@@ -101,7 +101,7 @@ async def test_missing_nights_are_begun_only_when_asked(
     write_run(folder, 2, FIRST - timedelta(days=7))
     async with opened(path, clock, "night") as it:
         await read_folder(it, folder)
-        assert "0 frames in 0 runs to add; 2 in no night" in it.words("#frames-said")
+        assert "0 frames in 0 runs to add; 2 frames left out" in it.words("#frames-said")
         await it.press("b")
         assert "2 frames in 1 run to add." in it.words("#frames-said")
         await it.press("enter")

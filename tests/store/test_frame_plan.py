@@ -10,7 +10,7 @@ from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.frame_plan import Wish
 from logbook.store.frame_targets import match
-from logbook.store.records import NightRecord, SiteRecord
+from logbook.store.records import Frames, NewEntry, NightRecord, SiteRecord
 from tests.store.clock import EVENING, Clock
 from tests.store.frames_around import add_all, frame, plan_of, some
 
@@ -90,7 +90,7 @@ def test_a_clock_that_is_ahead_is_told_and_its_frames_are_left_out(
     clock.now = EVENING + timedelta(hours=1)
     plan = plan_of(book, [*some(1), frame(90)])
     assert plan.new == 1
-    assert "still to come" in plan.without_night[0].warnings[0]
+    assert "still to come" in plan.without_night[0].left_out
 
 
 def test_an_hour_that_comes_twice_is_one_night(book: Book, site: Site, clock: Clock) -> None:
@@ -148,6 +148,18 @@ def test_a_name_and_a_place_that_cannot_both_be_are_told() -> None:
 
 def test_darks_and_flats_are_of_no_object() -> None:
     assert match(frame(0, frame_type="flat", object_name="M31"), 0.5).target is None
+
+
+# --- what the owner logged ---
+
+
+def test_frames_logged_by_hand_at_that_time_are_told(book: Book, night: NightRecord) -> None:
+    at = EVENING + timedelta(minutes=45)
+    book.timeline.keep(night.id, NewEntry("frames", at, "", frames=Frames(10, 180.0, "Ha")))
+    (planned,) = plan_of(book, some(10)).to_add
+    assert "10 × 180 s Ha (30 min) logged by hand at 21:45" in planned.warnings[0]
+    assert plan_of(book, some(10, filter_name="OIII")).to_add[0].warnings == ()
+    assert plan_of(book, some(10, 120)).to_add[0].warnings == ()
 
 
 # --- the train ---
