@@ -46,7 +46,7 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
     """Type a folder, look, add. The line of the Night page does the adding and the watching."""
 
     DEFAULT_CSS = """
-    FramesSheet .sheet { width: 100%; max-width: 110; height: 100%; }
+    FramesSheet .sheet { width: 100%; height: 100%; }
     FramesSheet #frames-folder { height: 1; border: none; padding: 0; background: $panel; }
     FramesSheet #frames-folder:focus { background: $boost; text-style: bold; }
     FramesSheet VerticalScroll { height: 1fr; }
@@ -77,7 +77,9 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
         self._found: Found | None = None
 
     def compose(self) -> ComposeResult:
-        with Vertical(classes="sheet"):
+        sheet = Vertical(classes="sheet")
+        sheet.styles.max_width = 110  # the usual width of a sheet would wrap most runs
+        with sheet:
             yield Static(Text("Frames from disk, of this folder and those below", style="bold"))
             folder = Input(
                 self._proposed(),
@@ -129,6 +131,8 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
         except LogbookError as error:
             self._say(str(error))
             return
+        self._found = None
+        self.query_one("#frames-list", Static).update("")
         self._say("Looking for frames …")
         self._read(folder, self._wish())
 
