@@ -9,6 +9,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 from logbook.errors import BadInput
+from logbook.sky.clock import FIRST_YEAR, LAST_YEAR
 from logbook.sky.header_cards import Card, Header
 
 _TIME = r"(?P<hour>\d{1,2}):(?P<minute>\d{1,2})(?::(?P<second>\d{1,2}(?:\.\d*)?))?"
@@ -22,7 +23,7 @@ _CLOCK = re.compile(rf"(?:.*[T ])?{_TIME}Z?", re.ASCII)
 _TIME_KEYWORDS = ("UT", "UTC", "TIME-OBS", "UTSTART", "UT-START", "UTC-OBS")
 _DAY_NUMBERS = (("MJD-BEG", 0.0), ("MJD-OBS", 0.0), ("JD-OBS", 2400000.5), ("JD", 2400000.5))
 _MJD_ZERO = datetime(1858, 11, 17, tzinfo=UTC)
-_FIRST_YEAR, _LAST_YEAR = 1900, 2199
+_FIRST_YEAR, _LAST_YEAR = FIRST_YEAR + 1, LAST_YEAR - 1  # so that it has a night
 _MIDDLE = re.compile(r"\b(?:mid|middle|centre|center|mean)", re.IGNORECASE)
 _END = re.compile(r"\b(?:end|stop)\b", re.IGNORECASE)
 

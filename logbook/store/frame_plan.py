@@ -16,6 +16,7 @@ from logbook.store.frame_checks import disagreements, field_radius_deg, region_o
 from logbook.store.frame_targets import Matched, match
 from logbook.store.frame_words import frames_entry
 from logbook.store.records import EntryRecord, NewEntry, NightRecord, SiteRecord, TrainRecord
+from logbook.store.running import running_object
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -165,6 +166,8 @@ class _Planner:
         left_out = "" if night or begins else self._why_left_out(run, local_date)
         with_sheet = self._sheet(run, night, begins)
         matched = match(run.first, field_radius_deg(run.first, with_sheet))
+        if night is not None and matched.target is None and not run.first.object_name:
+            matched = self._by_timeline(run, night)
         new = tuple(frame for frame in run.frames if frame.identity not in self._counted)
         return PlannedRun(
             run=run,
@@ -205,14 +208,26 @@ class _Planner:
             return "by this computer's clock it is still to come: one of the clocks is wrong"
         return f"there is no night of {local_date} in the book"
 
-    def _written_by_hand(self, run: Run, night: NightRecord | None) -> str:
-        if night is None:
-            return ""
+    def _timeline(self, night: NightRecord) -> tuple[EntryRecord, ...]:
+        """The entries of a night, without those that hold frames of this reading."""
         if night.id not in self._timelines:
             held = set(self._counted.values())
             timeline = self._book.timeline.of_night(night.id)
             self._timelines[night.id] = tuple(each for each in timeline if each.id not in held)
-        return written_by_hand(run, self._timelines[night.id], zone_of(night.site.time_zone))
+        return self._timelines[night.id]
+
+    def _by_timeline(self, run: Run, night: NightRecord) -> Matched:
+        """Frames that name no object are of the one that ran when they were begun."""
+        begun = [
+            each for each in self._timeline(night) if each.content.happened_utc <= run.begins_utc
+        ]
+        running = running_object(begun) if run.first.frame_type == "light" else None
+        return Matched(running, "by the timeline" if running else "")
+
+    def _written_by_hand(self, run: Run, night: NightRecord | None) -> str:
+        if night is None:
+            return ""
+        return written_by_hand(run, self._timeline(night), zone_of(night.site.time_zone))
 
     def _warnings(
         self,

@@ -61,6 +61,7 @@ NOTHING: tuple[dict[str, str | float], ...] = (
     {"DATE-OBS": "2013-02-30T20:15:30"},
     {"DATE-OBS": "2013-07-13T25:15:30"},
     {"DATE-OBS": "0001-01-01T00:00:00"},
+    {"DATE-OBS": "1901-01-01T00:00:00"},  # no ephemeris reaches its night
     {"DATE-OBS": "tonight", "UT": "late"},
     {"MJD-OBS": 1e300},
     {"MJD-OBS": -5.0},

@@ -10,7 +10,7 @@ from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.frame_plan import Wish
 from logbook.store.frame_targets import match
-from logbook.store.records import Frames, NewEntry, NightRecord, SiteRecord
+from logbook.store.records import Frames, NewEntry, NightRecord, SiteRecord, TargetCopy
 from tests.store.clock import EVENING, Clock
 from tests.store.frames_around import add_all, frame, plan_of, some
 
@@ -160,6 +160,17 @@ def test_frames_logged_by_hand_at_that_time_are_told(book: Book, night: NightRec
     assert "10 × 180 s Ha (30 min) logged by hand at 21:45" in planned.warnings[0]
     assert plan_of(book, some(10, filter_name="OIII")).to_add[0].warnings == ()
     assert plan_of(book, some(10, 120)).to_add[0].warnings == ()
+
+
+def test_frames_that_name_no_object_are_of_the_one_that_ran(book: Book, night: NightRecord) -> None:
+    veil = TargetCopy("NGC 6960", "Veil Nebula", "supernova remnant", 312.75, 30.7)
+    for minutes, action in ((20, "start"), (80, "stop")):
+        at = EVENING + timedelta(minutes=minutes)
+        book.timeline.keep(night.id, NewEntry("object", at, "", action=action, target=veil))
+    nameless = [frame(minutes, object_name="") for minutes in (0, 60, 120)]
+    planned = plan_of(book, nameless).to_add
+    found = [each.matched.target and each.matched.target.name for each in planned]
+    assert found == [None, "Veil Nebula", None]
 
 
 # --- the train ---
