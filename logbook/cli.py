@@ -157,6 +157,21 @@ def parser() -> argparse.ArgumentParser:
     )
     star.set_defaults(run=_measure)
 
+    frames = _command(
+        commands, "frames", _frames, "what the frames in a folder would add; add them", demo=False
+    )
+    frames.add_argument("folder", metavar="DIR", help="searched with all folders below it")
+    frames.add_argument("--add", action="store_true", help="add them; else only tell")
+    frames.add_argument(
+        "--watch", action="store_true", help="add them as the camera writes them, until ctrl+c"
+    )
+    frames.add_argument(
+        "--begin-nights", action="store_true", help="begin nights that are not in the book"
+    )
+    frames.add_argument("--site", metavar="S", help="whose night; else the site used last")
+    frames.add_argument("--train", metavar="T", help="for nights begun; else the one used last")
+    frames.add_argument("--json", action="store_true", help="as JSON")
+
     find = commands.add_parser("find", help="find an object of the catalogue")
     find.add_argument("name", nargs="+", help="any usual name")
     find.set_defaults(run=_find)
@@ -296,6 +311,25 @@ def _add(options: argparse.Namespace) -> int:
 
     with open_book(_book_path(options)) as book:
         print(add_line(book, " ".join(options.line)))
+    return 0
+
+
+def _frames(options: argparse.Namespace) -> int:
+    from logbook.report.frames_page import FramesWanted, frames_command
+    from logbook.store.opening import open_book
+
+    wanted = FramesWanted(
+        folder=options.folder,
+        add=options.add,
+        watch=options.watch,
+        as_json=options.json,
+        site_name=options.site,
+        train_name=options.train,
+        begin_nights=options.begin_nights,
+    )
+    read_only = not (wanted.add or wanted.watch)
+    with open_book(_book_path(options), read_only=read_only) as book:
+        frames_command(book, wanted)
     return 0
 
 

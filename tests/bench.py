@@ -7,6 +7,7 @@ MODULES = (
     "bench_bright_moon",
     "bench_store",
     "bench_search",
+    "bench_frames",
     "bench_kit",
     "bench_startest",
     "bench_screws",

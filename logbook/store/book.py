@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from logbook.store import opening, sqlite
 from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
+from logbook.store.frame_files import FrameFiles
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
 from logbook.store.limit_sets import LimitSets
@@ -57,6 +58,7 @@ class Book:
         self.nights = Nights(self._sessions, clock)
         self.timeline = Timeline(self._sessions, clock)
         self.collimation = Collimation(self._sessions)
+        self.frame_files = FrameFiles(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
         self.search = Search(self._sessions)

@@ -12,6 +12,7 @@ from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
+from logbook.screen.pages.night_frames import FrameLine
 from logbook.screen.pages.night_words import (
     entry_words,
     history_words,
@@ -47,6 +48,7 @@ class NightPage(Page):
         Binding("r", "repeat", "Repeat", tooltip="Log the last frames once more"),
         Binding("n", "note", "Note", tooltip="Write a note"),
         Binding("g", "go_on", "Go on", tooltip="Start what the running order has next"),
+        Binding("f", "frames", "Frames", tooltip="Frames from disk: add them, or watch a folder"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
     OWN_KEYS = (
@@ -57,11 +59,13 @@ class NightPage(Page):
         ("r", "log the last frames once more"),
         ("n", "write a note"),
         ("g", "start what the running order has next"),
+        ("f", "frames from disk: add them, or watch a folder"),
     )
 
     def compose(self) -> ComposeResult:
         yield Static(id="night-now", markup=False)
         yield Static(id="night-next", markup=False)
+        yield FrameLine(self.desk, id="night-frames")
         yield OptionList(id="night-list", markup=False)
         yield Static(id="night-sums", markup=False)
 
@@ -168,6 +172,11 @@ class NightPage(Page):
             propose(bar, f"start {coming[0].target.catalogue_id}")
         else:
             bar.say("Nothing is left of the running order: F2, then r, shows it.")
+
+    def action_frames(self) -> None:
+        from logbook.screen.pages.night_frames_sheet import FramesSheet
+
+        self.app.push_screen(FramesSheet(self.desk, self.query_one(FrameLine)))
 
     def action_write(self) -> None:
         self.app.query_one(EntryBar).line.focus()
