@@ -272,12 +272,13 @@ class LogbookApp(TellsFailures, App[int]):
     @on(EntryBar.Entered)
     def _entered(self, event: EntryBar.Entered) -> None:
         if event.from_page:
-            job = night_flow.keep_understood(event.understood, draft_slot=None)
+            job = night_flow.keep_understood(event.understood, None)
             self.post_message(JobWanted(job))
             return
-        if self._drafts is not None:
-            self._drafts.forget()
-        job = night_flow.keep_understood(event.understood, DRAFT_SLOT)
+        from logbook.store.typed import TypedLine
+
+        line = TypedLine(DRAFT_SLOT, event.typed)
+        job = night_flow.keep_understood(event.understood, line)
         self.post_message(JobWanted(job, typed=event.typed))
 
     @on(EntryBar.Left)
@@ -300,6 +301,8 @@ class LogbookApp(TellsFailures, App[int]):
         """In the writer's thread: pass on what became of a job."""
         error = future.exception()
         if error is None:
+            if self._drafts is not None and typed is not None:
+                self._drafts.kept(typed)
             self.post_message(JobDone(future.result(), typed))
         elif isinstance(error, LogbookError):
             self.post_message(JobFailed(str(error), typed))

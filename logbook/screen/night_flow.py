@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.line_around import Understood
     from logbook.store.records import NewEntry
+    from logbook.store.typed import TypedLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Done:
 Job = Callable[["Book"], "Done"]
 
 
-def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
+def keep_understood(understood: Understood, typed: TypedLine | None) -> Job:
     """Keep an understood line, in the night in progress or by day if it may be.
 
     A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
@@ -43,10 +44,10 @@ def keep_understood(understood: Understood, draft_slot: str | None) -> Job:
         entry, old_id = understood.entry, understood.corrects_entry_id
         assert entry is not None
         if old_id is not None:
-            book.timeline.correct(old_id, entry, draft_slot=draft_slot)
+            book.timeline.correct(old_id, entry, typed=typed)
             return Done(f"Kept: {understood.said}", read_view(book))
         night_id = night_for(entry, book.nights.in_progress())
-        book.timeline.keep(night_id, entry, draft_slot=draft_slot)
+        book.timeline.keep(night_id, entry, typed=typed)
         by_day = " · by day, in no night" if night_id is None else ""
         return Done(f"Kept: {understood.said}{by_day}", read_view(book))
 

@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from datetime import timedelta, tzinfo
 
+from logbook.kit.light import Sensor
 from logbook.kit.optics import ARCSEC_PER_RADIAN
-from logbook.kit.sheet import Sensor, TrainSheet
+from logbook.kit.sheet import TrainSheet
 from logbook.sky.frame_headers import Frame
 from logbook.sky.frame_runs import Run
 from logbook.store.frame_words import FROM_DISK

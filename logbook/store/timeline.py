@@ -19,7 +19,7 @@ from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord, 
 from logbook.store.rows import train_record
 from logbook.store.timeline_rows import Cause
 from logbook.store.trains import revision
-from logbook.store.typed import clear_draft
+from logbook.store.typed import TypedLine, clear_draft
 from logbook.store.words import spell_turn
 
 BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, kept twice
@@ -33,7 +33,7 @@ class Timeline:
         self._clock = clock
 
     def keep(
-        self, night_id: int | None, new: NewEntry, *, draft_slot: str | None = None
+        self, night_id: int | None, new: NewEntry, *, typed: TypedLine | None = None
     ) -> EntryRecord:
         """Keep an entry; the draft it was typed as is cleared with it.
 
@@ -42,20 +42,20 @@ class Timeline:
         checked = checked_entry(new)
         with self._sessions.writing() as session:
             row = self._append(session, night_id, checked)
-            if draft_slot is not None:
-                clear_draft(session, draft_slot)
+            if typed is not None:
+                clear_draft(session, typed)
             return timeline_rows.records_of(session, [row])[0]
 
     def correct(
-        self, entry_id: int, new: NewEntry, *, draft_slot: str | None = None
+        self, entry_id: int, new: NewEntry, *, typed: TypedLine | None = None
     ) -> EntryRecord:
         """Put `new` in the place of an entry; the old text stays in its history."""
         checked = checked_entry(new)
         with self._sessions.writing() as session:
             old = _standing(session, entry_id)
             row = self._append(session, old.night_id, checked, old)
-            if draft_slot is not None:
-                clear_draft(session, draft_slot)
+            if typed is not None:
+                clear_draft(session, typed)
             return timeline_rows.records_of(session, [row])[0]
 
     def withdraw(self, entry_id: int) -> EntryRecord:

@@ -1,6 +1,7 @@
 """Half-typed text and last choices: the two things of a book that are overwritten."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy.orm import Session
@@ -41,13 +42,29 @@ class Drafts:
     def clear(self, slot: str) -> None:
         """Forget what was being typed there."""
         with self._sessions.writing() as session:
-            clear_draft(session, slot)
+            row = session.get(DraftRow, slot)
+            if row is not None:
+                session.delete(row)
 
 
-def clear_draft(session: Session, slot: str) -> None:
-    row = session.get(DraftRow, slot)
-    if row is not None:
+@dataclass(frozen=True, slots=True)
+class TypedLine:
+    """A line as it was typed, and the place it was typed in: once kept, it is no draft any more."""
+
+    slot: str
+    text: str
+
+
+def clear_draft(session: Session, line: TypedLine) -> None:
+    """Forget a draft that is a line now, or the beginning of one; not what was typed after it."""
+    row = session.get(DraftRow, line.slot)
+    if row is not None and is_draft_of(row.text, line.text):
         session.delete(row)
+
+
+def is_draft_of(draft: str, line: str) -> bool:
+    """Whether a draft, which may lag behind, holds nothing but this line."""
+    return line.startswith(draft.rstrip())
 
 
 class Choices:

@@ -13,6 +13,7 @@ from typing import ParamSpec, TypeVar
 
 from logbook.errors import NotWritten
 from logbook.store.book import Book
+from logbook.store.typed import is_draft_of
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -87,10 +88,11 @@ class DraftKeeper:
                 self._timer.daemon = True
                 self._timer.start()
 
-    def forget(self) -> None:
-        """Drop what is not kept yet: the line was kept as an entry, which clears the draft."""
+    def kept(self, line: str) -> None:
+        """Drop what was an entry's text all along. Call it in the writer's thread."""
         with self._lock:
-            self._text = None
+            if self._text is not None and is_draft_of(self._text, line):
+                self._text = None
 
     def _due(self) -> None:
         with self._lock:

@@ -51,7 +51,7 @@ def book_with_a_night(folder: Path) -> Path:
 def kill_once(path: Path, home: Path, number: int) -> Death:
     """Start the program on the book, type lines, kill it at a moment drawn by `number`."""
     drawn = random.Random(number)
-    how = drawn.choice(SIGNALS)
+    how = SIGNALS[number % 3]
     with Terminal(
         ["-m", "logbook", "--book", str(path)], environment=quiet_environment(home)
     ) as program:
@@ -63,7 +63,7 @@ def kill_once(path: Path, home: Path, number: int) -> Death:
     texts, draft, unsound = _read_book(path)
     before = [line for line in typed.said if line not in texts]
     words = typed.standing_at(killed - DRAFT_LAG_S - _READING_LAG_S)
-    safe = words == "" or draft.startswith(words) or any(text.startswith(words) for text in texts)
+    safe = words in draft or any(text.startswith(words) for text in texts)
     return Death(how, len(typed.said), tuple(before), "" if safe else words, unsound)
 
 

@@ -22,6 +22,7 @@ from logbook.store.records import (
     Turn,
     UpkeepDone,
 )
+from logbook.store.typed import TypedLine
 from tests.store.clock import EVENING, Clock
 
 VEIL = TargetCopy("test 12", "Test Veil", "nebula", 312.75, 30.72, "Cyg", 60.0, 8.0, 20.0, 7.0)
@@ -307,7 +308,8 @@ def test_upkeep_of_an_unknown_part_keeps_its_name(book: Book, night: NightRecord
 
 def test_keeping_a_line_clears_its_draft(book: Book, night: NightRecord, note: MakeNote) -> None:
     book.drafts.put("line", "dew on th")
-    book.timeline.keep(night.id, note("dew on the corrector"), draft_slot="line")
+    line = TypedLine("line", "dew on the corrector")
+    book.timeline.keep(night.id, note(line.text), typed=line)
     assert book.drafts.get("line") == ""
 
 
