@@ -19,13 +19,15 @@ from tests.startest.figures import Figures, figures, measured
 from tests.startest.picture_sets import bad_recipes, good_recipe
 from tests.startest.pictures import Recipe, picture, slopes, truth, wavefront
 
-GOOD_FROM, GOOD, BAD_FROM = 6000, 28, 5100
+# Half each of two sets that no number was chosen on; the bench takes whole ones.
+GOOD_SEEDS = (*range(5000, 5028, 2), *range(6000, 6028, 2))
+BAD_FROM = 5100
 LARGEST_PX = 50.0
 
 
 @lru_cache(maxsize=1)
 def good_set() -> Figures:
-    return figures(good_recipe(GOOD_FROM + n, largest_px=LARGEST_PX) for n in range(GOOD))
+    return figures(good_recipe(seed, largest_px=LARGEST_PX) for seed in GOOD_SEEDS)
 
 
 @lru_cache(maxsize=1)
@@ -60,7 +62,7 @@ def test_the_offset_is_right_to_a_hundredth_of_the_radius_in_the_median() -> Non
 
 
 def test_at_most_one_good_picture_in_28_is_refused() -> None:
-    assert len(good_set().refused) <= 1
+    assert len(good_set().refused) <= len(GOOD_SEEDS) / 28
 
 
 def test_the_truth_lies_inside_the_stated_circle_as_often_as_it_says() -> None:
