@@ -162,6 +162,23 @@ def test_a_star_in_focus_is_near_focus_or_saturated_never_measured() -> None:
     assert measure(frame).refusal == "near focus"
 
 
+@pytest.mark.parametrize("noise", [0.0, 1.0, 10.0])
+def test_an_even_ring_is_no_saturated_one(noise: float) -> None:
+    y, x = np.indices((220, 240))
+    inside = (np.hypot(x - 118, y - 109) < 60) & (np.hypot(x - 124, y - 106) > 22)
+    light = 100.0 + 900.0 * inside + np.random.default_rng(1).normal(0, noise, x.shape)
+    star = measure(light.astype(np.float32))
+    assert star.ok
+    assert (star.offset_x, star.offset_y) == pytest.approx((0.1, -0.05), abs=0.004)
+
+
+def test_a_ring_clipped_below_full_scale_is_saturated() -> None:
+    """As after dark frames were taken off, or of a converter with fewer bits."""
+    pixels = plain_pixels()
+    ceiling = np.float32(0.6 * pixels.max())
+    assert measure(np.minimum(pixels, ceiling)).refusal == "saturated"
+
+
 def test_coma_moves_the_shadow_by_the_textbook_amount() -> None:
     """Ring coma: offset = 3·W131·(1 − ε²)/(2·W020). Source: geometry of W = W131·ρ³·cos θ, e.g.
     Mahajan 1998, Optical Imaging and Aberrations I, § 4.3: a circle of radius ρ is shifted by
