@@ -11,6 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from logbook.startest.measure import measure_picture
 from logbook.startest.picture import Picture
@@ -153,6 +155,31 @@ def test_a_very_large_disc_is_measured_on_a_shrunk_cut() -> None:
 def test_a_frame_without_any_light_or_of_one_value_has_no_star() -> None:
     assert measure(np.zeros((200, 300), dtype=np.float32)).refusal == "no star"
     assert measure(np.full((200, 300), 65535.0, dtype=np.float32)).refusal == "no star"
+
+
+@given(
+    rows=st.integers(24, 120),
+    columns=st.integers(24, 120),
+    kind=st.sampled_from(["noise", "salt", "ramp", "stripes", "clouds", "rare"]),
+    seed=st.integers(0, 1000),
+)
+@settings(max_examples=60, deadline=None)
+def test_what_is_no_star_is_refused_and_breaks_nothing(
+    rows: int, columns: int, kind: str, seed: int
+) -> None:
+    dice = np.random.default_rng(seed)
+    y, x = np.indices((rows, columns))
+    light = {
+        "noise": dice.normal(100.0, 5.0, x.shape),
+        "salt": np.where(dice.random(x.shape) < 0.02, 65535.0, 100.0),
+        "ramp": 10.0 * x + 3.0 * y,
+        "stripes": 100.0 * np.sign(np.sin(x / 3.0)),
+        "clouds": np.cumsum(np.cumsum(dice.normal(size=x.shape), axis=0), axis=1),
+        "rare": dice.poisson(0.02, x.shape).astype(np.float64),
+    }[kind]
+    star = measure(light.astype(np.float32))
+    assert not star.ok
+    assert star.reason
 
 
 def test_a_star_in_focus_is_near_focus_or_saturated_never_measured() -> None:
