@@ -8,6 +8,7 @@ from rich.text import Text
 from logbook.screen.big_letters import HIGH, big_lines
 from logbook.screen.pages.screws_advice import sense_words, spot_words
 from logbook.screen.pages.screws_hand import Hand
+from logbook.screen.pages.screws_words import CARE_LOOSENING
 from logbook.startest.advice import Advice, Step
 from logbook.store.records import Screw
 
@@ -29,7 +30,8 @@ def dark_words(
     """
     large = _turn_words(hand, screws, rows) if hand else _headline(advice, columns)
     least = len(large) * HIGH
-    small = [_why(advice, hand, screws), _keys(hand, waiting)]
+    care = [CARE_LOOSENING] if hand is not None and not hand.tighten else []
+    small = [*care, _why(advice, hand, screws), _keys(hand, waiting)]
     wrapped = [line for each in small for line in wrap(each, max(1, columns))]
     shown = wrapped[: max(0, rows - least)]
     letters = _letters(large, columns, rows - len(shown))

@@ -1,5 +1,6 @@
 """The sheets that the Screws page opens, and what comes back from them."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.screen.desk import Desk
@@ -34,10 +35,11 @@ class SheetsPage(WatchingPage):
         from logbook.screen.pages.screws_eye import EyeLook
 
         if self._has_mirrors():
-            self.app.push_screen(EyeLook(self.desk), self._looked)
+            self.app.push_screen(EyeLook(self.desk, self.about), self._looked)
 
     def _looked(self, look: StarLook | None) -> None:
         if look is not None:
+            self.about = replace(self.about, star=look.star or "")
             entry = eye_entry(self.desk, look, self.about)
             self.post_message(JobWanted(keep_entry(entry, spell_look(look))))
 
