@@ -76,6 +76,8 @@ class SheetsPage(WatchingPage):
             self.start_watch(typed)
 
     def action_camera(self) -> None:
+        if not self._has_mirrors():
+            return
         entry = NewEntry(
             "adjust", self.desk.clock(), "camera turned", adjustment=Adjustment("camera")
         )
@@ -96,6 +98,8 @@ class SheetsPage(WatchingPage):
         from logbook.screen.pages.screws_advice import reason_lines
         from logbook.screen.sheets import Sheet
 
+        if not self._has_mirrors():
+            return
         if self.advice is None:
             self.tell("No advice yet: name the screws (n), then log a look (l, m).")
         else:
