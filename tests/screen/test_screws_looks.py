@@ -174,12 +174,12 @@ async def test_a_refused_picture_says_why_and_is_not_kept(by_night: Path, clock:
 async def test_tab_completes_a_path_and_a_folder_means_its_newest_picture(
     by_night: Path, clock: Clock
 ) -> None:
-    folder = by_night.parent / "session"
+    folder = by_night.parent / "evening"
     folder.mkdir()
     star_picture(folder / "only.png")
     async with opened(by_night, clock, "screws") as it:
-        await it.press("m", *"sess", "tab")
-        assert "session/" in it.words("#measure-path")
+        await it.press("m", *"even", "tab")
+        assert "evening/" in it.words("#measure-path")
         await it.press("enter")
         assert "only.png" in it.words(".sheet")
 
