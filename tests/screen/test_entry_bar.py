@@ -53,7 +53,7 @@ async def test_a_turn_kept_by_a_page_leaves_the_half_typed_line_and_its_draft(
     async with opened(book_path, clock, "screws") as screen:
         await screen.press("ctrl+t", *"note", "space", *"wi")
         await wait_for_draft(screen, "note wi")
-        await screen.press("escape", "enter")
+        await screen.press("escape", "right", "enter")
         assert len(screen.timeline) == 1
         assert screen.line == "note wi"
         assert screen.book.drafts.get(DRAFT_SLOT) == "note wi"
