@@ -1,14 +1,23 @@
-"""When a picture is refused, in this order, each with what to do about it."""
+"""When a picture is refused, in this order, each with what to do about it.
+
+The limits were set on simulated pictures (see `certainty.py`), each between what good ones show at
+most and bad ones at least.
+"""
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from logbook.startest.circles import spread
 from logbook.startest.finding import Blob, Found
-from logbook.startest.picture import Picture
+from logbook.startest.picture import Picture, Pixels
 from logbook.startest.ring import Ring, Shape, light_beside
 
 _SATURATED_SHARE = 0.025
 _TOP = 0.01  # of the range: what counts as being at the top
+_FULL_SCALES = (1.0, 255.0, 4095.0, 16383.0, 65535.0)
+_OF_FULL_SCALE = 0.9
 _COMPANION = 0.15  # of flux, and of area
 _NEAR_FOCUS_PX = 10.0
 _NEAR_FOCUS_NO_HOLE_PX = 16.0
@@ -23,27 +32,34 @@ _SECOND_HOLE = 0.3
 _LEAST_FOUND = 0.6
 _MOST_BESIDE = 0.09  # of the ring's brightness
 
-Doubt = tuple[str, str]
 Array = NDArray[np.float64]
 
-NO_STAR = (
+
+class Doubt(NamedTuple):
+    """Why a picture is refused: one of REFUSALS, and a sentence that says what to do."""
+
+    refusal: str
+    reason: str
+
+
+NO_STAR = Doubt(
     "no star",
     "no star stands out of the sky: centre a bright one (magnitude 1 to 3), expose longer",
 )
-CUT = "cut", "the disc is cut by the picture's edge: centre the star and take it again"
-NEAR = (
+CUT = Doubt("cut", "the disc is cut by the picture's edge: centre the star and take it again")
+NEAR = Doubt(
     "near focus",
     "too near focus: defocus until the disc is 60 pixels wide or more, 8 to 12 waves",
 )
-NO_SHADOW = (
+NO_SHADOW = Doubt(
     "no shadow",
     "no shadow in the disc: defocus a little more; if it stays away, wait for steadier air",
 )
-OVERLAP = (
+OVERLAP = Doubt(
     "several",
     "another star's disc overlaps: choose one that stands alone, or defocus a little less",
 )
-DOUBLE = (
+DOUBLE = Doubt(
     "trailed or double",
     "the ring is drawn out or double: check tracking and wind, choose a single star,"
     " expose shorter",
@@ -57,14 +73,14 @@ def whole_picture(picture: Picture, found: Found) -> Doubt | None:
     star = found.blobs[0]
     share = saturated_share(picture, star)
     if share > _SATURATED_SHARE:
-        return (
+        return Doubt(
             "saturated",
             f"{100 * share:.0f} % of the disc is at full brightness: expose shorter,"
             " highest level 30 to 60 % of full scale",
         )
     others = [each for each in found.blobs[1:] if _rivals(each, star)]
     if others:
-        return (
+        return Doubt(
             "several",
             f"{len(others) + 1} stars of like brightness: choose one that stands alone, or crop",
         )
@@ -83,24 +99,38 @@ def saturated_share(picture: Picture, star: Blob) -> float:
         slice(max(0, int(star.y_px - reach)), int(star.y_px + reach) + 1),
         slice(max(0, int(star.x_px - reach)), int(star.x_px + reach) + 1),
     )
-    values = picture.pixels[window]
     known = 0.0 if picture.clipped is None else float(picture.clipped[window].mean())
-    return max(known, _piled_up(values, picture.step)) * 4.0 / np.pi
+    piled = _piled_up(picture.pixels[window], picture.step, _pixel_noise(picture.pixels))
+    return max(known, piled) * 4.0 / np.pi
 
 
-def _piled_up(values: NDArray[np.float32], step: float) -> float:
-    """Share at the top, if it is a pile: more than three times what lies just under it."""
+def _pixel_noise(pixels: Pixels) -> float:
+    """Standard deviation of one pixel, from the differences of neighbours all over the picture."""
+    rows = pixels[:: max(1, pixels.shape[0] // 100)]
+    return spread(np.diff(rows, axis=1).astype(np.float64)) / float(np.sqrt(2.0))
+
+
+def _piled_up(values: Pixels, step: float, noise: float) -> float:
+    """Share at the top, if it is a pile: more than three times what lies just under it.
+
+    An even ring with noise looks like a pile too; a clipped one has less noise at the top than the
+    sky, or its top is a converter's full scale.
+    """
     top, low = float(values.max()), float(np.percentile(values, 5.0))
     band = max(_TOP * (top - low), 0.5 * step)
-    at_top = float((values > top - band).mean())
+    high = values[values > top - band]
+    at_top = high.size / values.size
     under = float(((values <= top - band) & (values > top - 3.0 * max(band, step))).mean())
-    return at_top if at_top > 3.0 * under else 0.0
+    clipped = float(np.median(top - high)) < 0.5 * noise or _is_full_scale(top)
+    return at_top if clipped and at_top > 3.0 * under else 0.0
 
 
-def first_shape(shape: Shape | None, shrink: int) -> Doubt | None:
+def _is_full_scale(top: float) -> bool:
+    return any(_OF_FULL_SCALE * full <= top <= full for full in _FULL_SCALES)
+
+
+def first_shape(shape: Shape, shrink: int) -> Doubt | None:
     """Near focus or without a shadow, by the patch and its hole."""
-    if shape is None:
-        return NO_STAR
     radius_px = shape.radius * shrink
     if radius_px < _NEAR_FOCUS_PX or (shape.hole is None and radius_px < _NEAR_FOCUS_NO_HOLE_PX):
         return NEAR
@@ -109,21 +139,20 @@ def first_shape(shape: Shape | None, shrink: int) -> Doubt | None:
     return None
 
 
-def _drawn_out_or(otherwise: Doubt, shape: Shape) -> Doubt:
-    return DOUBLE if shape.flattening > _MOST_FLATTENING else otherwise
+def no_ring(shape: Shape) -> Doubt:
+    """Where no two circles could be fitted."""
+    return DOUBLE if shape.flattening > _MOST_FLATTENING else NO_SHADOW
 
 
-def fitted_ring(shape: Shape, ring: Ring | None, light: Array) -> Doubt | None:
+def fitted_ring(shape: Shape, ring: Ring, light: Array) -> Doubt | None:
     """Cut, no shadow, trailed or double, or another star's light, by the two circles in `light`."""
-    if ring is None:
-        return _drawn_out_or(NO_SHADOW, shape)
     disc, shadow = ring.disc, ring.shadow
     rows, columns = light.shape
     nearest = min(disc.x, disc.y, columns - 1 - disc.x, rows - 1 - disc.y)
     if nearest < disc.radius:
         return CUT
     if shadow.radius < _LEAST_SHADOW * disc.radius:
-        return _drawn_out_or(NO_SHADOW, shape)
+        return no_ring(shape)
     drawn_out = (
         shape.flattening > _MOST_FLATTENING
         or disc.scatter > _MOST_SCATTER * disc.radius

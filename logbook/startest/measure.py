@@ -5,7 +5,15 @@ from pathlib import Path
 
 from logbook.startest.certainty import offset_sigma, quality
 from logbook.startest.circles import Fit
-from logbook.startest.doubts import first_shape, fitted_ring, whole_picture
+from logbook.startest.doubts import (
+    NO_SHADOW,
+    NO_STAR,
+    Doubt,
+    first_shape,
+    fitted_ring,
+    no_ring,
+    whole_picture,
+)
 from logbook.startest.finding import Cut, cut_out, find
 from logbook.startest.picture import Picture, PictureRefused, read_picture, shown_name
 from logbook.startest.ring import Ring, first_look, fit_ring, smoothed
@@ -24,28 +32,37 @@ def measure_file(path: Path) -> StarMeasure:
 
 def measure_picture(picture: Picture, file: str = "") -> StarMeasure:
     """A picture, measured or refused. `file` is the name to tell."""
-
-    def refused(doubt: tuple[str, str]) -> StarMeasure:
-        name, reason = doubt
+    found = _look(picture)
+    if isinstance(found, Doubt):
         return StarMeasure(
-            file, ok=False, refusal=name, reason=reason, notes=picture.notes, facts=picture.facts
+            file,
+            ok=False,
+            refusal=found.refusal,
+            reason=found.reason,
+            notes=picture.notes,
+            facts=picture.facts,
         )
+    return _measured(picture, file, *found)
 
+
+def _look(picture: Picture) -> Doubt | tuple[Cut, Ring]:
+    """Both circles in the cut they were found in, or the first doubt."""
     found = find(picture.pixels)
     doubt = whole_picture(picture, found)
     if doubt:
-        return refused(doubt)
+        return doubt
     cut = cut_out(picture.pixels, found, found.blobs[0])
     light = smoothed(cut.light, found.blobs[0].radius_px / cut.shrink)
     shape = first_look(light, found.plateau)
+    if shape is None:
+        return NO_STAR
     doubt = first_shape(shape, cut.shrink)
-    if doubt or shape is None or shape.hole is None:
-        return refused(doubt or ("no star", ""))
+    if doubt or shape.hole is None:
+        return doubt or NO_SHADOW
     ring = fit_ring(light, (shape.x, shape.y, shape.radius), shape.hole)
-    doubt = fitted_ring(shape, ring, light)
-    if doubt or ring is None:
-        return refused(doubt or ("no shadow", ""))
-    return _measured(picture, file, cut, ring)
+    if ring is None:
+        return no_ring(shape)
+    return fitted_ring(shape, ring, light) or (cut, ring)
 
 
 def _measured(picture: Picture, file: str, cut: Cut, ring: Ring) -> StarMeasure:

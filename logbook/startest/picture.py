@@ -25,6 +25,7 @@ FITS_SUFFIXES = (".fits", ".fit", ".fts", ".fits.fz", ".fits.gz", ".fit.gz")
 IMAGE_SUFFIXES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 PICTURE_SUFFIXES = FITS_SUFFIXES + IMAGE_SUFFIXES
 _MOST_BAD_SHARE = 0.05
+_ABSURD = 1e30  # no brightness; sums of such values overflow
 
 
 class PictureRefused(BadInput):
@@ -110,7 +111,8 @@ def check_size(name: str, width_px: int, height_px: int, planes: int = 1) -> Non
 
 def _mended(picture: Picture) -> Picture:
     """Without values that are no numbers: a few become the middle value and are told."""
-    bad = ~np.isfinite(picture.pixels)
+    with np.errstate(invalid="ignore"):
+        bad = ~(np.abs(picture.pixels) < _ABSURD)
     count = int(bad.sum())
     if not count:
         return picture

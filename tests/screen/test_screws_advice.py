@@ -235,6 +235,17 @@ async def test_in_the_dark_one_key_is_done_and_the_next_is_a_look(
         assert "put the shadow where you see it" in it.words(".sheet")
 
 
+async def test_letters_say_the_turn_that_enter_keeps(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        await it.press("down", "left")
+        await advised(it, TURN)
+        await it.press("d")
+        letters = it.page
+        assert "anticlockwise" in letters
+        await it.press("enter")
+        assert turns_kept(it) == [("B", -1 / 16)]
+
+
 async def test_the_strip_is_back_on_other_pages(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("d")
@@ -258,7 +269,7 @@ def test_letters_and_words_never_leave_their_room(name: str, size: tuple[int, in
 
 
 def test_stop_is_said_with_its_numbers() -> None:
-    words = dark_words(STOP, Hand("A"), SCREWS, "", 80, 20).plain
+    words = dark_words(STOP, None, SCREWS, "", 80, 20).plain
     assert rows_of_letters(words) >= 7
     assert "0.012 ± 0.006 is inside 0.018" in words
 

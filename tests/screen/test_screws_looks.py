@@ -174,12 +174,12 @@ async def test_a_refused_picture_says_why_and_is_not_kept(by_night: Path, clock:
 async def test_tab_completes_a_path_and_a_folder_means_its_newest_picture(
     by_night: Path, clock: Clock
 ) -> None:
-    folder = by_night.parent / "session"
+    folder = by_night.parent / "evening"
     folder.mkdir()
     star_picture(folder / "only.png")
     async with opened(by_night, clock, "screws") as it:
-        await it.press("m", *"sess", "tab")
-        assert "session/" in it.words("#measure-path")
+        await it.press("m", *"even", "tab")
+        assert "evening/" in it.words("#measure-path")
         await it.press("enter")
         assert "only.png" in it.words(".sheet")
 
@@ -234,6 +234,8 @@ async def test_a_bad_frame_and_a_lost_folder_are_survived(by_night: Path, clock:
     folder = by_night.parent / "frames"
     folder.mkdir()
     async with opened(by_night, clock, "screws") as it:
+        await watching(it, by_night.parent / "nowhere")
+        assert "is no folder that can be watched" in it.said
         await watching(it, folder)
         (folder / "cut-short.fits").write_bytes(b"SIMPLE  =                    T")
         await look_at_folder(it)
@@ -268,13 +270,6 @@ async def test_a_turn_begins_a_new_setting_and_later_frames_wait_for_it(
         await it.press("k")
         (look,) = looks_kept(it)
         assert look.offset_fraction == pytest.approx(0.1, abs=0.03)
-
-
-async def test_a_folder_that_is_none_is_told(by_night: Path, clock: Clock) -> None:
-    async with opened(by_night, clock, "screws") as it:
-        await watching(it, by_night.parent / "nowhere")
-        assert "is no folder that can be watched" in it.said
-        assert the_page(it).watched is None
 
 
 async def test_the_last_frame_is_drawn_where_there_is_room(by_night: Path, clock: Clock) -> None:

@@ -11,6 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from logbook.startest.measure import measure_picture
 from logbook.startest.picture import Picture
@@ -157,11 +159,53 @@ def test_a_frame_without_any_light_or_of_one_value_has_no_star() -> None:
     assert measure(np.full((200, 300), 65535.0, dtype=np.float32)).refusal == "no star"
 
 
+@given(
+    rows=st.integers(24, 120),
+    columns=st.integers(24, 120),
+    kind=st.sampled_from(["noise", "salt", "ramp", "stripes", "clouds", "rare"]),
+    seed=st.integers(0, 1000),
+)
+@settings(max_examples=60, deadline=None)
+def test_what_is_no_star_is_refused_and_breaks_nothing(
+    rows: int, columns: int, kind: str, seed: int
+) -> None:
+    dice = np.random.default_rng(seed)
+    y, x = np.indices((rows, columns))
+    light = {
+        "noise": dice.normal(100.0, 5.0, x.shape),
+        "salt": np.where(dice.random(x.shape) < 0.02, 65535.0, 100.0),
+        "ramp": 10.0 * x + 3.0 * y,
+        "stripes": 100.0 * np.sign(np.sin(x / 3.0)),
+        "clouds": np.cumsum(np.cumsum(dice.normal(size=x.shape), axis=0), axis=1),
+        "rare": dice.poisson(0.02, x.shape).astype(np.float64),
+    }[kind]
+    star = measure(light.astype(np.float32))
+    assert not star.ok
+    assert star.reason
+
+
 def test_a_star_in_focus_is_near_focus_or_saturated_never_measured() -> None:
     frame = np.random.default_rng(3).normal(100, 5, (200, 200)).astype(np.float32)
     y, x = np.indices(frame.shape)
     frame += 20_000.0 * np.exp(-((x - 90) ** 2 + (y - 110) ** 2) / (2 * 1.5**2)).astype(np.float32)
     assert measure(frame).refusal == "near focus"
+
+
+@pytest.mark.parametrize("noise", [0.0, 1.0, 10.0])
+def test_an_even_ring_is_no_saturated_one(noise: float) -> None:
+    y, x = np.indices((220, 240))
+    inside = (np.hypot(x - 118, y - 109) < 60) & (np.hypot(x - 124, y - 106) > 22)
+    light = 100.0 + 900.0 * inside + np.random.default_rng(1).normal(0, noise, x.shape)
+    star = measure(light.astype(np.float32))
+    assert star.ok
+    assert (star.offset_x, star.offset_y) == pytest.approx((0.1, -0.05), abs=0.004)
+
+
+def test_a_ring_clipped_below_full_scale_is_saturated() -> None:
+    """As after dark frames were taken off, or of a converter with fewer bits."""
+    pixels = plain_pixels()
+    ceiling = np.float32(0.6 * pixels.max())
+    assert measure(np.minimum(pixels, ceiling)).refusal == "saturated"
 
 
 def test_coma_moves_the_shadow_by_the_textbook_amount() -> None:

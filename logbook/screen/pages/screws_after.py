@@ -70,8 +70,8 @@ class AfterSheet(TellsFailures, ModalScreen[About | Job | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):
             yield Static(Text("Afterwards", style="bold"), markup=False)
-            yield Static(Text("\n".join(_ORDER)), id="after-order", markup=False)
             with VerticalScroll():
+                yield Static(Text("\n".join(_ORDER)), id="after-order", markup=False)
                 yield Static(Text("reading …"), id="after-words", markup=False)
             yield Static(Text(self._foot(), style="bold"), id="after-foot", markup=False)
 

@@ -6,8 +6,9 @@ from textwrap import wrap
 from rich.text import Text
 
 from logbook.screen.big_letters import HIGH, big_lines
-from logbook.screen.pages.screws_advice import MOVES, sense_words, spot_words, step_words
+from logbook.screen.pages.screws_advice import sense_words, spot_words
 from logbook.screen.pages.screws_hand import Hand
+from logbook.screen.pages.screws_words import CARE_LOOSENING
 from logbook.startest.advice import Advice, Step
 from logbook.store.records import Screw
 
@@ -16,7 +17,7 @@ _LETTER_ROWS = 7
 
 def dark_words(
     advice: Advice | None,
-    hand: Hand,
+    hand: Hand | None,
     screws: Sequence[Screw],
     waiting: str,
     columns: int,
@@ -24,26 +25,30 @@ def dark_words(
 ) -> Text:
     """A whole page of letters: what to do next, small words of why, and the key that ends it.
 
-    Without a step that is advised the turn in hand is not shown large: only an advice is.
+    hand -- the turn that Enter keeps; None where there is to be a look, or nothing, first.
     waiting -- how many frames of a watched folder have come; "" if none is watched.
     """
-    step = advice.step if advice is not None and advice.kind in MOVES else None
-    large = _step_words(step, hand, screws, rows) if step else _headline(advice, columns)
+    large = _turn_words(hand, screws, rows) if hand else _headline(advice, columns)
     least = len(large) * HIGH
-    wrapped = [wrap(each, max(1, columns)) for each in _small_words(advice, screws, waiting)]
-    small = [line for lines in wrapped for line in lines][: max(0, rows - least)]
-    room = rows - len(small)
-    return Text("\n").join([*_letters(large, columns, room), *(Text(each) for each in small)])
+    care = [CARE_LOOSENING] if hand is not None and not hand.tighten else []
+    small = [*care, _why(advice, hand, screws), _keys(hand, waiting)]
+    wrapped = [line for each in small for line in wrap(each, max(1, columns))]
+    shown = wrapped[: max(0, rows - least)]
+    letters = _letters(large, columns, rows - len(shown))
+    return Text("\n").join([*letters, *(Text(each) for each in shown)])
 
 
-def _step_words(step: Step, hand: Hand, screws: Sequence[Screw], rows: int) -> list[str]:
+def _turn_words(hand: Hand, screws: Sequence[Screw], rows: int) -> list[str]:
     """Screw and amount, the way, and where there is room the clock sense."""
-    amount = hand.amount_words() if hand.screw == step.screw else step_words(step).split()[-2]
-    words = [f"{step.screw}  {amount}", "TIGHTEN" if step.turns > 0 else "LOOSEN"]
-    sense = sense_words(step, screws)
+    words = [f"{hand.screw}  {hand.amount_words()}", hand.way.upper()]
+    sense = _sense(hand, screws)
     if sense and rows >= 3 * _LETTER_ROWS + 4:
         words.append(sense.upper().replace("ANTICLOCKWISE", "ANTI-CLOCK"))
     return words
+
+
+def _sense(hand: Hand, screws: Sequence[Screw]) -> str:
+    return sense_words(Step(hand.screw, hand.turns), screws)
 
 
 def _headline(advice: Advice | None, columns: int) -> list[str]:
@@ -71,22 +76,27 @@ def _letters(words: Sequence[str], columns: int, rows: int) -> list[Text]:
     return lines[:rows]
 
 
-def _small_words(advice: Advice | None, screws: Sequence[Screw], waiting: str) -> list[str]:
-    """Two lines: what should be seen, and what Enter does."""
+def _why(advice: Advice | None, hand: Hand | None, screws: Sequence[Screw]) -> str:
+    """What should be seen after the turn; what is asked; else the first reason."""
+    if hand is not None:
+        return f"{_sense(hand, screws)}{_expected(advice, hand)}"
     if advice is None:
-        return ["d: back to the page"]
-    frames = f" · {waiting}" if waiting and advice.kind not in MOVES else ""
-    return [_why(advice, screws), f"Enter: {_enter_does(advice)}{frames} · F8 undo · d page"]
-
-
-def _why(advice: Advice, screws: Sequence[Screw]) -> str:
+        return "The next turn is being worked out."
     if advice.doubts:
         return f"{advice.doubts[0].question}  1 yes  2 no"
-    if advice.step is not None and advice.kind in MOVES and advice.predicted is not None:
-        sense = sense_words(advice.step, screws)
-        return f"{advice.amount_words} {sense}; shadow then {spot_words(advice.predicted)}"
     return advice.reasons[0] if advice.reasons else advice.headline
 
 
-def _enter_does(advice: Advice) -> str:
-    return "done, as said" if advice.kind in MOVES else "look"
+def _expected(advice: Advice | None, hand: Hand) -> str:
+    """Only of the advised turn is it known what the star should show then."""
+    if advice is None or advice.step is None or advice.predicted is None:
+        return ""
+    if advice.step.screw != hand.screw or abs(advice.step.turns - hand.turns) > 1e-3:
+        return ""
+    return f", {advice.amount_words}; shadow then {spot_words(advice.predicted)}"
+
+
+def _keys(hand: Hand | None, waiting: str) -> str:
+    if hand is not None:
+        return "Enter: done, as said · F8 undo · d page"
+    return f"Enter: look{f' · {waiting}' if waiting else ''} · F8 undo · d page"

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
+from logbook.screen.pages.screws_frames import About
 from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.store.records import StarLook
 from logbook.store.words import clock_words
@@ -65,7 +66,7 @@ class EyeLook(ModalScreen[StarLook | None]):
         Binding("t", "star", "Star", tooltip="Say which star it is"),
     ]
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, about: About) -> None:
         super().__init__()
         self._desk = desk
         look = _last_by_eye(desk)
@@ -75,7 +76,8 @@ class EyeLook(ModalScreen[StarLook | None]):
         self._side = _SIDES.index(look.side_of_focus or "")
         self._fine = False
         self._put = False  # the owner put the shadow somewhere; a stray Enter keeps nothing
-        self._star = look.star or ""
+        same_star = about.role == ((look.detail and look.detail.star_role) or "first")
+        self._star = about.star or (look.star or "" if same_star else "")
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):

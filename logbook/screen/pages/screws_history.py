@@ -32,7 +32,7 @@ class HistorySheet(TellsFailures, ModalScreen[None]):
     DEFAULT_CSS = """
     HistorySheet .sheet { width: 100%; height: 100%; }
     HistorySheet #history-plot { height: 9; }
-    HistorySheet VerticalScroll { height: 1fr; }
+    HistorySheet VerticalScroll { height: 1fr; scrollbar-gutter: stable; }
     HistorySheet #history-holds { height: auto; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -58,9 +58,9 @@ class HistorySheet(TellsFailures, ModalScreen[None]):
         name = telescope.part.name if telescope else ""
         with Vertical(classes="sheet"):
             yield Static(Text(f"Offset of {name} over the nights", "bold"), markup=False)
-            yield Static(id="history-plot", markup=False)
-            yield Static(id="history-holds", markup=False)
             with VerticalScroll():
+                yield Static(id="history-plot", markup=False)
+                yield Static(id="history-holds", markup=False)
                 yield Static(Text("reading …"), id="history-nights", markup=False)
             foot = "○ first look ● last ▲ moved, worked on or set before · Escape"
             yield Static(Text(foot, style="italic"), markup=False)

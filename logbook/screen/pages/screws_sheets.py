@@ -1,5 +1,6 @@
 """The sheets that the Screws page opens, and what comes back from them."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.screen.desk import Desk
@@ -34,10 +35,11 @@ class SheetsPage(WatchingPage):
         from logbook.screen.pages.screws_eye import EyeLook
 
         if self._has_mirrors():
-            self.app.push_screen(EyeLook(self.desk), self._looked)
+            self.app.push_screen(EyeLook(self.desk, self.about), self._looked)
 
     def _looked(self, look: StarLook | None) -> None:
         if look is not None:
+            self.about = replace(self.about, star=look.star or "")
             entry = eye_entry(self.desk, look, self.about)
             self.post_message(JobWanted(keep_entry(entry, spell_look(look))))
 
@@ -74,6 +76,8 @@ class SheetsPage(WatchingPage):
             self.start_watch(typed)
 
     def action_camera(self) -> None:
+        if not self._has_mirrors():
+            return
         entry = NewEntry(
             "adjust", self.desk.clock(), "camera turned", adjustment=Adjustment("camera")
         )
@@ -94,6 +98,8 @@ class SheetsPage(WatchingPage):
         from logbook.screen.pages.screws_advice import reason_lines
         from logbook.screen.sheets import Sheet
 
+        if not self._has_mirrors():
+            return
         if self.advice is None:
             self.tell("No advice yet: name the screws (n), then log a look (l, m).")
         else:

@@ -67,7 +67,7 @@ class WatchingPage(Page):
 
     @property
     def picture_folder(self) -> str:
-        """Where pictures were found last, in this session or an earlier one; ends in a slash."""
+        """Where pictures were found last, now or in an earlier night; ends in a slash."""
         seen = self.desk.view.last_look
         look = seen.content.look if seen else None
         if not self._picture_folder and look is not None and look.picture_path:

@@ -23,7 +23,7 @@ CARE_WORDS = (
     f"{CENTRE_WORDS} Never near the Sun. Small turns; before more is loosened: tube level, a hand "
     "under the cell. F1."
 )
-CARE_LOOSENING = "Before it is loosened so far: tube level, a hand under the cell."
+CARE_LOOSENING = "Loosening: tube level, a hand under the cell."
 NO_NIGHT = "Not kept: no night in progress. Escape, then F10 starts one."
 CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
 KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d large a why · F1 all"
