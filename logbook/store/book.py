@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from logbook.store import opening, sqlite
 from logbook.store.engine import Sessions
 from logbook.store.kit import KitStore
+from logbook.store.looking_back import LookingBack
 from logbook.store.nights import Nights
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
@@ -51,6 +52,7 @@ class Book:
         self.timeline = Timeline(self._sessions, clock)
         self.drafts = Drafts(self._sessions, clock)
         self.choices = Choices(self._sessions, clock)
+        self.past = LookingBack(self._sessions)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.
