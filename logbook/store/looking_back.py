@@ -11,6 +11,7 @@ from logbook.store.looking_back_records import (
     Light,
     Look,
     NightPlace,
+    ObjectSum,
     Pair,
     PartUse,
     Spread,
@@ -55,6 +56,13 @@ class LookingBack:
         """Two quantities read in one entry, oldest first."""
         with self._sessions.reading() as session:
             return nights.pairs(session, one, other, (first, last))
+
+    def objects_of_span(
+        self, first: date | None = None, last: date | None = None
+    ) -> tuple[ObjectSum, ...]:
+        """The objects of a span of nights, longest exposed first."""
+        with self._sessions.reading() as session:
+            return nights.objects_of_span(session, (first, last))
 
     def looks(self, first: date | None = None, last: date | None = None) -> tuple[Look, ...]:
         """The star tests of a span of nights, oldest first."""

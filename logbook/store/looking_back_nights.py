@@ -8,7 +8,14 @@ from datetime import date
 from sqlalchemy import ColumnElement, and_, func, select, true
 from sqlalchemy.orm import Session, aliased
 
-from logbook.store.looking_back_records import Light, Look, NightPlace, Pair, Spread
+from logbook.store.looking_back_records import (
+    Light,
+    Look,
+    NightPlace,
+    ObjectSum,
+    Pair,
+    Spread,
+)
 from logbook.store.models import (
     EntryRow,
     FramesRow,
@@ -16,6 +23,7 @@ from logbook.store.models import (
     ReadingRow,
     SiteRow,
     StarLookRow,
+    TargetRow,
     TrainRevisionRow,
     TrainRow,
 )
@@ -119,6 +127,25 @@ def looks(session: Session, span: Span) -> tuple[Look, ...]:
         .order_by(EntryRow.happened_utc, EntryRow.id)
     )
     return tuple(Look(*row) for row in session.execute(statement))
+
+
+def objects_of_span(session: Session, span: Span) -> tuple[ObjectSum, ...]:
+    """The objects of a span of nights, longest exposed first."""
+    seconds = func.sum(FramesRow.count * FramesRow.exposure_s).filter(
+        FramesRow.frame_type == "light"
+    )
+    statement = (
+        select(TargetRow.name, func.count(func.distinct(EntryRow.night_id)), seconds)
+        .join(EntryRow, EntryRow.target_id == TargetRow.id)
+        .join(FramesRow, FramesRow.entry_id == EntryRow.id, isouter=True)
+        .where(_nights(session, span), is_current())
+        .group_by(TargetRow.id)
+        .order_by(func.coalesce(seconds, 0.0).desc(), TargetRow.name)
+    )
+    return tuple(
+        ObjectSum(name, count, float(total or 0.0))
+        for name, count, total in session.execute(statement)
+    )
 
 
 def site_of_most_nights(session: Session, span: Span) -> int | None:

@@ -108,3 +108,12 @@ class PartUse:
     out_hours: float
     first: date | None
     last: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class ObjectSum:
+    """An object over a span of nights."""
+
+    name: str
+    nights: int
+    seconds: float
