@@ -15,6 +15,7 @@ from logbook.report.paper import (
     Paper,
     Plot,
     Section,
+    StarSketch,
     Table,
     Words,
 )
@@ -75,7 +76,8 @@ svg text{font:12px Georgia,serif;fill:var(--quiet)}
 .bar{fill:var(--two)}
 .frame{fill:none;stroke:var(--ink);stroke-width:1.5}
 .object{fill:none;stroke:var(--one);stroke-width:2}
-.disc{fill:var(--quiet)}.shadow{fill:var(--paper)}
+.disc{fill:#f3e9c8;stroke:var(--line)}.shadow{fill:#1c1b19}
+.star{display:inline-block;width:13rem;vertical-align:top}
 footer{margin-top:2.5rem;color:var(--quiet);font-size:.85rem}
 code{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.9em}
 @media print{:root{"""
@@ -120,10 +122,7 @@ def _section(section: Section, name: str) -> str:
     )
     if not section.title:
         return blocks
-    return (
-        f'<section aria-labelledby="{name}"><h2 id="{name}" dir="auto">{_text(section.title)}</h2>'
-        f"\n{blocks}</section>\n"
-    )
+    return f'<section><h2 id="{name}" dir="auto">{_text(section.title)}</h2>\n{blocks}</section>\n'
 
 
 def _block(block: Block, name: str) -> str:
@@ -143,12 +142,14 @@ def _block(block: Block, name: str) -> str:
     if isinstance(block, Table):
         return _table(block)
     if isinstance(block, Plot):
-        drawn, caption = plot_svg(block, name), f"{block.title}. {block.told}"
+        unit = f" ({block.unit})" if block.unit else ""
+        drawn, caption = plot_svg(block, name), f"{block.title}{unit}: {block.told}"
     elif isinstance(block, FramingSketch):
         drawn, caption = framing_svg(block, name), block.told
     else:
         drawn, caption = star_svg(block, name), star_words(block)
-    return f'<figure>{drawn}<figcaption dir="auto">{_text(caption)}</figcaption></figure>'
+    kind = ' class="star"' if isinstance(block, StarSketch) else ""
+    return f'<figure{kind}>{drawn}<figcaption dir="auto">{_text(caption)}</figcaption></figure>'
 
 
 def _table(table: Table) -> str:
@@ -161,7 +162,7 @@ def _table(table: Table) -> str:
     # A table wider than a narrow screen is moved sideways by keys too, so it can be reached by Tab.
     label = _text(table.caption or ", ".join(table.columns))
     return (
-        f'<div class="wide" role="region" tabindex="0" aria-label="{label}"><table>{caption}'
+        f'<div class="wide" role="group" tabindex="0" aria-label="{label}"><table>{caption}'
         f"<thead><tr>{heads}</tr></thead>\n<tbody>{rows}</tbody></table></div>"
     )
 

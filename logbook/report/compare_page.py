@@ -68,7 +68,8 @@ def _everything(data: Comparison) -> Section:
         (each.topic, each.label, each.before, each.after, f"{each.weight:.2f}")
         for each in data.differences
     )
-    columns = ("of", "what", str(data.then.night.local_date), str(data.now.night.local_date), "″")
+    then, now = data.then.night.local_date, data.now.night.local_date
+    columns = ("topic", "what", str(then), str(now), "″")
     more = [_told(each) for each in data.differences[_FIRST:]]
     return section(
         "Everything that differed",

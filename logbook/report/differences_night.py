@@ -157,7 +157,7 @@ def _left_alone(now: NightFacts, then: NightFacts, width: float) -> Difference |
 
 def _focus_position(now: NightFacts, then: NightFacts) -> Difference | None:
     pair = _both(now, then, "focus_position")
-    if pair is None or pair[0] == pair[1]:
+    if pair is None or round(pair[0]) == round(pair[1]):
         return None
     return Difference(
         "focus",

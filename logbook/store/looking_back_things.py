@@ -32,7 +32,7 @@ def targets(session: Session) -> tuple[TargetSeen, ...]:
         .where(EntryRow.target_id.is_not(None), is_current())
         .group_by(EntryRow.target_id)
     )
-    counts: dict[int | None, int] = dict(session.execute(statement).tuples().all())
+    counts: dict[int | None, int] = dict(session.execute(statement).all())
     rows = session.scalars(select(TargetRow).order_by(TargetRow.name, TargetRow.id))
     return tuple(
         TargetSeen(row.id, target_of(row), counts[row.id]) for row in rows if row.id in counts
