@@ -29,7 +29,7 @@ PLAIN_WIDTH = 100
 
 def text_lines(paper: Paper, width: int = 80) -> list[Text]:
     """The whole page; the first line is its title. Words wrap at `width` cells."""
-    lines = [Text(clean(paper.title), style="bold")]
+    lines = _rendered(Text(clean(paper.title), style="bold"), width)
     for each in paper.sections:
         lines += section_lines(each, width)
     if paper.links:
@@ -40,7 +40,8 @@ def text_lines(paper: Paper, width: int = 80) -> list[Text]:
 
 def section_lines(each: Section, width: int) -> list[Text]:
     """One section under its heading."""
-    head = [Text(""), Text(clean(each.title), style="bold")] if each.title else []
+    head = [Text("")] if each.title else []
+    head += _rendered(Text(clean(each.title), style="bold"), width) if each.title else []
     return [*head, *chain.from_iterable(_block(block, width) for block in each.blocks)]
 
 
@@ -100,7 +101,7 @@ def _table(table: Table, width: int) -> list[Text]:
         )
     for row in table.rows:
         drawn.add_row(*(Text(clean(cell)) for cell in row))
-    caption = [Text(clean(table.caption), style="italic")] if table.caption else []
+    caption = _rendered(Text(clean(table.caption)), width) if table.caption else []
     return [*caption, *_rendered(drawn, width)]
 
 

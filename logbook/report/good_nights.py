@@ -20,7 +20,7 @@ RULE = (
 )
 _LOOKED_BACK = timedelta(days=730)
 _GOOD_SEEING = 7.0
-_FEWEST = 3  # nights with a width before a third of them says anything
+_FEWEST = 2  # nights with a width before one of them can be called good
 _GOOD_WORDS = ("superb", "excellent", "best night", "very good night", "pin sharp", "perfect")
 _MOST_LINES = 2000
 

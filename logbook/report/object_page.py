@@ -119,12 +119,16 @@ def _named(book: "Book", typed: str) -> TargetSeen:
 
     found = find_target(typed)
     for each in known:
-        if found is not None and each.copy.catalogue_id == found.catalogue_id:
+        if found is not None and _is_the_same(each.copy, found):
             return each
     most = sorted(known, key=lambda each: -each.nights)[:8]
     names = ", ".join(each.copy.name for each in most)
     said = f"{found.name} was" if found else f"{clean(typed, longest=60)!r} is no object that was"
     raise NotFound(f"{said} never logged in this book. Most often logged: {names}.")
+
+
+def _is_the_same(known: TargetCopy, found: TargetCopy) -> bool:
+    return known.catalogue_id == found.catalogue_id or fold(known.name) == fold(found.name)
 
 
 def _places(book: "Book", ids: set[int]) -> list[NightPlace]:
