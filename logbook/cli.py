@@ -123,7 +123,12 @@ def parser() -> argparse.ArgumentParser:
         page.set_defaults(kind=kind)
         _written(page)
 
-    _written(_command(commands, "trends", _trends, "how seeing, width, focus and hours went"))
+    trends = _command(commands, "trends", _page, "how seeing, width, focus and hours went")
+    trends.add_argument(
+        "name", nargs="*", metavar="YYYY", help="a year, the first and the last, or all; else five"
+    )
+    trends.set_defaults(kind="trends")
+    _written(trends)
 
     add = _command(commands, "add", _add, "keep an entry in the night in progress", demo=False)
     add.add_argument("line", nargs="+", metavar="WORD", help="as typed on the entry line")
@@ -290,10 +295,6 @@ def _compare(options: argparse.Namespace) -> int:
 
 def _page(options: argparse.Namespace) -> int:
     return _report(options, options.kind, " ".join(options.name))
-
-
-def _trends(options: argparse.Namespace) -> int:
-    return _report(options, "trends", "")
 
 
 def _train(options: argparse.Namespace) -> int:

@@ -2,7 +2,7 @@
 
 import importlib
 
-MODULES = ("bench_sky", "bench_store", "bench_start")
+MODULES = ("bench_sky", "bench_store", "bench_past", "bench_start")
 
 
 def main() -> None:

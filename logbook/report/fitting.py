@@ -3,6 +3,10 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
+from statistics import fmean
+
+MOST_DOTS = 400  # in one plot; more of them cover each other
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,25 +24,42 @@ def slope(points: Iterable[tuple[float, float, int]]) -> Slope | None:
     None with fewer than two points in every group or no spread of x. Source: ordinary least
     squares on values less their group's mean; Montgomery, Peck and Vining 2012, ch. 8.
     """
-    groups: dict[int, list[tuple[float, float]]] = {}
+    groups: dict[int, _Sums] = {}
     for x, y, group in points:
-        groups.setdefault(group, []).append((x, y))
-    kept = [each for each in groups.values() if len(each) > 1]
-    away = [pair for each in kept for pair in _less_mean(each)]
-    spread = sum(x * x for x, _ in away)
-    free = len(away) - len(kept) - 1
-    if spread <= 1e-9 or free < 0:
+        if group not in groups:
+            groups[group] = _Sums(x, y)
+        groups[group].add(x, y)
+    kept = [each for each in groups.values() if each.count > 1]
+    xx = sum(each.xx - each.x * each.x / each.count for each in kept)
+    xy = sum(each.xy - each.x * each.y / each.count for each in kept)
+    yy = sum(each.yy - each.y * each.y / each.count for each in kept)
+    count = sum(each.count for each in kept)
+    free = count - len(kept) - 1
+    if xx <= 1e-9 or free < 0:
         return None
-    found = sum(x * y for x, y in away) / spread
-    rest = sum((y - found * x) ** 2 for x, y in away)
-    sigma = math.sqrt(rest / free / spread) if free > 0 else 0.0
-    return Slope(found, sigma, len(away))
+    found = xy / xx
+    sigma = math.sqrt(max(yy - found * xy, 0.0) / free / xx) if free else 0.0
+    return Slope(found, sigma, count)
 
 
-def _less_mean(group: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    x_mean = sum(x for x, _ in group) / len(group)
-    y_mean = sum(y for _, y in group) / len(group)
-    return [(x - x_mean, y - y_mean) for x, y in group]
+class _Sums:
+    """Sums over a group, of x and y less those of its first point."""
+
+    __slots__ = ("count", "x", "x_from", "xx", "xy", "y", "y_from", "yy")
+
+    def __init__(self, x: float, y: float) -> None:
+        self.x_from, self.y_from = x, y
+        self.count = 0
+        self.x = self.y = self.xx = self.xy = self.yy = 0.0
+
+    def add(self, x: float, y: float) -> None:
+        x, y = x - self.x_from, y - self.y_from
+        self.count += 1
+        self.x += x
+        self.y += y
+        self.xx += x * x
+        self.xy += x * y
+        self.yy += y * y
 
 
 def cooling_hours(points: Iterable[tuple[float, float, int]]) -> Slope | None:
@@ -52,3 +73,11 @@ def cooling_hours(points: Iterable[tuple[float, float, int]]) -> Slope | None:
     if found is None or found.a_unit >= -1e-3:
         return None
     return Slope(-1.0 / found.a_unit, found.sigma / found.a_unit**2, found.count)
+
+
+def by_month(points: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:
+    """The mean of each month, in order, dated on its first day."""
+    months: dict[date, list[float]] = {}
+    for when, value in points:
+        months.setdefault(when.replace(day=1), []).append(value)
+    return [(month, fmean(values)) for month, values in sorted(months.items())]

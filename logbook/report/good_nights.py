@@ -22,7 +22,6 @@ _LOOKED_BACK = timedelta(days=730)
 _GOOD_SEEING = 7.0
 _FEWEST = 2  # nights with a width before one of them can be called good
 _GOOD_WORDS = ("superb", "excellent", "best night", "very good night", "pin sharp", "perfect")
-_MOST_LINES = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +80,9 @@ def _said_to_be_good(book: "Book", places: Sequence[NightPlace]) -> dict[int, st
     if not ids:
         return {}
     found = {}
-    for record in book.past.of_nights(ids, ("note", "conditions", "star"), _MOST_LINES):
-        text = fold(record.content.text)
-        word = next((word for word in _GOOD_WORDS if word in text), None)
-        if word is not None and record.night_id is not None:
-            found[record.night_id] = f"its own words: “{record.content.text[:80]}”"
+    for night_id, texts in book.past.texts(ids, ("note", "conditions", "star")).items():
+        good = (text for text in texts if any(word in fold(text) for word in _GOOD_WORDS))
+        text = next(good, None)
+        if text is not None:
+            found[night_id] = f"its own words: “{text[:80]}”"
     return found

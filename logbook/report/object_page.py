@@ -22,7 +22,7 @@ from logbook.report.paper import (
     without_empty,
 )
 from logbook.report.telling import day, hours, night_key, number
-from logbook.store.looking_back_records import Exposed, NightPlace, Spread, TargetSeen
+from logbook.store.looking_back_records import Exposed, NightPlace, Spread
 from logbook.store.records import EntryRecord, TargetCopy, TrainRecord
 from logbook.store.words import counted, spell
 from logbook.text import clean, fold
@@ -80,20 +80,18 @@ class ObjectPage:
 
 def read_object(book: "Book", typed: str) -> ObjectPage:
     """An object by any usual name. Raises NotFound, naming the objects of the book."""
-    seen = _named(book, typed)
-    exposed = book.past.frames_of_target(seen.id)
-    ids = set(book.past.nights_of_target(seen.id))
+    target_id, target = _named(book, typed)
+    exposed = book.past.frames_of_target(target_id)
+    ids = set(book.past.nights_of_target(target_id))
     ids |= {each.night_id for each in exposed if each.night_id is not None}
-    places = _places(book, ids)
-    read: dict[int, dict[str, Spread]] = {}
-    if places:
-        read = book.past.spreads(_READ, places[0].local_date, places[-1].local_date)
+    places = book.past.places_of(ids)
+    read = book.past.spreads_of(_READ, ids)
     nights = tuple(_night(each, exposed, read.get(each.id, {})) for each in places)
     trains = {each.train_name: None for each in places if each.train_name}
     newest = [each.id for each in places][-_MOST_ROWS:]
     last_train = book.nights.get(places[-1].id).train if places else None
     return ObjectPage(
-        target=seen.copy,
+        target=target,
         filters=filter_sums(exposed),
         nights=nights,
         best=_best(nights),
@@ -105,23 +103,23 @@ def read_object(book: "Book", typed: str) -> ObjectPage:
     )
 
 
-def _named(book: "Book", typed: str) -> TargetSeen:
-    known = book.past.targets()
+def _named(book: "Book", typed: str) -> tuple[int, TargetCopy]:
+    known = book.past.copies()
+    wanted = fold(typed)
+    for target_id, copy in known:
+        if wanted in (fold(copy.name), fold(copy.catalogue_id)):
+            return target_id, copy
     if not known:
         raise NotFound(
             "No object is in the book yet: in a night, `start` and an object's name begins one."
         )
-    wanted = fold(typed)
-    for each in known:
-        if wanted in (fold(each.copy.name), fold(each.copy.catalogue_id)):
-            return each
     from logbook.store.targets import find_target
 
     found = find_target(typed)
-    for each in known:
-        if found is not None and _is_the_same(each.copy, found):
-            return each
-    most = sorted(known, key=lambda each: -each.nights)[:8]
+    for target_id, copy in known:
+        if found is not None and _is_the_same(copy, found):
+            return target_id, copy
+    most = sorted(book.past.targets(), key=lambda each: -each.nights)[:8]
     names = ", ".join(each.copy.name for each in most)
     said = f"{found.name} was" if found else f"{clean(typed, longest=60)!r} is no object that was"
     raise NotFound(f"{said} never logged in this book. Most often logged: {names}.")
@@ -129,10 +127,6 @@ def _named(book: "Book", typed: str) -> TargetSeen:
 
 def _is_the_same(known: TargetCopy, found: TargetCopy) -> bool:
     return known.catalogue_id == found.catalogue_id or fold(known.name) == fold(found.name)
-
-
-def _places(book: "Book", ids: set[int]) -> list[NightPlace]:
-    return [each for each in book.past.places() if each.id in ids]
 
 
 def filter_sums(exposed: Sequence[Exposed]) -> tuple[FilterSum, ...]:

@@ -12,7 +12,7 @@ class PageKey:
 
     name -- a night's date ("2026-11-09"); for "compare" two, the one to go by first, or one alone
         to set it beside the last good night before it; the name of an object, part or train; a
-        year ("2026"); "" for "trends".
+        year ("2026"); for "trends" "" for the last years, "all", a year or two.
     """
 
     kind: str
@@ -30,5 +30,6 @@ class PageKey:
     @property
     def command(self) -> str:
         """What to type in a shell to read it."""
-        names = self.name.split() if self.kind == "compare" else [self.name] if self.name else []
-        return shlex.join(["logbook", self.kind, *names])
+        several = self.kind in ("compare", "trends")
+        names = self.name.split() if several else [self.name]
+        return shlex.join(["logbook", self.kind, *filter(None, names)])

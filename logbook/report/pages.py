@@ -12,7 +12,7 @@ from logbook.report.page_keys import PageKey
 from logbook.report.paper import Paper
 from logbook.report.part_page import PartPage, part_paper, read_part
 from logbook.report.train_history import TrainHistory, read_train, train_paper
-from logbook.report.trends import Trends, read_trends, trends_paper
+from logbook.report.trends import Trends, read_trends_of, trends_paper
 from logbook.report.year_page import YearPage, read_year, year_paper
 from logbook.text import clean
 
@@ -38,7 +38,7 @@ def read_page(book: "Book", key: PageKey) -> PageData:
     if key.kind == "year":
         return read_year(book, key.name)
     if key.kind == "trends":
-        return read_trends(book)
+        return read_trends_of(book, key.name)
     raise BadInput(f"there is no page of kind {clean(key.kind, longest=40)!r}")
 
 
@@ -66,10 +66,10 @@ def read_paper(book: "Book", key: PageKey) -> Paper:
 
 def night_id_of(book: "Book", typed: str) -> int:
     """The night of a date as typed; the last one for "". Raises BadInput, NotFound."""
-    last = book.nights.latest()
-    if last is None:
+    reach = book.past.first_and_last()
+    if reach is None:
         raise NotFound(EMPTY_BOOK)
-    return last.id if not typed else book.nights.on(date_of(typed)).id
+    return book.nights.on(date_of(typed) if typed else reach[1]).id
 
 
 def date_of(typed: str) -> date:
@@ -82,7 +82,7 @@ def date_of(typed: str) -> date:
 
 def _compare(book: "Book", key: PageKey) -> Comparison:
     """The night named last against the one named first; a night alone against the last good."""
-    if book.nights.latest() is None:
+    if book.past.first_and_last() is None:
         raise NotFound(EMPTY_BOOK)
     one, _, other = key.name.partition(" ")
     if other:

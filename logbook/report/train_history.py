@@ -6,13 +6,12 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from logbook.kit.sheet import sheet
-from logbook.report.fitting import Slope, slope
-from logbook.report.object_page import filter_sums
+from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
 from logbook.report.telling import day, hours, night_key, number
 from logbook.report.train_page import train_lines
-from logbook.store.looking_back_records import NightPlace, Pair, Spread
+from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
 from logbook.store.records import TrainRecord
 from logbook.store.words import counted
 
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 _MOST_ROWS = 30
+_FOCUS_NIGHTS = 300  # the newest; a focuser changes over the years
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,40 +53,45 @@ def read_train(book: "Book", name: str, train_id: int | None = None) -> TrainHis
     newest = book.kit.train_named(name) if train_id is None else book.kit.train(train_id)
     history = book.kit.train_history(newest.id)
     revision_ids = [each.revision_id for each in history]
-    exposed = book.past.frames_through(revision_ids)
-    used = set(book.past.nights_through(revision_ids))
-    places = [each for each in book.past.places() if each.id in used]
-    span = (places[0].local_date, places[-1].local_date) if places else (None, None)
-    read = book.past.spreads(("fwhm_arcsec",), *span) if places else {}
-    by_night = {each.id: each for each in places}
-    widths = [(by_night[each], read[each]["fwhm_arcsec"].mean) for each in by_night if each in read]
-    focus = [
-        each
-        for each in (
-            book.past.pairs("focus_position", "air_temperature_c", *span) if places else ()
-        )
-        if each.night_id in by_night
-    ]
-    revisions = []
-    for record in history:
-        nights = [each for each in places if _used(each, record, newest.id)]
-        mine = [each for each in exposed if each.train_revision_id == record.revision_id]
-        revisions.append(
-            RevisionUsed(
-                record,
-                tuple(nights),
-                sum(each.count for each in mine),
-                sum(each.seconds for each in mine),
-                _mean(nights, read),
-            )
-        )
+    light = book.past.light_through(revision_ids)
+    used = book.past.nights_through(revision_ids)
+    places = book.past.places_of(used)
+    read = book.past.spreads_of(("fwhm_arcsec",), used)
+    focus = book.past.pairs_of("focus_position", "air_temperature_c", used[-_FOCUS_NIGHTS:])
     return TrainHistory(
-        tuple(revisions),
-        tuple((each.filter_name, each.frames, each.seconds) for each in filter_sums(exposed)),
-        tuple(widths),
-        tuple(focus),
+        tuple(_revision(record, places, light, read) for record in history),
+        _by_filter(light),
+        tuple((each, read[each.id]["fwhm_arcsec"].mean) for each in places if each.id in read),
+        focus,
         slope([(each.second, each.first, each.night_id) for each in focus]),
     )
+
+
+def _revision(
+    record: TrainRecord,
+    places: Sequence[NightPlace],
+    light: Sequence[LightThrough],
+    read: dict[int, dict[str, Spread]],
+) -> RevisionUsed:
+    nights = tuple(each for each in places if _used(each, record, record.id))
+    mine = [each for each in light if each.train_revision_id == record.revision_id]
+    return RevisionUsed(
+        record,
+        nights,
+        sum(each.frames for each in mine),
+        sum(each.seconds for each in mine),
+        _mean(nights, read),
+    )
+
+
+def _by_filter(light: Sequence[LightThrough]) -> tuple[tuple[str, int, float], ...]:
+    """Name, frames and seconds of each filter, longest first."""
+    sums: dict[str, tuple[int, float]] = {}
+    for each in light:
+        frames, seconds = sums.get(each.filter_name, (0, 0.0))
+        sums[each.filter_name] = frames + each.frames, seconds + each.seconds
+    found = ((name, *both) for name, both in sums.items())
+    return tuple(sorted(found, key=lambda each: -each[2]))
 
 
 def _used(place: NightPlace, record: TrainRecord, train_id: int) -> bool:
@@ -169,28 +174,30 @@ def _filters(data: TrainHistory) -> Table | None:
 def _widths(data: TrainHistory) -> Plot | None:
     if len(data.widths) < 2:
         return None
-    points = tuple((float(each.local_date.toordinal()), width) for each, width in data.widths)
-    first, last = data.widths[0][0].local_date, data.widths[-1][0].local_date
-    mean = fmean(width for _, width in data.widths)
+    points = [(each.local_date, width) for each, width in data.widths]
+    shown, what = points, "a dot a night"
+    if len(points) > MOST_DOTS:
+        shown, what = by_month(points), "a dot a month"
+    first, last = points[0][0], points[-1][0]
+    mean = fmean(width for _, width in points)
     told = f"{counted(len(points), 'night')}, mean {mean:.2f}″, {day(first)} to {day(last)}"
     ticks = tuple((float(each.toordinal()), f"{each:%b %Y}") for each in (first, last))
-    return Plot("Width of star images, a dot a night", "″", (Line("width", points),), ticks, told)
+    line = Line("width", tuple((float(when.toordinal()), width) for when, width in shown))
+    return Plot(f"Width of star images, {what}", "″", (line,), ticks, told)
 
 
 def _focus(data: TrainHistory) -> Plot | None:
     if len(data.focus) < 2:
         return None
-    points = tuple((each.second, each.first) for each in data.focus)
+    every = len(data.focus) // MOST_DOTS + 1
+    points = tuple((each.second, each.first) for each in data.focus[::every])
     temperatures = [x for x, _ in points]
     ticks = tuple((each, f"{each:.0f} °C") for each in (min(temperatures), max(temperatures)))
+    told = f"{counted(len(data.focus), 'focus', 'focuses')} of the newest nights"
+    if every > 1:
+        told += f", every {every}th shown"
     found = data.focus_slope
-    told = f"{counted(len(points), 'focus', 'focuses')}"
     if found is not None:
         told += f"; {found.a_unit:+.1f} a degree (± {found.sigma:.1f}), within nights"
-    return Plot(
-        "Focus against the air's temperature",
-        "position",
-        (Line("focus", points),),
-        ticks,
-        told.replace("-", "−"),
-    )
+    line, title = Line("focus", points), "Focus against the air's temperature"
+    return Plot(title, "position", (line,), ticks, told.replace("-", "−"))

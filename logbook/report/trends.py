@@ -7,18 +7,19 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.report.fitting import Slope, cooling_hours, slope
+from logbook.report.fitting import Slope, by_month, cooling_hours, slope
 from logbook.report.night_facts import SEEING, of_ten
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Line, Paper, Plot, Words, section
-from logbook.report.year_page import Month, months_of
+from logbook.report.year_page import Month, months_of, year_of
 from logbook.store.looking_back_records import NightPlace, Pair, Spread
 from logbook.store.words import counted
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
-_LONG_BEFORE = timedelta(days=4 * 366)
+USUAL_YEARS = 5
+_LONG_BEFORE = timedelta(days=2 * 366)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,18 @@ class Trends:
     last: date
     series: tuple[Series, ...]
     months: tuple[Month, ...]
+
+
+def read_trends_of(book: "Book", typed: str) -> Trends:
+    """As typed: "" for the last five years, "all", a year, or two. Raises BadInput, NotFound."""
+    words = typed.split()
+    reach = book.past.first_and_last()
+    if reach is None or words == ["all"]:
+        return read_trends(book)
+    if not words:
+        return read_trends(book, date(max(reach[1].year - USUAL_YEARS + 1, 1), 1, 1))
+    years = sorted(year_of(each) for each in words)
+    return read_trends(book, date(years[0], 1, 1), date(years[-1], 12, 31))
 
 
 def read_trends(book: "Book", first: date | None = None, last: date | None = None) -> Trends:
@@ -149,15 +162,8 @@ def _monthly_slopes(
 
 def _series(name: str, unit: str, points: list[tuple[date, float]], words: str) -> Series:
     if points and points[-1][0] - points[0][0] > _LONG_BEFORE:
-        points = _by_month(points)
+        points = by_month(points)
     return Series(name, unit, tuple(points), _a_year(points), words)
-
-
-def _by_month(points: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:
-    months: dict[date, list[float]] = {}
-    for when, value in points:
-        months.setdefault(when.replace(day=1), []).append(value)
-    return [(month, fmean(values)) for month, values in months.items()]
 
 
 def _a_year(points: Sequence[tuple[date, float]]) -> float | None:
@@ -180,8 +186,9 @@ def trends_paper(data: Trends) -> Paper:
         )
         sections[0] = section("", Words(words))
     years = range(data.last.year, data.first.year - 1, -1)
-    links = tuple(PageKey("year", str(each)) for each in years)
-    return Paper(PageKey("trends", ""), "Trends", tuple(sections), links)
+    links = (PageKey("trends", "all"), *(PageKey("year", str(each)) for each in years))
+    span = f"{data.first:%B %Y} to {data.last:%B %Y}"
+    return Paper(PageKey("trends", ""), f"Trends, {span}", tuple(sections), links)
 
 
 def _told(each: Series) -> Plot:

@@ -69,7 +69,7 @@ class YearPage:
 
 def read_year(book: "Book", typed: str) -> YearPage:
     """A year, as typed. Raises BadInput, NotFound."""
-    year = _year(typed)
+    year = year_of(typed)
     span = date(year, 1, 1), date(year, 12, 31)
     reach = book.past.first_and_last()
     if reach is None:
@@ -94,7 +94,8 @@ def read_year(book: "Book", typed: str) -> YearPage:
     )
 
 
-def _year(typed: str) -> int:
+def year_of(typed: str) -> int:
+    """A year as typed. Raises BadInput."""
     text = typed.strip()
     if not (text.isascii() and text.isdigit() and len(text) == 4):
         raise BadInput(f"{clean(typed, longest=40)!r} is not a year: write it like 2026")

@@ -1,6 +1,6 @@
 """Looking back over many nights of a book. Everything here only reads."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
 from logbook.store import looking_back_nights as nights
@@ -9,6 +9,7 @@ from logbook.store.engine import Sessions
 from logbook.store.looking_back_records import (
     Exposed,
     Light,
+    LightThrough,
     Look,
     NightPlace,
     ObjectSum,
@@ -17,7 +18,7 @@ from logbook.store.looking_back_records import (
     Spread,
     TargetSeen,
 )
-from logbook.store.records import EntryRecord
+from logbook.store.records import EntryRecord, TargetCopy
 
 
 class LookingBack:
@@ -37,6 +38,23 @@ class LookingBack:
         """The nights of a span in short, oldest first."""
         with self._sessions.reading() as session:
             return nights.places(session, (first, last))
+
+    def places_of(self, night_ids: Iterable[int]) -> tuple[NightPlace, ...]:
+        """These nights in short, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.places(session, list(night_ids))
+
+    def spreads_of(
+        self, quantities: tuple[str, ...], night_ids: Iterable[int]
+    ) -> dict[int, dict[str, Spread]]:
+        """By night id, then by quantity, what was read in these nights."""
+        with self._sessions.reading() as session:
+            return nights.spreads(session, quantities, list(night_ids))
+
+    def pairs_of(self, one: str, other: str, night_ids: Iterable[int]) -> tuple[Pair, ...]:
+        """Two quantities read in one entry of these nights, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.pairs(session, one, other, list(night_ids))
 
     def spreads(
         self, quantities: tuple[str, ...], first: date | None = None, last: date | None = None
@@ -99,10 +117,10 @@ class LookingBack:
         with self._sessions.reading() as session:
             return things.turned_between(session, after_utc, before_utc)
 
-    def last_look_before(self, telescope_id: int, before_utc: datetime) -> EntryRecord | None:
-        """The star test done last before an instant with one telescope."""
+    def texts(self, night_ids: Sequence[int], kinds: Sequence[str]) -> dict[int, list[str]]:
+        """By night id, what was typed for entries of some kinds."""
         with self._sessions.reading() as session:
-            return things.last_look_before(session, telescope_id, before_utc)
+            return things.texts(session, night_ids, kinds)
 
     # Objects, parts, trains
 
@@ -111,10 +129,10 @@ class LookingBack:
         with self._sessions.reading() as session:
             return things.targets(session)
 
-    def target(self, catalogue_id: str) -> TargetSeen | None:
-        """An object of the book by its catalogue's id."""
+    def copies(self) -> tuple[tuple[int, TargetCopy], ...]:
+        """Every object the book has a copy of, with its id, by name."""
         with self._sessions.reading() as session:
-            return things.target(session, catalogue_id)
+            return things.copies(session)
 
     def nights_of_target(self, target_id: int) -> tuple[int, ...]:
         """Ids of the nights in which an object was worked on, oldest first."""
@@ -126,10 +144,10 @@ class LookingBack:
         with self._sessions.reading() as session:
             return things.frames_of_target(session, target_id)
 
-    def frames_through(self, revision_ids: Sequence[int]) -> tuple[Exposed, ...]:
-        """Frames of the sky taken through these revisions of trains, oldest first."""
+    def light_through(self, revision_ids: Sequence[int]) -> tuple[LightThrough, ...]:
+        """Frames of the sky by revision of a train and by filter."""
         with self._sessions.reading() as session:
-            return things.frames_through(session, revision_ids)
+            return things.light_through(session, revision_ids)
 
     def nights_through(self, revision_ids: Sequence[int]) -> tuple[int, ...]:
         """Ids of the nights that used one of these revisions of trains, oldest first."""

@@ -29,11 +29,17 @@ from logbook.store.models import (
 )
 from logbook.store.night_sums import is_current
 
+# Grouped by a sum, not by the bare column: else the index of nights is gone through from end to end
+# although the details are few.
+_BY_NIGHT = EntryRow.night_id + 0
+_MANY = 1000  # nights; of more it is quicker to read all and to leave out
+
 Span = tuple[date | None, date | None]
+Which = Span | list[int]  # the nights of a span, or these by their ids
 
 
-def places(session: Session, span: Span) -> tuple[NightPlace, ...]:
-    """The nights of a span in short, oldest first."""
+def places(session: Session, which: Which) -> tuple[NightPlace, ...]:
+    """Nights in short, oldest first."""
     statement = (
         select(
             NightRow.id,
@@ -49,14 +55,14 @@ def places(session: Session, span: Span) -> tuple[NightPlace, ...]:
         .join(SiteRow, SiteRow.id == NightRow.site_id)
         .join(TrainRevisionRow, TrainRevisionRow.id == NightRow.train_revision_id, isouter=True)
         .join(TrainRow, TrainRow.id == TrainRevisionRow.train_id, isouter=True)
-        .where(_dates(span))
+        .where(_rows(which))
         .order_by(NightRow.local_date, NightRow.started_utc)
     )
     return tuple(NightPlace(*row) for row in session.execute(statement))
 
 
 def spreads(
-    session: Session, quantities: tuple[str, ...], span: Span
+    session: Session, quantities: tuple[str, ...], which: Which
 ) -> dict[int, dict[str, Spread]]:
     """By night, then by quantity, what was read."""
     statement = (
@@ -69,13 +75,15 @@ def spreads(
             func.max(ReadingRow.number),
         )
         .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
-        .where(ReadingRow.quantity.in_(quantities), _nights(session, span), is_current())
-        .group_by(EntryRow.night_id, ReadingRow.quantity)
+        .where(ReadingRow.quantity.in_(quantities), _nights(session, which), is_current())
+        .group_by(_BY_NIGHT, ReadingRow.quantity)
     )
     found: dict[int, dict[str, Spread]] = {}
     for night_id, quantity, count, mean, low, high in session.execute(statement):
         assert night_id is not None
         found.setdefault(night_id, {})[quantity] = Spread(count, mean, low, high)
+    if isinstance(which, list):
+        return {night_id: found[night_id] for night_id in which if night_id in found}
     return found
 
 
@@ -89,7 +97,7 @@ def light(session: Session, span: Span) -> dict[int, Light]:
         )
         .join(FramesRow, FramesRow.entry_id == EntryRow.id)
         .where(FramesRow.frame_type == "light", _nights(session, span), is_current())
-        .group_by(EntryRow.night_id)
+        .group_by(_BY_NIGHT)
     )
     return {
         night_id: Light(int(frames), float(seconds))
@@ -98,18 +106,18 @@ def light(session: Session, span: Span) -> dict[int, Light]:
     }
 
 
-def pairs(session: Session, first: str, second: str, span: Span) -> tuple[Pair, ...]:
+def pairs(session: Session, first: str, second: str, which: Which) -> tuple[Pair, ...]:
     """Two quantities read in one entry, in the order in which that happened."""
     other = aliased(ReadingRow)
     statement = (
         select(EntryRow.night_id, EntryRow.happened_utc, ReadingRow.number, other.number)
         .join(ReadingRow, and_(ReadingRow.entry_id == EntryRow.id, ReadingRow.quantity == first))
         .join(other, and_(other.entry_id == EntryRow.id, other.quantity == second))
-        .where(_nights(session, span), is_current())
-        .order_by(EntryRow.happened_utc, EntryRow.id)
+        .where(_nights(session, which), is_current())
     )
     rows = session.execute(statement)
-    return tuple(Pair(night_id, at, a, b) for night_id, at, a, b in rows if night_id is not None)
+    found = [Pair(night_id, at, a, b) for night_id, at, a, b in rows if night_id is not None]
+    return tuple(sorted(found, key=lambda each: each.happened_utc))
 
 
 def looks(session: Session, span: Span) -> tuple[Look, ...]:
@@ -123,10 +131,11 @@ def looks(session: Session, span: Span) -> tuple[Look, ...]:
             StarLookRow.offset_sigma,
         )
         .join(StarLookRow, StarLookRow.entry_id == EntryRow.id)
-        .where(_nights(session, span), is_current())
-        .order_by(EntryRow.happened_utc, EntryRow.id)
+        .where(EntryRow.id.in_(select(StarLookRow.entry_id)), _nights(session, span), is_current())
     )
-    return tuple(Look(*row) for row in session.execute(statement))
+    # Ordered here: asked to, the database would go through every entry in time.
+    found = (Look(*row) for row in session.execute(statement))
+    return tuple(sorted(found, key=lambda each: each.happened_utc))
 
 
 def objects_of_span(session: Session, span: Span) -> tuple[ObjectSum, ...]:
@@ -167,11 +176,15 @@ def _dates(span: Span) -> ColumnElement[bool]:
     return NightRow.local_date.between(first or date.min, last or date.max)
 
 
-def _nights(session: Session, span: Span) -> ColumnElement[bool]:
-    """Entries of the nights of a span: most often a run of ids, which an index finds quickly."""
-    if span == (None, None):
+def _rows(which: Which) -> ColumnElement[bool]:
+    return _dates(which) if isinstance(which, tuple) else NightRow.id.in_(which)
+
+
+def _nights(session: Session, which: Which) -> ColumnElement[bool]:
+    """Entries of these nights: most often a run of ids, which an index finds quickly."""
+    if which == (None, None) or (isinstance(which, list) and len(which) > _MANY):
         return EntryRow.night_id.is_not(None)
-    ids = list(session.scalars(select(NightRow.id).where(_dates(span))))
+    ids = list(session.scalars(select(NightRow.id).where(_rows(which))))
     if ids and max(ids) - min(ids) + 1 == len(ids):
         return EntryRow.night_id.between(min(ids), max(ids))
     return EntryRow.night_id.in_(ids)

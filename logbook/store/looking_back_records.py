@@ -117,3 +117,13 @@ class ObjectSum:
     name: str
     nights: int
     seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class LightThrough:
+    """Frames of the sky through one revision of a train and one filter ("" if none was named)."""
+
+    train_revision_id: int
+    filter_name: str
+    frames: int
+    seconds: float

@@ -8,20 +8,19 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from logbook.store import timeline_rows
-from logbook.store.looking_back_records import Exposed, PartUse, TargetSeen
+from logbook.store.looking_back_records import Exposed, LightThrough, PartUse, TargetSeen
 from logbook.store.models import (
     EntryRow,
     FramesRow,
     NightRow,
     PartRevisionRow,
-    StarLookRow,
     TargetRow,
     TrainPartRow,
     TurnRow,
     UpkeepRow,
 )
 from logbook.store.night_sums import is_current
-from logbook.store.records import EntryRecord
+from logbook.store.records import EntryRecord, TargetCopy
 from logbook.store.rows import target_of
 
 
@@ -39,12 +38,10 @@ def targets(session: Session) -> tuple[TargetSeen, ...]:
     )
 
 
-def target(session: Session, catalogue_id: str) -> TargetSeen | None:
-    """An object of the book by its catalogue's id."""
-    row = session.scalars(select(TargetRow).where(TargetRow.catalogue_id == catalogue_id)).first()
-    if row is None:
-        return None
-    return TargetSeen(row.id, target_of(row), len(nights_of_target(session, row.id)))
+def copies(session: Session) -> tuple[tuple[int, TargetCopy], ...]:
+    """Every object the book has a copy of, with its id, by name."""
+    rows = session.scalars(select(TargetRow).order_by(TargetRow.name, TargetRow.id))
+    return tuple((row.id, target_of(row)) for row in rows)
 
 
 def nights_of_target(session: Session, target_id: int) -> tuple[int, ...]:
@@ -98,10 +95,27 @@ def _running(changes: Sequence[Any], frames: Exposed) -> int | None:
     return running
 
 
-def frames_through(session: Session, revision_ids: Sequence[int]) -> tuple[Exposed, ...]:
-    """Frames of the sky taken through these revisions of trains, oldest first."""
-    statement = _frames().where(EntryRow.train_revision_id.in_(revision_ids))
-    return tuple(_exposed(row) for row in session.execute(statement))
+def light_through(session: Session, revision_ids: Sequence[int]) -> tuple[LightThrough, ...]:
+    """Frames of the sky by revision of a train and by filter."""
+    statement = (
+        select(
+            EntryRow.train_revision_id,
+            FramesRow.filter_name,
+            func.sum(FramesRow.count),
+            func.sum(FramesRow.count * FramesRow.exposure_s),
+        )
+        .join(FramesRow, FramesRow.entry_id == EntryRow.id)
+        .where(
+            FramesRow.frame_type == "light",
+            EntryRow.train_revision_id.in_(revision_ids),
+            is_current(),
+        )
+        .group_by(EntryRow.train_revision_id + 0, FramesRow.filter_name)
+    )
+    return tuple(
+        LightThrough(revision_id or 0, name or "", int(frames), float(seconds))
+        for revision_id, name, frames, seconds in session.execute(statement)
+    )
 
 
 def _frames() -> Select[Any]:
@@ -248,19 +262,13 @@ def of_nights(
     return timeline_rows.records(session, statement)[::-1]
 
 
-def last_look_before(
-    session: Session, telescope_id: int, before_utc: datetime
-) -> EntryRecord | None:
-    """The star test done last before an instant with one telescope."""
-    statement = (
-        select(EntryRow)
-        .join(StarLookRow, StarLookRow.entry_id == EntryRow.id)
-        .where(
-            StarLookRow.telescope_id == telescope_id,
-            EntryRow.happened_utc < before_utc,
-            is_current(),
-        )
-        .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
-        .limit(1)
+def texts(session: Session, night_ids: Sequence[int], kinds: Sequence[str]) -> dict[int, list[str]]:
+    """By night, what was typed for entries of some kinds."""
+    statement = select(EntryRow.night_id, EntryRow.text).where(
+        EntryRow.night_id.in_(night_ids), EntryRow.kind.in_(kinds), is_current()
     )
-    return next(iter(timeline_rows.records(session, statement)), None)
+    found: dict[int, list[str]] = {}
+    for night_id, text in session.execute(statement):
+        if night_id is not None:
+            found.setdefault(night_id, []).append(text)
+    return found
