@@ -5,7 +5,6 @@ from logbook.report.difference import Difference
 from logbook.report.night_facts import NightFacts
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import (
-    Facts,
     Listing,
     Paper,
     Section,
@@ -18,6 +17,7 @@ from logbook.report.telling import day, night_key, number, train_key
 from logbook.store.words import counted, total_words
 
 _FIRST = 3
+_MOST_WORDS = 8
 
 
 def compare_paper(data: Comparison) -> Paper:
@@ -32,6 +32,7 @@ def compare_paper(data: Comparison) -> Paper:
         _likely(data),
         _everything(data),
         section("Both nights", _beside(data)),
+        *(_own_words(each) for each in (data.then, data.now)),
         _how(data),
     )
     key = PageKey("compare", f"{then.local_date} {now.local_date}")
@@ -110,6 +111,12 @@ def _beside(data: Comparison) -> Table:
     return Table("", ("", *dates), tuple(rows))
 
 
+def _own_words(facts: NightFacts) -> Section:
+    lines = [*facts.troubles, *facts.remarks][:_MOST_WORDS]
+    title = f"{day(facts.night.local_date)} in its own words"
+    return section(title, Listing(tuple(lines)) if lines else None)
+
+
 def _train(facts: NightFacts) -> str:
     if facts.train is None:
         return ""
@@ -173,12 +180,13 @@ def _how(data: Comparison) -> Section:
             f"counted from {base}. What would have worked against the outcome counts a fifth; what "
             f"may have worked either way, four fifths. It is a likelihood, not a proof."
         ),
-        Facts((("the nights' states", _states(data)),)),
+        Words(_states(data)),
     )
 
 
 def _states(data: Comparison) -> str:
     return (
-        f"work done between {data.then.settled_utc:%Y-%m-%d %H:%M} and "
-        f"{data.now.settled_utc:%Y-%m-%d %H:%M} UTC, each night's last frames, counts as between"
+        f"Screws turned and work done between {data.then.settled_utc:%Y-%m-%d %H:%M} and "
+        f"{data.now.settled_utc:%Y-%m-%d %H:%M} UTC, the last frames of each night, count as "
+        f"between."
     )

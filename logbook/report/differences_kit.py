@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from logbook.kit.parts import KINDS, Part, Value
+from logbook.kit.parts import KINDS, Part, Train, Value
 from logbook.report.difference import Difference
 from logbook.store.records import TrainRecord
 
@@ -43,6 +43,7 @@ def kit_differences(
     for part_id in after:
         if part_id in before:
             found += _changed(before[part_id], after[part_id], width_arcsec)
+    found += _settings(now.train, then.train, width_arcsec)
     return found + _order(before, after, width_arcsec)
 
 
@@ -149,6 +150,34 @@ def _spelled(part: Part, value: Value | None) -> str:
     known = kind.quantity(value.quantity) if kind else None
     unit = known.unit if known else ""
     return f"{value.number:g} {unit}".strip()
+
+
+_SETTINGS = (
+    ("setting_mm", "drawn out", "another setting changes spacing and focus", 0.15),
+    ("along_tube_mm", "place along the tube", "it changes the balance, not the light", 0.05),
+)
+
+
+def _settings(now: Train, then: Train, width: float) -> list[Difference]:
+    """How far parts were drawn out, and where they sat along the tube."""
+    found = []
+    before, after = _placements(then), _placements(now)
+    for name in (each for each in after if each in before):
+        for attribute, label, why, part in _SETTINGS:
+            old, new = getattr(before[name], attribute), getattr(after[name], attribute)
+            if old != new:
+                what, said = f"{name}: {label}", (_millimetres(old), _millimetres(new))
+                found.append(Difference("kit", what, *said, why, None, part * width))
+    return found
+
+
+def _placements(train: Train) -> dict[str, object]:
+    """Settings by the part's name; a train that knows of none has none."""
+    return {each.part: each for each in getattr(train, "placements", ())}
+
+
+def _millimetres(value: float | None) -> str:
+    return "not given" if value is None else f"{value:g} mm"
 
 
 def _order(before: dict[int, _Place], after: dict[int, _Place], width: float) -> list[Difference]:

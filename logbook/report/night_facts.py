@@ -15,6 +15,7 @@ from logbook.store.records import (
     TrainRecord,
 )
 from logbook.store.running import Run, light_sums, runs
+from logbook.store.words import spell
 
 if TYPE_CHECKING:
     from logbook.sky.many_nights import Through
@@ -73,6 +74,7 @@ class NightFacts:
     seeing_of_ten -- any scale brought to ten steps, 10 best.
     mirror_less_air_c -- mean over the readings of both.
     left_alone_c -- the most the air changed after a focus without another one.
+    remarks, troubles -- notes and troubles, in the owner's words.
     """
 
     night: NightRecord
@@ -139,8 +141,8 @@ def read_facts(book: "Book", night_id: int) -> NightFacts:
         objects=observed(night, runs(timeline), ended),
         moon=moon_seen(night, ended),
         look=_look(timeline),
-        remarks=tuple(each.text for each in entries if each.kind in ("note", "conditions")),
-        troubles=tuple(each.text for each in entries if each.kind == "trouble"),
+        remarks=tuple(spell(each) for each in entries if each.kind == "note"),
+        troubles=tuple(spell(each) for each in entries if each.kind == "trouble"),
     )
 
 

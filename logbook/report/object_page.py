@@ -21,7 +21,7 @@ from logbook.report.paper import (
     section,
     without_empty,
 )
-from logbook.report.telling import day, hours, night_key, number
+from logbook.report.telling import day, hours, night_key, number, span_ticks
 from logbook.store.looking_back_records import Exposed, NightPlace, Spread
 from logbook.store.records import EntryRecord, TargetCopy, TrainRecord
 from logbook.store.words import counted, spell
@@ -61,7 +61,7 @@ class NightOfObject:
 
 @dataclass(frozen=True, slots=True)
 class ObjectPage:
-    """An object of the book. `entries` are its focus, troubles and star tests, newest last."""
+    """An object of the book. `entries` are focus, trouble, star tests and turns of its nights."""
 
     target: TargetCopy
     filters: tuple[FilterSum, ...]
@@ -96,7 +96,11 @@ def read_object(book: "Book", typed: str) -> ObjectPage:
         nights=nights,
         best=_best(nights),
         trains=tuple(trains),
-        entries=book.past.of_nights(newest, ("focus", "trouble", "star"), _MOST_LINES),
+        entries=tuple(
+            entry
+            for kind in ("focus", "trouble", "star", "turn")
+            for entry in book.past.of_nights(newest, (kind,), _MOST_LINES)
+        ),
         last_train=last_train,
         first=places[0].local_date if places else None,
         last=places[-1].local_date if places else None,
@@ -184,6 +188,7 @@ def object_paper(data: ObjectPage) -> Paper:
         section("Nights", _nights(data)),
         section("Focus", *_lines(data, "focus")),
         section("Star tests of those nights", *_star_tests(data)),
+        section("Screws turned in those nights", *_lines(data, "turn")),
         section("Trouble in those nights", *_lines(data, "trouble")),
     )
     links = [night_key(each.place) for each in reversed(data.nights[-12:])]
@@ -251,7 +256,7 @@ def _growth(data: ObjectPage) -> Plot | None:
     if len(points) < 2 or not total:
         return None
     first, last = data.nights[0].place.local_date, data.nights[-1].place.local_date
-    ticks = tuple((float(each.toordinal()), f"{each:%b %Y}") for each in (first, last))
+    ticks = span_ticks(first, last)
     told = f"{total:.1f} h in {counted(len(points), 'night')}, {first} to {last}"
     return Plot("Exposed in all", "h", (Line("hours", tuple(points), joined=True),), ticks, told)
 

@@ -7,24 +7,30 @@ from logbook.kit.parts import KINDS, Part, Value
 from logbook.report.object_page import dated
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Listing, Paper, Table, Words, section, without_empty
-from logbook.report.telling import day
-from logbook.store.looking_back_records import PartUse
+from logbook.report.telling import day, night_key
+from logbook.store.looking_back_records import NightPlace, PartUse
 from logbook.store.records import EntryRecord, PartRecord, TrainRecord
 from logbook.store.words import counted
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
+_MOST_NIGHTS = 6
+
 
 @dataclass(frozen=True, slots=True)
 class PartPage:
-    """A part through its life. `revisions` oldest first, `trains` as they stand now."""
+    """A part through its life. `revisions` oldest first, `trains` as they stand now.
+
+    nights -- the newest ones it was out in.
+    """
 
     revisions: tuple[PartRecord, ...]
     use: PartUse
     trains: tuple[TrainRecord, ...]
     upkeep: tuple[EntryRecord, ...]
     since_upkeep: PartUse | None
+    nights: tuple[NightPlace, ...]
 
     @property
     def now(self) -> PartRecord:
@@ -37,13 +43,19 @@ def read_part(book: "Book", name: str, part_id: int | None = None) -> PartPage:
     upkeep = book.past.upkeep_of(record.id)
     since = book.past.part_use(record.id, upkeep[-1].content.happened_utc) if upkeep else None
     holding = set(book.past.revisions_with(record.id))
+    nights = book.past.nights_through(tuple(holding))[-_MOST_NIGHTS:]
     trains = tuple(
         each
         for each in book.kit.trains(include_retired=True)
         if any(past.revision_id in holding for past in book.kit.train_history(each.id))
     )
     return PartPage(
-        book.kit.part_history(record.id), book.past.part_use(record.id), trains, upkeep, since
+        book.kit.part_history(record.id),
+        book.past.part_use(record.id),
+        trains,
+        upkeep,
+        since,
+        book.past.places_of(nights),
     )
 
 
@@ -56,13 +68,22 @@ def part_paper(data: PartPage) -> Paper:
         section("Upkeep", *_upkeep(data)),
         section("Trains it was in", _trains(data)),
     )
-    links = tuple(PageKey("train", each.train.name, each.id) for each in data.trains)
-    return Paper(PageKey("part", part.name, data.now.id), part.name, without_empty(sections), links)
+    links = [PageKey("train", each.train.name, each.id) for each in data.trains]
+    links += [night_key(each) for each in reversed(data.nights)]
+    key = PageKey("part", part.name, data.now.id)
+    return Paper(key, part.name, without_empty(sections), tuple(links))
 
 
 def _head(data: PartPage) -> Facts:
     part, use = data.now.part, data.use
-    rows = [("kind", part.kind), ("state", part.state), ("note", part.note)]
+    rows = [
+        ("kind", part.kind),
+        ("state", part.state),
+        ("why", part.reason),
+        ("note", part.note),
+        ("picture", part.photo_path),
+        ("link", part.link),
+    ]
     if use.first and use.last:
         rows.append(
             ("used", f"{counted(use.nights, 'night')}, {day(use.first)} to {day(use.last)}")

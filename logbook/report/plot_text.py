@@ -71,7 +71,8 @@ def scale_words(value: float) -> str:
     """`12`, `2.35`, `0.012`: a number of a scale, three figures."""
     if value == 0 or abs(value) < 1e-9:
         return "0"
-    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+    said = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+    return said.replace("-", "−")
 
 
 def _dot(cells: list[list[int]], x: int, y: int) -> None:

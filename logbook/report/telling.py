@@ -22,6 +22,12 @@ def hours(seconds: float) -> str:
     return f"{seconds / 3600.0:.1f} h"
 
 
+def span_ticks(first: date, last: date) -> tuple[tuple[float, str], ...]:
+    """The ends of an axis of dates, told by the month, or by the day within one month."""
+    form = "%d %b" if (first.year, first.month) == (last.year, last.month) else "%b %Y"
+    return tuple((float(each.toordinal()), f"{each:{form}}") for each in (first, last))
+
+
 def night_key(night: NightRecord | NightPlace) -> PageKey:
     """The page of a night."""
     return PageKey("night", night.local_date.isoformat(), night.id)

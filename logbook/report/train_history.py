@@ -9,7 +9,7 @@ from logbook.kit.sheet import sheet
 from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
-from logbook.report.telling import day, hours, night_key, number
+from logbook.report.telling import day, hours, night_key, number, span_ticks
 from logbook.report.train_page import train_lines
 from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
 from logbook.store.records import TrainRecord
@@ -181,7 +181,7 @@ def _widths(data: TrainHistory) -> Plot | None:
     first, last = points[0][0], points[-1][0]
     mean = fmean(width for _, width in points)
     told = f"{counted(len(points), 'night')}, mean {mean:.2f}″, {day(first)} to {day(last)}"
-    ticks = tuple((float(each.toordinal()), f"{each:%b %Y}") for each in (first, last))
+    ticks = span_ticks(first, last)
     line = Line("width", tuple((float(when.toordinal()), width) for when, width in shown))
     return Plot(f"Width of star images, {what}", "″", (line,), ticks, told)
 

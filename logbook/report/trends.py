@@ -11,6 +11,7 @@ from logbook.report.fitting import Slope, by_month, cooling_hours, slope
 from logbook.report.night_facts import SEEING, of_ten
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Line, Paper, Plot, Words, section
+from logbook.report.telling import span_ticks
 from logbook.report.year_page import Month, months_of, year_of
 from logbook.store.looking_back_records import NightPlace, Pair, Spread
 from logbook.store.words import counted
@@ -213,8 +214,7 @@ def _ticks(dates: Sequence[date]) -> tuple[tuple[float, str], ...]:
     years = [date(year, 1, 1) for year in range(first.year + 1, last.year + 1)]
     if years:
         return tuple((float(each.toordinal()), str(each.year)) for each in years)
-    ends = dict.fromkeys((first, last))
-    return tuple((float(each.toordinal()), f"{each:%b %Y}") for each in ends)
+    return span_ticks(first, last)
 
 
 def _hours(data: Trends) -> tuple[Plot, Plot]:
