@@ -125,7 +125,10 @@ def parser() -> argparse.ArgumentParser:
 
     trends = _command(commands, "trends", _page, "how seeing, width, focus and hours went")
     trends.add_argument(
-        "name", nargs="*", metavar="YYYY", help="a year, the first and the last, or all; else five"
+        "name",
+        nargs="*",
+        metavar="YYYY",
+        help="a year, the first and the last, or all; else the last three",
     )
     trends.set_defaults(kind="trends")
     _written(trends)

@@ -19,7 +19,7 @@ from logbook.store.words import counted
 if TYPE_CHECKING:
     from logbook.store.book import Book
 
-USUAL_YEARS = 5
+USUAL_YEARS = 3
 _LONG_BEFORE = timedelta(days=2 * 366)
 
 
@@ -48,7 +48,7 @@ class Trends:
 
 
 def read_trends_of(book: "Book", typed: str) -> Trends:
-    """As typed: "" for the last five years, "all", a year, or two. Raises BadInput, NotFound."""
+    """As typed: "" for the last three years, "all", a year, or two. Raises BadInput, NotFound."""
     words = typed.split()
     reach = book.past.first_and_last()
     if reach is None or words == ["all"]:

@@ -109,7 +109,7 @@ def test_hours_and_darkness_are_counted_for_every_month(trends: Trends) -> None:
     assert dark[date(2022, 6, 1)] < 5.0 < 300.0 < dark[date(2022, 12, 1)]
 
 
-def test_the_last_five_years_are_told_unless_all_are_asked_for(empty: Book) -> None:
+def test_the_last_three_years_are_told_unless_all_are_asked_for(empty: Book) -> None:
     for years in (0, 8):
         start = FIRST + timedelta(days=365 * years)
         night(empty, start, read(start, fwhm_arcsec=2.0))
