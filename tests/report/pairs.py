@@ -1,8 +1,9 @@
 """Pairs of nights with a planted cause and harmless changes beside it, in a real book.
 
-Invented nights. The width of star images is made from a model of its own: seeing times airmass to
-0.6, and mirror, guiding, focus, wind and coma in quadrature, with sizes that the ranking does not
-know. Where an object stands comes from its hour angle, so that its altitude is known beforehand.
+Invented nights. The width of star images is made by a model of its own, in quadrature: seeing and
+mirror by the published laws that the ranking goes by too, guiding, focus and wind by other numbers
+than the ranking's, coma by what was planted. Nothing else is shared with the ranking. Where
+an object stands comes from its hour angle, so that its altitude is known beforehand.
 """
 
 import math
@@ -153,64 +154,47 @@ class Maker:
         return night.id
 
     def _entries(self, made: Made, start: datetime) -> list[NewEntry]:
-        def at(minutes: float) -> datetime:
-            return start + timedelta(minutes=minutes)
+        def read(minutes: float, kind: str, **numbers: float) -> NewEntry:
+            at = start + timedelta(minutes=minutes)
+            return NewEntry(kind, at, kind, readings=tuple(numbers.items()))
 
-        air = self.chance.uniform(-2, 12)
-        later = air - made.fall_c
-        opening = [
-            ("air_temperature_c", air),
-            ("humidity_percent", made.humidity_percent),
-            ("wind_m_s", made.wind_m_s),
-            ("transparency_of_five", made.transparency),
-        ]
+        def focus(minutes: float, air_c: float) -> NewEntry:
+            return read(minutes, "focus", focus_position=12000.0 - 20.0 * air_c)
+
+        air_c = self.chance.uniform(-2, 12)
+        late_c = air_c - made.fall_c
+        opening = {
+            "air_temperature_c": air_c,
+            "humidity_percent": made.humidity_percent,
+            "wind_m_s": made.wind_m_s,
+            "transparency_of_five": made.transparency,
+        }
         if made.judged:
-            judged = min(10.0, max(1.0, round(10.5 - 2.2 * (made.seeing_arcsec - 0.8))))
-            opening.append(("seeing_pickering", judged))
+            judged = round(10.5 - 2.2 * (made.seeing_arcsec - 0.8))
+            opening["seeing_pickering"] = min(10.0, max(1.0, judged))
+        begun, ended = start + timedelta(minutes=35), start + timedelta(minutes=216)
         frames = Frames(40, made.exposure_s, made.filter_name, made.gain, 1)
         entries = [
-            NewEntry("conditions", at(20), "conditions", readings=tuple(opening)),
-            NewEntry("focus", at(30), "focus", readings=(("focus_position", 12000 - 20 * air),)),
-            NewEntry("object", at(35), "start", "start", self._target(made, start)),
-            NewEntry(
-                "guiding",
-                at(40),
-                "guiding",
-                readings=(("guiding_rms_arcsec", made.guiding_arcsec),),
+            read(20, "conditions", **opening),
+            focus(30, air_c),
+            NewEntry("object", begun, "start", "start", self._target(made, start)),
+            read(40, "guiding", guiding_rms_arcsec=made.guiding_arcsec),
+            read(
+                200,
+                "reading",
+                air_temperature_c=late_c,
+                mirror_temperature_c=late_c + made.mirror_less_air_c,
+                fwhm_arcsec=self._width(made),
             ),
+            NewEntry("frames", ended - timedelta(minutes=1), "frames", frames=frames),
+            NewEntry("object", ended, "stop", "stop"),
         ]
         if made.offset is not None:
-            look = StarLook(made.offset, 40.0)
-            entries.append(NewEntry("star", at(32), "star", look=look))
-        if made.refocused:
-            entries += [
-                NewEntry(
-                    "reading",
-                    at(100 + 40 * step),
-                    "air",
-                    readings=(("air_temperature_c", air - made.fall_c * (step + 1) / 3),),
-                )
-                for step in range(2)
-            ]
-            entries += [
-                NewEntry(
-                    "focus",
-                    at(101 + 40 * step),
-                    "focus",
-                    readings=(
-                        ("focus_position", 12000 - 20 * (air - made.fall_c * (step + 1) / 3)),
-                    ),
-                )
-                for step in range(2)
-            ]
-        cold = (
-            ("air_temperature_c", later),
-            ("mirror_temperature_c", later + made.mirror_less_air_c),
-            ("fwhm_arcsec", self._width(made)),
-        )
-        entries.append(NewEntry("reading", at(200), "readings", readings=cold))
-        entries.append(NewEntry("frames", at(215), "frames", frames=frames))
-        entries.append(NewEntry("object", at(216), "stop", "stop"))
+            entries.append(NewEntry("star", begun, "star", look=StarLook(made.offset, 40.0)))
+        for step in (1, 2) if made.refocused else ():
+            between_c = air_c - made.fall_c * step / 3
+            entries.append(read(60 + 40 * step, "reading", air_temperature_c=between_c))
+            entries.append(focus(61 + 40 * step, between_c))
         return entries
 
     def _target(self, made: Made, start: datetime) -> TargetCopy:
