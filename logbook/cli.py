@@ -119,7 +119,8 @@ def parser() -> argparse.ArgumentParser:
         ("year", "a year: hours, darkness used, objects, best nights"),
     ):
         page = _command(commands, kind, _page, words)
-        page.add_argument("name", nargs="+", metavar="YYYY" if kind == "year" else "NAME")
+        several = 1 if kind == "year" else "+"
+        page.add_argument("name", nargs=several, metavar="YYYY" if kind == "year" else "NAME")
         page.set_defaults(kind=kind)
         _written(page)
 
@@ -302,7 +303,9 @@ def _page(options: argparse.Namespace) -> int:
 
 def _train(options: argparse.Namespace) -> int:
     if options.history or options.form or options.to:
-        return _report(options, "train", options.name or "")
+        if not options.name:
+            raise BadInput("name the train to look back on: logbook train NAME --history")
+        return _report(options, "train", options.name)
     from logbook.report.train_page import print_trains
 
     with _reading(options) as book:

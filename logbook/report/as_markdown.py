@@ -17,7 +17,10 @@ from logbook.report.paper import (
 from logbook.report.plot_text import plot_lines
 from logbook.text import clean
 
-_SIGNS = re.compile(r"([\\`*_{}\[\]()#+\-.!|~>:=@/])")
+# What Markdown reads as a mark anywhere; at the beginning of a line; as an address.
+_SIGNS = re.compile(r"([\\`*_{}\[\]|~$>])")
+_BEGINNING = re.compile(r"^([#+\-=]|\d+(?=[.)](?:\s|$)))")
+_ADDRESS = re.compile(r"(://|www\.|@)", re.IGNORECASE)
 
 
 def markdown(paper: Paper) -> str:
@@ -35,8 +38,19 @@ def markdown(paper: Paper) -> str:
 
 def escaped(text: str) -> str:
     """Text as data: every sign that Markdown could read as a mark is escaped."""
-    plain = clean(text).replace("&", "&amp;").replace("<", "&lt;")
-    return _SIGNS.sub(r"\\\1", plain)
+    plain = _SIGNS.sub(r"\\\1", clean(text)).replace("&", "&amp;").replace("<", "&lt;")
+    return _BEGINNING.sub(_held, _ADDRESS.sub(_apart, plain))
+
+
+def _held(found: re.Match[str]) -> str:
+    """A sign that would begin a heading, a rule or a list; of a number its point is held."""
+    sign = found[1]
+    return f"{sign}\\" if sign.isdigit() else f"\\{sign}"
+
+
+def _apart(found: re.Match[str]) -> str:
+    """An address that some readers of Markdown would make a link of without being asked."""
+    return "".join(f"&#{ord(sign)};" if sign in ":.@" else sign for sign in found[1])
 
 
 def _block(block: Block) -> str:
@@ -46,8 +60,10 @@ def _block(block: Block) -> str:
     if isinstance(block, Facts):
         return _table(("", ""), tuple(block.rows), ())
     if isinstance(block, Listing):
-        mark = "1." if block.ordered else "-"
-        return "\n".join(f"{mark} {escaped(item)}" for item in block.items)
+        marks = (f"{place}." if block.ordered else "-" for place in range(1, len(block.items) + 1))
+        return "\n".join(
+            f"{mark} {escaped(item)}" for mark, item in zip(marks, block.items, strict=True)
+        )
     if isinstance(block, Table):
         caption = f"*{escaped(block.caption)}*\n\n" if block.caption else ""
         return caption + _table(block.columns, block.rows, block.numbers)

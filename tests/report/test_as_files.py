@@ -9,7 +9,7 @@ import pytest
 from markdown_it import MarkdownIt
 
 from logbook.report.as_json import json_text
-from logbook.report.as_markdown import markdown
+from logbook.report.as_markdown import escaped, markdown
 from logbook.report.as_text import text_lines
 from logbook.report.mark import MARK
 from logbook.report.pages import PageData, paper_of
@@ -98,3 +98,30 @@ def test_json_holds_the_numbers_of_a_comparison(pages: dict[str, PageData]) -> N
     assert found["then"]["night"]["local_date"] == "2025-11-14"
     topics = [each["topic"] for each in found["differences"]]
     assert {"star test", "screws", "upkeep", "transport"} <= set(topics)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "# a heading",
+        "- a list",
+        "1. a list",
+        "2) a list",
+        "=== a rule",
+        "> said",
+        "    code",
+        "a <b>bold</b> &lt; & word",
+        "*a* _b_ `c` ~~d~~ [e](f) ![g](h) | i \\ j",
+        "0.60″ of 2026-11-07 (not a list)",
+    ],
+)
+def test_a_line_of_markdown_reads_as_it_was_written(words: str) -> None:
+    """As a paragraph, as an item and in a table."""
+    parser = MarkdownIt("commonmark", {"html": True}).enable(["table", "strikethrough"])
+    for before in ("", "- ", "| a |\n| --- |\n| "):
+        tokens = parser.parse(f"{before}{escaped(words)}")
+        inner = [child for token in tokens for child in token.children or ()]
+        last = [token for token in tokens if token.children][-1]
+        assert {each.type for each in inner} <= {"text", "text_special"}
+        assert "".join(each.content for each in last.children or ()).strip(" |") == words.strip()
+        assert not any(each.type in ("heading_open", "code_block", "html_block") for each in tokens)
