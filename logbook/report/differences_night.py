@@ -13,7 +13,8 @@ from logbook.store.words import spell_look
 
 # Width grows as airmass to 0.6. Source: Fried 1966, JOSA 56, 1372 (Kolmogorov turbulence).
 _AIRMASS_POWER = 0.6
-# A mirror warmer than the air blurs by 0.40″ · ΔT^1.2. Source: Racine et al. 1991, PASP 103, 1020.
+# A mirror warmer than the air blurs by 0.40″ · ΔT^1.2. Source: Racine et al. 1991, PASP 103, 1020
+# (from memory).
 _MIRROR_ARCSEC, _MIRROR_POWER = 0.40, 1.2
 _FWHM_OF_RMS = 2.355  # of a Gaussian, 2 √(2 ln 2)
 # The rest: common practice, no source.
