@@ -24,7 +24,7 @@ from logbook.report.plot_text import plot_lines
 from logbook.store.words import clock_words
 from logbook.text import clean
 
-PLAIN_WIDTH = 100
+PLAIN_WIDTH = 80  # of a file or a pipe
 
 
 def text_lines(paper: Paper, width: int = 80) -> list[Text]:

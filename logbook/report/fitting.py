@@ -22,7 +22,8 @@ def slope(points: Iterable[tuple[float, float, int]]) -> Slope | None:
     """The slope within groups of (x, y, group): each group keeps its own level.
 
     None with fewer than two points in every group or no spread of x. Source: ordinary least
-    squares on values less their group's mean; Montgomery, Peck and Vining 2012, ch. 8 (from memory).
+    squares on values less their group's mean; Montgomery, Peck and Vining 2012, ch. 8 (from
+    memory).
     """
     groups: dict[int, _Sums] = {}
     for x, y, group in points:

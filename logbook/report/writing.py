@@ -25,6 +25,7 @@ _BY_ENDING = {
     ".html": "html",
     ".htm": "html",
 }
+_WIDEST = 110  # cells of a line that is still read with ease
 _MARK_WITHIN = 4096  # bytes from either end in which a report bears its mark
 
 
@@ -81,9 +82,9 @@ def _terminal_width() -> int:
     if not sys.stdout.isatty():
         return PLAIN_WIDTH
     try:
-        return max(40, min(os.get_terminal_size().columns, PLAIN_WIDTH))
+        return max(40, min(os.get_terminal_size().columns, _WIDEST))
     except OSError:
-        return 80
+        return PLAIN_WIDTH
 
 
 def _refuse(target: Path, *, replace: bool) -> None:
