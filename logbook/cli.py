@@ -108,6 +108,43 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument(
         "date", nargs="?", metavar="YYYY-MM-DD", help="date of the evening; else the last"
     )
+    _written(one)
+
+    beside = _command(commands, "compare", _compare, "what was different between two nights")
+    beside.add_argument(
+        "date",
+        nargs="?",
+        metavar="YYYY-MM-DD",
+        help="the night to go by; alone, the one asked about",
+    )
+    beside.add_argument(
+        "other",
+        nargs="?",
+        metavar="YYYY-MM-DD",
+        help="the night asked about; else the last good one",
+    )
+    _written(beside)
+
+    for kind, words in (
+        ("object", "one object over all nights"),
+        ("part", "one part: its values, upkeep, trains and hours"),
+        ("year", "a year: hours, darkness used, objects, best nights"),
+    ):
+        page = _command(commands, kind, _page, words)
+        several = 1 if kind == "year" else "+"
+        page.add_argument("name", nargs=several, metavar="YYYY" if kind == "year" else "NAME")
+        page.set_defaults(kind=kind)
+        _written(page)
+
+    trends = _command(commands, "trends", _page, "how seeing, width, focus and hours went")
+    trends.add_argument(
+        "name",
+        nargs="*",
+        metavar="YYYY",
+        help="a year, the first and the last, or all; else the last three",
+    )
+    trends.set_defaults(kind="trends")
+    _written(trends)
 
     add = _command(commands, "add", _add, "keep an entry in the night in progress", demo=False)
     add.add_argument("line", nargs="+", metavar="WORD", help="as typed on the entry line")
@@ -118,7 +155,11 @@ def parser() -> argparse.ArgumentParser:
     shape.add_argument("--json", action="store_true", help="as JSON")
     shape.add_argument("--against", metavar="OTHER", help="beside another train")
     shape.add_argument("--rings", metavar="LENGTH", help="the rings that come nearest to a length")
+    shape.add_argument(
+        "--history", action="store_true", help="its revisions, nights, hours and star widths"
+    )
     train.add_argument("--seeing", metavar="ARCSEC", type=float, help="for the sampling (2)")
+    _written(train)
 
     export = _command(commands, "export", _export, "write the whole book as CSV and JSON")
     export.add_argument("folder", metavar="DIR", help="an empty or new folder")
@@ -191,6 +232,16 @@ def _command(
     _book_options(command, demo=demo, default=argparse.SUPPRESS)
     command.set_defaults(run=run)
     return command
+
+
+def _written(command: argparse.ArgumentParser) -> None:
+    """How a page may be written."""
+    forms = ("text", "markdown", "json", "html")
+    command.add_argument("--as", dest="form", choices=forms, help="how to write it; else by FILE")
+    command.add_argument("--to", metavar="FILE", help="write it to a file (.txt .md .json .html)")
+    command.add_argument(
+        "--replace", action="store_true", help="write over a FILE that is no report"
+    )
 
 
 def _book_options(
@@ -283,6 +334,8 @@ def _nights(options: argparse.Namespace) -> int:
 
 
 def _night(options: argparse.Namespace) -> int:
+    if options.form or options.to:
+        return _report(options, "night", options.date or "")
     from logbook.report.printing import print_night
 
     with _reading(options) as book:
@@ -290,7 +343,19 @@ def _night(options: argparse.Namespace) -> int:
     return 0
 
 
+def _compare(options: argparse.Namespace) -> int:
+    return _report(options, "compare", " ".join(filter(None, (options.date, options.other))))
+
+
+def _page(options: argparse.Namespace) -> int:
+    return _report(options, options.kind, " ".join(options.name))
+
+
 def _train(options: argparse.Namespace) -> int:
+    if options.history or options.form or options.to:
+        if not options.name:
+            raise BadInput("name the train to look back on: logbook train NAME --history")
+        return _report(options, "train", options.name)
     from logbook.report.train_page import print_against, print_rings, print_trains
 
     if (options.against or options.rings) and not options.name:
@@ -302,6 +367,16 @@ def _train(options: argparse.Namespace) -> int:
             print_rings(book, options.name, options.rings)
         else:
             print_trains(book, options.name, as_json=options.json, seeing_arcsec=options.seeing)
+    return 0
+
+
+def _report(options: argparse.Namespace, kind: str, name: str) -> int:
+    from logbook.report.page_keys import PageKey
+    from logbook.report.writing import report
+
+    with _reading(options) as book:
+        key = PageKey(kind, name)
+        report(book, key, options.form, options.to, replace=options.replace)
     return 0
 
 

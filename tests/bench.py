@@ -8,6 +8,7 @@ MODULES = (
     "bench_store",
     "bench_search",
     "bench_frames",
+    "bench_past",
     "bench_kit",
     "bench_startest",
     "bench_screws",

@@ -93,8 +93,11 @@ def _keeping(book: Book, commits: int) -> list[float]:
     return [_timed(lambda: book.timeline.keep(night.id, entry)) for _ in range(commits)]
 
 
-def _fill(book: Book, nights: int) -> None:
-    """Rows put in by the handful: a season written line by line would take minutes."""
+def _fill(book: Book, nights: int, *, width_every: int = 1) -> None:
+    """Rows put in by the handful: a season written line by line would take minutes.
+
+    width_every -- every how many entries a width of star images is read.
+    """
     site = book.sites.add(Site("Bench", 48.0, 16.0, 300.0, "Europe/Vienna"))
     telescope = book.kit.add_part(Part("Bench tube", "telescope").with_number("aperture_mm", 250))
     train = book.kit.add_train("Bench train", "camera", (telescope.id,))
@@ -126,7 +129,7 @@ def _fill(book: Book, nights: int) -> None:
             insert(models.ReadingRow),
             [
                 {"entry_id": number, "quantity": "fwhm_arcsec", "number": 2.0}
-                for number in range(1, len(entries) + 1)
+                for number in range(1, len(entries) + 1, width_every)
             ],
         )
 
@@ -175,6 +178,7 @@ def _entry(night: int, place: int) -> dict[str, object]:
         "kind": "frames" if place % 2 == 0 else "turn" if place % 20 == 1 else "note",
         "text": _text(number),
         "target_id": 1 + (night + place // 10) % TARGETS if place % 2 == 0 else None,
+        "train_revision_id": 1,
         "supersedes_id": number - 1 if place % 20 == 19 else None,
         "cause": "correct" if place % 20 == 19 else None,
     }

@@ -37,12 +37,12 @@ def night_lines(data: NightPageData) -> list[Text]:
     """The night as lines to print or to show; the first one names it."""
     zone = ZoneInfo(data.night.site.time_zone)
     lines = [_bold(f"Night of {data.night.local_date:%A %d %B %Y}, {data.night.site.name}")]
-    lines += [Text(_head_words(data, zone)), Text("")]
+    lines += [Text(head_words(data, zone)), Text("")]
     lines += [_entry_line(each, zone) for each in data.timeline]
     if not data.timeline:
         lines.append(Text("Nothing was logged."))
     lines += [Text(""), _bold("Sums"), *(_run_line(each, zone) for each in data.runs)]
-    lines += [*_without_object_lines(data), Text(_sum_words(data))]
+    lines += [*_without_object_lines(data), Text(sum_words(data))]
     return lines
 
 
@@ -54,7 +54,8 @@ def _hhmm(instant: datetime, zone: ZoneInfo) -> str:
     return f"{instant.astimezone(zone):%H:%M}"
 
 
-def _head_words(data: NightPageData, zone: ZoneInfo) -> str:
+def head_words(data: NightPageData, zone: ZoneInfo) -> str:
+    """When, who and with which train, in a sentence or two."""
     night = data.night
     ended = _hhmm(night.ended_utc, zone) if night.ended_utc else "still going on"
     words = f"{_hhmm(night.started_utc, zone)}–{ended} ({night.started_utc:%H:%M} UTC on)"
@@ -101,7 +102,8 @@ def _without_object_lines(data: NightPageData) -> list[Text]:
     return [Text(f"No object named: {counted(frames, 'frame')}, {total_words(seconds)}")]
 
 
-def _sum_words(data: NightPageData) -> str:
+def sum_words(data: NightPageData) -> str:
+    """What the night adds up to, in a sentence."""
     frames, seconds = light_sums(data.timeline)
     turns = sum(each.content.turn is not None for each in data.timeline)
     words = f"{counted(len(data.timeline), 'entry', 'entries')}, {counted(frames, 'frame')}"

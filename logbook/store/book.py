@@ -18,6 +18,7 @@ from logbook.store.frame_files import FrameFiles
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
 from logbook.store.limit_sets import LimitSets
+from logbook.store.looking_back import LookingBack
 from logbook.store.nights import Nights
 from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
@@ -67,6 +68,7 @@ class Book:
         self.projects = Projects(self._sessions, clock, self.holdings)
         self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
+        self.past = LookingBack(self._sessions)
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.

@@ -1,0 +1,3 @@
+"""The words by which a report is known as one of this program's."""
+
+MARK = "observing-logbook report"

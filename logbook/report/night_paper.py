@@ -1,0 +1,187 @@
+"""A night told as sections, for pages that lead to others and for files."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from logbook.report.night_facts import NightFacts, read_facts
+from logbook.report.night_page import NightPageData, head_words, read_night, sum_words
+from logbook.report.object_page import filter_sums, framing_of, star_sketches
+from logbook.report.page_keys import PageKey
+from logbook.report.paper import (
+    Facts,
+    FramingSketch,
+    Line,
+    Paper,
+    Plot,
+    Table,
+    Words,
+    section,
+    without_empty,
+)
+from logbook.report.telling import day, hours, night_key, number, train_key
+from logbook.store.looking_back_records import Exposed
+from logbook.store.records import EntryRecord
+from logbook.store.words import spell
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+_CURVES = (
+    ("air_temperature_c", "Air", "°C"),
+    ("mirror_temperature_c", "Mirror", "°C"),
+    ("fwhm_arcsec", "Width of star images", "″"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NightWhole:
+    """A night as it was logged, and in numbers."""
+
+    page: NightPageData
+    facts: NightFacts
+
+
+def read_whole_night(book: "Book", night_id: int) -> NightWhole:
+    """A night with its timeline, numbers and sky. Raises NotFound."""
+    return NightWhole(read_night(book, night_id), read_facts(book, night_id))
+
+
+def night_paper(data: NightWhole) -> Paper:
+    """The page: who and with what, sums, objects, conditions, timeline, star tests."""
+    page, night = data.page, data.page.night
+    zone = ZoneInfo(night.site.time_zone)
+    sections = (
+        section("", Words(head_words(page, zone)), Words(sum_words(page))),
+        section("Objects", _objects(data, zone), *_framings(data)),
+        section("Exposed by filter", _filters(page)),
+        section("Conditions", _conditions(data.facts), *_curves(page, zone)),
+        section("Star tests", *star_sketches(page.timeline, most=6)),
+        section("Timeline", _timeline(page.timeline, zone)),
+    )
+    links = [PageKey("object", each.target.name) for each in data.facts.objects]
+    if data.facts.train is not None:
+        links.append(train_key(data.facts.train))
+    links.append(PageKey("compare", night.local_date.isoformat(), night.id))
+    links.append(PageKey("year", str(night.local_date.year)))
+    title = f"Night of {night.local_date:%A} {day(night.local_date)}, {night.site.name}"
+    return Paper(night_key(night), title, without_empty(sections), tuple(links))
+
+
+def _objects(data: NightWhole, zone: ZoneInfo) -> Table | None:
+    if not data.facts.objects:
+        return None
+    rows = []
+    for each in data.facts.objects:
+        through = each.through
+        span = (
+            f"{each.started_utc.astimezone(zone):%H:%M}–{each.stopped_utc.astimezone(zone):%H:%M}"
+        )
+        moon = None if through is None else through.moon_separation_deg
+        rows.append(
+            (
+                each.target.name,
+                span,
+                str(each.frames),
+                hours(each.exposure_s) if each.exposure_s else "",
+                "" if through is None else f"{through.lowest_deg:.0f}–{through.highest_deg:.0f}",
+                "" if through is None else f"{through.airmass:.2f}",
+                "" if moon is None else f"{moon:.0f}",
+            )
+        )
+    columns = ("object", "from, to", "frames", "exposed", "altitude °", "airmass", "Moon at °")
+    return Table("", columns, tuple(rows), (2, 3, 4, 5, 6))
+
+
+def _framings(data: NightWhole) -> list[FramingSketch]:
+    found = (framing_of(each.target, data.facts.train) for each in data.facts.objects)
+    return [each for each in found if each is not None and each.major_deg is not None]
+
+
+def _filters(page: NightPageData) -> Table | None:
+    taken = [
+        Exposed(
+            page.night.id,
+            each.content.happened_utc,
+            None,
+            None,
+            frames.filter_name,
+            frames.gain,
+            frames.binning,
+            frames.count,
+            frames.exposure_s,
+        )
+        for each in page.timeline
+        if (frames := each.content.frames) is not None and frames.frame_type == "light"
+    ]
+    if not taken:
+        return None
+    rows = tuple(
+        (each.filter_name or "no filter named", str(each.frames), hours(each.seconds))
+        for each in filter_sums(taken)
+    )
+    return Table("", ("filter", "frames", "exposed"), rows, (1, 2))
+
+
+def _conditions(facts: NightFacts) -> Facts:
+    moon = facts.moon
+    rows = [
+        ("star images", number(facts.width_arcsec, "″", 2)),
+        ("seeing", number(facts.seeing_of_ten, " of 10", 1)),
+        ("transparency", number(facts.mean("transparency_of_five"), " of 5", 1)),
+        ("mirror less air", number(facts.mirror_less_air_c, " °C, mean", 1)),
+        ("guiding", number(facts.mean("guiding_rms_arcsec"), "″ rms", 2)),
+        ("sky", number(facts.mean("sky_mag_arcsec2"), " mag/arcsec²", 1)),
+        (
+            "Moon",
+            f"{moon.phase}, {100 * moon.illumination:.0f} % lit, up {moon.up_hours:.1f} of "
+            f"{moon.worked_hours:.1f} h",
+        ),
+    ]
+    return Facts(tuple((label, value) for label, value in rows if value))
+
+
+def _curves(page: NightPageData, zone: ZoneInfo) -> list[Plot]:
+    """What was read more than twice, over the night."""
+    found = []
+    for quantity, name, unit in _CURVES:
+        points = [
+            ((each.content.happened_utc - page.night.started_utc).total_seconds() / 3600.0, value)
+            for each in page.timeline
+            for read, value in each.content.readings
+            if read == quantity
+        ]
+        if len(points) < 3:
+            continue
+        first, last = points[0][0], points[-1][0]
+        ticks = tuple(
+            (at, _clock(page, at, zone)) for at in dict.fromkeys((first, (first + last) / 2, last))
+        )
+        values = [value for _, value in points]
+        told = f"{min(values):g} to {max(values):g} {unit}, {len(points)} readings"
+        found.append(
+            Plot(
+                name, unit, (Line(name, tuple(points), joined=True),), ticks, told.replace("-", "−")
+            )
+        )
+    return found
+
+
+def _clock(page: NightPageData, hours_in: float, zone: ZoneInfo) -> str:
+    return f"{(page.night.started_utc + timedelta(hours=hours_in)).astimezone(zone):%H:%M}"
+
+
+def _timeline(timeline: Sequence[EntryRecord], zone: ZoneInfo) -> Table | Words:
+    if not timeline:
+        return Words("Nothing was logged.")
+    rows = tuple(
+        (
+            f"{each.content.happened_utc.astimezone(zone):%H:%M}",
+            f"{each.content.happened_utc:%H:%M}",
+            spell(each.content) + (" (corrected)" if each.supersedes_id is not None else ""),
+        )
+        for each in timeline
+    )
+    return Table("", ("local", "UTC", "what"), rows, ())

@@ -1,0 +1,90 @@
+"""The pages of looking back by their keys: read as data, told as a paper."""
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput, NotFound
+from logbook.report.compare_page import compare_paper
+from logbook.report.comparing import Comparison, compare_dates, compare_with_last_good
+from logbook.report.night_paper import NightWhole, night_paper, read_whole_night
+from logbook.report.object_page import ObjectPage, object_paper, read_object
+from logbook.report.page_keys import PageKey
+from logbook.report.paper import Paper
+from logbook.report.part_page import PartPage, part_paper, read_part
+from logbook.report.train_history import TrainHistory, read_train, train_paper
+from logbook.report.trends import Trends, read_trends_of, trends_paper
+from logbook.report.year_page import YearPage, read_year, year_paper
+from logbook.text import clean
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+PageData = NightWhole | Comparison | ObjectPage | PartPage | TrainHistory | YearPage | Trends
+EMPTY_BOOK = "No nights yet. Start `logbook` and press F10 to begin one."
+
+
+def read_page(book: "Book", key: PageKey) -> PageData:
+    """A page as data. Raises BadInput and NotFound, in words that say what to do."""
+    if key.kind == "night":
+        return read_whole_night(book, key.id or night_id_of(book, key.name))
+    if key.kind == "compare":
+        return _compare(book, key)
+    if key.kind == "object":
+        return read_object(book, key.name)
+    if key.kind == "part":
+        return read_part(book, key.name, key.id)
+    if key.kind == "train":
+        return read_train(book, key.name, key.id)
+    if key.kind == "year":
+        return read_year(book, key.name)
+    if key.kind == "trends":
+        return read_trends_of(book, key.name)
+    raise BadInput(f"there is no page of kind {clean(key.kind, longest=40)!r}")
+
+
+def paper_of(data: PageData) -> Paper:
+    """A page's data told as sections."""
+    if isinstance(data, NightWhole):
+        return night_paper(data)
+    if isinstance(data, Comparison):
+        return compare_paper(data)
+    if isinstance(data, ObjectPage):
+        return object_paper(data)
+    if isinstance(data, PartPage):
+        return part_paper(data)
+    if isinstance(data, TrainHistory):
+        return train_paper(data)
+    if isinstance(data, YearPage):
+        return year_paper(data)
+    return trends_paper(data)
+
+
+def read_paper(book: "Book", key: PageKey) -> Paper:
+    """A page, read and told. Raises BadInput and NotFound."""
+    return paper_of(read_page(book, key))
+
+
+def night_id_of(book: "Book", typed: str) -> int:
+    """The night of a date as typed; the last one for "". Raises BadInput, NotFound."""
+    reach = book.past.first_and_last()
+    if reach is None:
+        raise NotFound(EMPTY_BOOK)
+    return book.nights.on(date_of(typed) if typed else reach[1]).id
+
+
+def date_of(typed: str) -> date:
+    """A date as typed. Raises BadInput."""
+    try:
+        return date.fromisoformat(typed.strip())
+    except ValueError:
+        raise BadInput(f"{clean(typed, longest=40)!r} is not a date: write YYYY-MM-DD") from None
+
+
+def _compare(book: "Book", key: PageKey) -> Comparison:
+    """The night named last against the one named first; a night alone against the last good."""
+    if book.past.first_and_last() is None:
+        raise NotFound(EMPTY_BOOK)
+    one, _, other = key.name.partition(" ")
+    if other:
+        return compare_dates(book, date_of(other), date_of(one))
+    return compare_with_last_good(book, key.id or night_id_of(book, one))

@@ -1,0 +1,109 @@
+"""A plot as lines of a terminal: braille dots and bars under a scale."""
+
+from logbook.report.paper import Plot
+
+_DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+_BLANK = 0x2800
+
+
+def plot_lines(plot: Plot, columns: int = 72, rows: int = 8) -> list[str]:
+    """The plot in `columns` x about `rows` cells: title, scale on the left, ticks below.
+
+    Several series share the dots; what tells them apart is said in the title line.
+    """
+    points = [point for line in plot.lines for point in line.points]
+    head = f"{plot.title} ({plot.unit})" if plot.unit else plot.title
+    if not points:
+        return [head, "  nothing to draw yet"]
+    low_x, high_x = reach(points, plot)
+    low, high = nice_range([y for _, y in points], from_zero=plot.bars)
+    labels = [scale_words(high), scale_words((low + high) / 2.0), scale_words(low)]
+    margin = max(len(each) for each in labels) + 1
+    wide = max(10, columns - margin - 1)
+    cells = [[0] * wide for _ in range(rows)]
+
+    def place(x: float, y: float) -> tuple[int, int]:
+        return (
+            round((x - low_x) / (high_x - low_x) * (wide * 2 - 1)),
+            round((high - y) / (high - low) * (rows * 4 - 1)),
+        )
+
+    for line in plot.lines:
+        before: tuple[int, int] | None = None
+        for x, y in line.points:
+            at = place(x, y)
+            if plot.bars:
+                _bar(cells, at, round(0.3 * (wide * 2 - 1) / len(line.points)) if y else None)
+            elif line.joined and before is not None:
+                _join(cells, before, at)
+            else:
+                _dot(cells, *at)
+            before = at
+    said = {0: labels[0], rows // 2: labels[1], rows - 1: labels[2]}
+    drawn = [f"{said.get(row, ''):>{margin - 1}} │{_row(line)}" for row, line in enumerate(cells)]
+    return [head, *drawn, _tick_line(plot, low_x, high_x, wide, margin)]
+
+
+def _row(cells: list[int]) -> str:
+    return "".join(chr(_BLANK + cell) if cell else " " for cell in cells).rstrip()
+
+
+def reach(points: list[tuple[float, float]], plot: Plot) -> tuple[float, float]:
+    """The span of the x axis, with room for bars; never empty."""
+    xs = [x for x, _ in points] + [x for x, _ in plot.ticks]
+    low, high = min(xs), max(xs)
+    if high <= low:
+        return low - 0.5, high + 0.5
+    room = (high - low) / len(points) / 2.0 if plot.bars else 0.0  # for half a bar at either end
+    return low - room, high + room
+
+
+def nice_range(values: list[float], *, from_zero: bool = False) -> tuple[float, float]:
+    """The span of the scale: of the values, with a little room; never empty."""
+    low, high = min(values), max(values)
+    if from_zero:
+        low, high = min(0.0, low), max(0.0, high)
+    room = (high - low) * 0.05 or max(abs(high) * 0.1, 0.5)
+    return (low if from_zero and low == 0.0 else low - room), high + room
+
+
+def scale_words(value: float) -> str:
+    """`12`, `2.35`, `0.012`: a number of a scale, three figures."""
+    if value == 0 or abs(value) < 1e-9:
+        return "0"
+    said = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+    return said.replace("-", "−")
+
+
+def _dot(cells: list[list[int]], x: int, y: int) -> None:
+    if 0 <= y // 4 < len(cells) and 0 <= x // 2 < len(cells[0]):
+        cells[y // 4][x // 2] |= _DOTS[y % 4][x % 2]
+
+
+def _bar(cells: list[list[int]], top: tuple[int, int], half: int | None) -> None:
+    """A bar of 2 · half + 1 dots' width; None for a bar of no height."""
+    floor = len(cells) * 4 - 1
+    for x in range(top[0] - half, top[0] + half + 1) if half is not None else ():
+        _join(cells, (x, floor), (x, top[1]))
+
+
+def _join(cells: list[list[int]], start: tuple[int, int], end: tuple[int, int]) -> None:
+    steps = max(1, abs(end[0] - start[0]), abs(end[1] - start[1]))
+    for step in range(steps + 1):
+        x = start[0] + (end[0] - start[0]) * step / steps
+        y = start[1] + (end[1] - start[1]) * step / steps
+        _dot(cells, round(x), round(y))
+
+
+def _tick_line(plot: Plot, low: float, high: float, wide: int, margin: int) -> str:
+    """Words under the axis; one that would touch the one before is left out."""
+    line = [" "] * wide
+    free_from = 0
+    for x, words in plot.ticks:
+        start = round((x - low) / (high - low) * (wide - 1))
+        start = min(start, wide - len(words))
+        if start < free_from or len(words) > wide:
+            continue
+        line[start : start + len(words)] = words
+        free_from = start + len(words) + 1
+    return " " * (margin + 1) + "".join(line).rstrip()

@@ -1,0 +1,203 @@
+"""One train through its revisions: nights, hours, width of star images, focus."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import fmean
+from typing import TYPE_CHECKING
+
+from logbook.kit.sheet import sheet
+from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
+from logbook.report.page_keys import PageKey
+from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
+from logbook.report.telling import day, hours, night_key, number, span_ticks
+from logbook.report.train_page import train_lines
+from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
+from logbook.store.records import TrainRecord
+from logbook.store.words import counted
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+_MOST_ROWS = 30
+_FOCUS_NIGHTS = 300  # the newest; a focuser changes over the years
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionUsed:
+    """One revision of a train and what was done with it."""
+
+    record: TrainRecord
+    nights: tuple[NightPlace, ...]
+    frames: int
+    seconds: float
+    width_arcsec: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TrainHistory:
+    """A train through its revisions, oldest first. `widths`: night and mean width, ″."""
+
+    revisions: tuple[RevisionUsed, ...]
+    filters: tuple[tuple[str, int, float], ...]
+    widths: tuple[tuple[NightPlace, float], ...]
+    focus: tuple[Pair, ...]
+    focus_slope: Slope | None
+
+    @property
+    def now(self) -> TrainRecord:
+        return self.revisions[-1].record
+
+
+def read_train(book: "Book", name: str, train_id: int | None = None) -> TrainHistory:
+    """A train by its name, or its number in the book. Raises NotFound naming the trains."""
+    newest = book.kit.train_named(name) if train_id is None else book.kit.train(train_id)
+    history = book.kit.train_history(newest.id)
+    revision_ids = [each.revision_id for each in history]
+    light = book.past.light_through(revision_ids)
+    used = book.past.nights_through(revision_ids)
+    places = book.past.places_of(used)
+    read = book.past.spreads_of(("fwhm_arcsec",), used)
+    focus = book.past.pairs_of("focus_position", "air_temperature_c", used[-_FOCUS_NIGHTS:])
+    return TrainHistory(
+        tuple(_revision(record, places, light, read) for record in history),
+        _by_filter(light),
+        tuple((each, read[each.id]["fwhm_arcsec"].mean) for each in places if each.id in read),
+        focus,
+        slope([(each.second, each.first, each.night_id) for each in focus]),
+    )
+
+
+def _revision(
+    record: TrainRecord,
+    places: Sequence[NightPlace],
+    light: Sequence[LightThrough],
+    read: dict[int, dict[str, Spread]],
+) -> RevisionUsed:
+    nights = tuple(each for each in places if _used(each, record, record.id))
+    mine = [each for each in light if each.train_revision_id == record.revision_id]
+    return RevisionUsed(
+        record,
+        nights,
+        sum(each.frames for each in mine),
+        sum(each.seconds for each in mine),
+        _mean(nights, read),
+    )
+
+
+def _by_filter(light: Sequence[LightThrough]) -> tuple[tuple[str, int, float], ...]:
+    """Name, frames and seconds of each filter, longest first."""
+    sums: dict[str, tuple[int, float]] = {}
+    for each in light:
+        frames, seconds = sums.get(each.filter_name, (0, 0.0))
+        sums[each.filter_name] = frames + each.frames, seconds + each.seconds
+    found = ((name, *both) for name, both in sums.items())
+    return tuple(sorted(found, key=lambda each: -each[2]))
+
+
+def _used(place: NightPlace, record: TrainRecord, train_id: int) -> bool:
+    return place.train_id == train_id and place.train_revision == record.revision
+
+
+def _mean(nights: Sequence[NightPlace], read: dict[int, dict[str, Spread]]) -> float | None:
+    found = [read[each.id]["fwhm_arcsec"].mean for each in nights if each.id in read]
+    return fmean(found) if found else None
+
+
+def train_paper(data: TrainHistory) -> Paper:
+    """The page: what it does, its revisions, hours, width of star images, focus."""
+    record = data.now
+    told = [line.plain.strip() for line in train_lines(sheet(record.train))[1:]]
+    facts = tuple((line[:14].strip(), line[14:].strip()) for line in told)
+    places = [each for used in data.revisions for each in used.nights]
+    sections = (
+        section("", Facts(facts)),
+        section("Revisions", _revisions(data), *_notes(data)),
+        section("Exposed", _filters(data)),
+        section("Width of star images", _widths(data)),
+        section("Focus", _focus(data)),
+    )
+    links = [night_key(each) for each in places[::-1][:8]]
+    links += [
+        PageKey("part", part.name, part_id)
+        for part_id, part in zip(
+            (*record.part_ids, *record.carried_ids),
+            (*record.train.parts, *record.train.carried),
+            strict=False,
+        )
+    ]
+    key = PageKey("train", record.train.name, record.id)
+    return Paper(key, record.train.name, without_empty(sections), tuple(links))
+
+
+def _revisions(data: TrainHistory) -> Table:
+    rows = tuple(
+        (
+            str(each.record.revision),
+            f"{each.record.made_utc:%Y-%m-%d}",
+            str(len(each.nights)),
+            hours(each.seconds) if each.seconds else "",
+            number(each.width_arcsec, "", 2),
+            each.record.note,
+        )
+        for each in data.revisions[-_MOST_ROWS:]
+    )
+    columns = ("revision", "since", "nights", "exposed", "width ″", "what changed")
+    return Table("", columns, rows, (0, 2, 3, 4))
+
+
+def _notes(data: TrainHistory) -> list[Listing]:
+    """What came into the train and what left it, revision by revision."""
+    found = []
+    for before, after in zip(data.revisions, data.revisions[1:], strict=False):
+        then, now = _names(before.record), _names(after.record)
+        come = [f"{name} came" for name in now if name not in then]
+        gone = [f"{name} left" for name in then if name not in now]
+        if come or gone:
+            found.append(f"revision {after.record.revision}: {', '.join(come + gone)}")
+    return [Listing(tuple(found))] if found else []
+
+
+def _names(record: TrainRecord) -> tuple[str, ...]:
+    return tuple(each.name for each in (*record.train.parts, *record.train.carried))
+
+
+def _filters(data: TrainHistory) -> Table | None:
+    if not data.filters:
+        return None
+    rows = tuple(
+        (name or "no filter named", str(frames), hours(seconds))
+        for name, frames, seconds in data.filters
+    )
+    return Table("", ("filter", "frames", "exposed"), rows, (1, 2))
+
+
+def _widths(data: TrainHistory) -> Plot | None:
+    if len(data.widths) < 2:
+        return None
+    points = [(each.local_date, width) for each, width in data.widths]
+    shown, what = points, "a dot a night"
+    if len(points) > MOST_DOTS:
+        shown, what = by_month(points), "a dot a month"
+    first, last = points[0][0], points[-1][0]
+    mean = fmean(width for _, width in points)
+    told = f"{counted(len(points), 'night')}, mean {mean:.2f}″, {day(first)} to {day(last)}"
+    ticks = span_ticks(first, last)
+    line = Line("width", tuple((float(when.toordinal()), width) for when, width in shown))
+    return Plot(f"Width of star images, {what}", "″", (line,), ticks, told)
+
+
+def _focus(data: TrainHistory) -> Plot | None:
+    if len(data.focus) < 2:
+        return None
+    every = len(data.focus) // MOST_DOTS + 1
+    points = tuple((each.second, each.first) for each in data.focus[::every])
+    temperatures = [x for x, _ in points]
+    ticks = tuple((each, f"{each:.0f} °C") for each in (min(temperatures), max(temperatures)))
+    told = f"{counted(len(data.focus), 'focus', 'focuses')} of the newest nights"
+    if every > 1:
+        told += f", every {every}th shown"
+    found = data.focus_slope
+    if found is not None:
+        told += f"; {found.a_unit:+.1f} a degree (± {found.sigma:.1f}), within nights"
+    line, title = Line("focus", points), "Focus against the air's temperature"
+    return Plot(title, "position", (line,), ticks, told.replace("-", "−"))

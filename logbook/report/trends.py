@@ -1,0 +1,232 @@
+"""How things went over the years: one series for each question, as numbers."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+from typing import TYPE_CHECKING
+
+from logbook.errors import NotFound
+from logbook.report.fitting import Slope, by_month, cooling_hours, slope
+from logbook.report.night_facts import SEEING, of_ten
+from logbook.report.page_keys import PageKey
+from logbook.report.paper import Line, Paper, Plot, Words, section
+from logbook.report.telling import span_ticks
+from logbook.report.year_page import Month, months_of, year_of
+from logbook.store.looking_back_records import NightPlace, Pair, Spread
+from logbook.store.words import counted
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+USUAL_YEARS = 3
+_LONG_BEFORE = timedelta(days=2 * 366)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Values over time. Where a month holds many nights, a point is the month's mean.
+
+    slope_a_year -- how it changes within a year, from all points; None with fewer than three.
+    """
+
+    name: str
+    unit: str
+    points: tuple[tuple[date, float], ...]
+    slope_a_year: float | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trends:
+    """The series of a book that have anything in them, and the months."""
+
+    first: date
+    last: date
+    series: tuple[Series, ...]
+    months: tuple[Month, ...]
+
+
+def read_trends_of(book: "Book", typed: str) -> Trends:
+    """As typed: "" for the last three years, "all", a year, or two. Raises BadInput, NotFound."""
+    words = typed.split()
+    reach = book.past.first_and_last()
+    if reach is None or words == ["all"]:
+        return read_trends(book)
+    if not words:
+        return read_trends(book, date(max(reach[1].year - USUAL_YEARS + 1, 1), 1, 1))
+    years = sorted(year_of(each) for each in words)
+    return read_trends(book, date(years[0], 1, 1), date(years[-1], 12, 31))
+
+
+def read_trends(book: "Book", first: date | None = None, last: date | None = None) -> Trends:
+    """The trends of a span of nights, of the whole book unless said otherwise. Raises NotFound."""
+    places = book.past.places(first, last)
+    if not places:
+        raise NotFound("No nights to see a trend in. Start `logbook` and press F10 to begin one.")
+    read = book.past.spreads(("fwhm_arcsec", *SEEING), first, last)
+    found = [
+        _series("Seeing as judged", "of 10", _seeing(places, read), "10 is best"),
+        _series(
+            "Width of star images", "″", _mean_of(places, read, "fwhm_arcsec"), "narrower is better"
+        ),
+        _focus(places, book.past.pairs("focus_position", "air_temperature_c", first, last)),
+        _cooling(places, book.past.pairs("mirror_temperature_c", "air_temperature_c", first, last)),
+        _series(
+            "Shadow off the centre", "of the radius", _offsets(book, first, last), "0 is in line"
+        ),
+    ]
+    return Trends(
+        places[0].local_date,
+        places[-1].local_date,
+        tuple(each for each in found if each.points),
+        _all_months(book, places, first, last),
+    )
+
+
+def _all_months(
+    book: "Book", places: Sequence[NightPlace], first: date | None, last: date | None
+) -> tuple[Month, ...]:
+    site_id = book.past.site_of_most_nights(first, last)
+    site = next(each.site for each in book.sites.all(include_retired=True) if each.id == site_id)
+    begin = places[0].local_date.replace(day=1)
+    end = (places[-1].local_date.replace(day=1) + timedelta(days=31)).replace(day=1)
+    light = book.past.light(first, last)
+    return months_of(places, light, site, begin, end - timedelta(days=1))
+
+
+def _seeing(
+    places: Sequence[NightPlace], read: dict[int, dict[str, Spread]]
+) -> list[tuple[date, float]]:
+    found = []
+    for place in places:
+        judged = [of_ten(n, each.mean) for n, each in read.get(place.id, {}).items() if n in SEEING]
+        if judged:
+            found.append((place.local_date, fmean(judged)))
+    return found
+
+
+def _mean_of(
+    places: Sequence[NightPlace], read: dict[int, dict[str, Spread]], quantity: str
+) -> list[tuple[date, float]]:
+    return [
+        (place.local_date, read[place.id][quantity].mean)
+        for place in places
+        if quantity in read.get(place.id, {})
+    ]
+
+
+def _offsets(book: "Book", first: date | None, last: date | None) -> list[tuple[date, float]]:
+    return [
+        (each.happened_utc.date(), each.offset_fraction) for each in book.past.looks(first, last)
+    ]
+
+
+def _focus(places: Sequence[NightPlace], pairs: Sequence[Pair]) -> Series:
+    points = _monthly_slopes(
+        places, ((each.night_id, each.second, each.first) for each in pairs), slope
+    )
+    return _series("Focus for each degree of air", "a °C", points, "by month, within nights")
+
+
+def _cooling(places: Sequence[NightPlace], pairs: Sequence[Pair]) -> Series:
+    started = {each.id: each.started_utc for each in places}
+    points = _monthly_slopes(
+        places,
+        (
+            (
+                each.night_id,
+                (each.happened_utc - started[each.night_id]).total_seconds() / 3600.0,
+                each.first - each.second,
+            )
+            for each in pairs
+            if each.night_id in started
+        ),
+        cooling_hours,
+    )
+    return _series("Cooling of the mirror, to 1/e", "h", points, "by month, within nights")
+
+
+def _monthly_slopes(
+    places: Sequence[NightPlace],
+    read: Iterable[tuple[int, float, float]],
+    fit: Callable[[list[tuple[float, float, int]]], Slope | None],
+) -> list[tuple[date, float]]:
+    month_of = {each.id: each.local_date.replace(day=1) for each in places}
+    by_month: dict[date, list[tuple[float, float, int]]] = {}
+    for night_id, x, y in read:
+        if night_id in month_of:
+            by_month.setdefault(month_of[night_id], []).append((x, y, night_id))
+    fits = ((month, fit(found)) for month, found in sorted(by_month.items()))
+    return [(month, found.a_unit) for month, found in fits if found is not None]
+
+
+def _series(name: str, unit: str, points: list[tuple[date, float]], words: str) -> Series:
+    if points and points[-1][0] - points[0][0] > _LONG_BEFORE:
+        points = by_month(points)
+    return Series(name, unit, tuple(points), _a_year(points), words)
+
+
+def _a_year(points: Sequence[tuple[date, float]]) -> float | None:
+    if len(points) < 3:
+        return None
+    found = slope([(when.toordinal() / 365.25, value, 0) for when, value in points])
+    return None if found is None else found.a_unit
+
+
+def trends_paper(data: Trends) -> Paper:
+    """The page: each series drawn and told in words, then the hours and the darkness."""
+    sections = [
+        section("As it was logged", *(_told(each) for each in data.series)),
+        section("Hours and darkness", *_hours(data)),
+    ]
+    if not data.series:
+        words = (
+            "No series yet: seeing, star widths, focus with its temperature, mirror with air and "
+            "star tests make them as they are logged."
+        )
+        sections[0] = section("", Words(words))
+    years = range(data.last.year, data.first.year - 1, -1)
+    links = (PageKey("trends", "all"), *(PageKey("year", str(each)) for each in years))
+    span = f"{data.first:%B %Y} to {data.last:%B %Y}"
+    return Paper(PageKey("trends", ""), f"Trends, {span}", tuple(sections), links)
+
+
+def _told(each: Series) -> Plot:
+    values = [value for _, value in each.points]
+    told = f"{counted(len(values), 'point')}, mean {fmean(values):.3g} {each.unit}"
+    if each.slope_a_year is not None and each.points[-1][0] - each.points[0][0] > timedelta(
+        days=300
+    ):
+        told += f", {each.slope_a_year:+.2g} a year"
+    told = f"{told}; {each.words}".replace("-", "−")
+    line = Line(each.name, tuple((float(when.toordinal()), value) for when, value in each.points))
+    return Plot(each.name, each.unit, (line,), _ticks(_dates(each)), told)
+
+
+def _dates(each: Series) -> tuple[date, ...]:
+    return tuple(when for when, _ in each.points)
+
+
+def _ticks(dates: Sequence[date]) -> tuple[tuple[float, str], ...]:
+    """The turns of years within the dates; without any, the first and the last month."""
+    first, last = min(dates), max(dates)
+    years = [date(year, 1, 1) for year in range(first.year + 1, last.year + 1)]
+    if years:
+        return tuple((float(each.toordinal()), str(each.year)) for each in years)
+    return span_ticks(first, last)
+
+
+def _hours(data: Trends) -> tuple[Plot, Plot]:
+    months = data.months
+    exposed = tuple((float(each.first.toordinal()), each.exposed_hours) for each in months)
+    used = tuple((float(each.first.toordinal()), 100.0 * each.used) for each in months)
+    ticks = _ticks([each.first for each in months])
+    total, dark = sum(y for _, y in exposed), sum(each.dark_hours for each in months)
+    part = 100.0 * total / dark if dark else 0.0
+    told = f"{total:.1f} h exposed of {dark:.0f} h with the Sun below −18°, {part:.1f} %"
+    hours, darkness = Line("hours", exposed), Line("used", used)
+    return (
+        Plot("Hours exposed by month", "h", (hours,), ticks, f"{total:.1f} h in all", bars=True),
+        Plot("Darkness used by month", "%", (darkness,), ticks, told, bars=True),
+    )

@@ -1,0 +1,121 @@
+"""Printing a page, or writing it to a file."""
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from logbook.errors import BadInput, NotWritten
+from logbook.report.as_json import json_text
+from logbook.report.as_markdown import markdown
+from logbook.report.as_text import PLAIN_WIDTH, text_lines
+from logbook.report.mark import MARK
+from logbook.report.page_keys import PageKey
+from logbook.report.pages import PageData, paper_of, read_page
+from logbook.report.printing import print_lines
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+FORMS = ("text", "markdown", "json", "html")
+_BY_ENDING = {
+    ".txt": "text",
+    ".md": "markdown",
+    ".json": "json",
+    ".html": "html",
+    ".htm": "html",
+}
+_WIDEST = 110  # cells of a line that is still read with ease
+_MARK_WITHIN = 4096  # bytes from either end in which a report bears its mark
+
+
+def report(
+    book: "Book", key: PageKey, form: str | None, to: str | None, *, replace: bool = False
+) -> None:
+    """Print a page, or write it to a file and print the file's name.
+
+    form -- one of FORMS; else what the file's name ends in says it, else text.
+    Raises BadInput, NotFound, NotWritten.
+    """
+    target = None if to is None else Path(to).expanduser().absolute()
+    chosen = form or _form_of(target)
+    if target is not None:
+        _refuse(target, replace=replace)
+    data = read_page(book, key)
+    if target is None and chosen == "text":
+        print_lines(text_lines(paper_of(data), _terminal_width()))
+    elif target is None:
+        sys.stdout.write(rendered(data, chosen))
+    else:
+        _write(target, rendered(data, chosen))
+        print(target)
+
+
+def rendered(data: PageData, form: str) -> str:
+    """A page as the text of a file, with the mark by which it is known."""
+    if form == "json":
+        return f"{json_text(data)}\n"
+    paper = paper_of(data)
+    if form == "markdown":
+        return f"{markdown(paper)}\n<!-- {MARK} -->\n"
+    if form == "html":
+        from logbook.report.as_html import html_page
+
+        return html_page(paper)
+    lines = "\n".join(line.plain for line in text_lines(paper, PLAIN_WIDTH))
+    return f"{lines}\n\n({MARK})\n"
+
+
+def _form_of(target: Path | None) -> str:
+    if target is None:
+        return "text"
+    found = _BY_ENDING.get(target.suffix.lower())
+    if found is None:
+        endings = ", ".join(_BY_ENDING)
+        raise BadInput(
+            f"{target.name} does not say what to write: end it in {endings}, or use --as"
+        )
+    return found
+
+
+def _terminal_width() -> int:
+    if not sys.stdout.isatty():
+        return PLAIN_WIDTH
+    try:
+        return max(40, min(os.get_terminal_size().columns, _WIDEST))
+    except OSError:
+        return PLAIN_WIDTH
+
+
+def _refuse(target: Path, *, replace: bool) -> None:
+    """Only a report of this program's is written over without being told to."""
+    if target.is_dir():
+        raise BadInput(f"{target} is a folder: name a file in it.")
+    if not target.parent.is_dir():
+        raise BadInput(f"There is no folder {target.parent}: make it first.")
+    if replace or not target.exists() or _is_a_report(target):
+        return
+    raise BadInput(
+        f"{target} is no report of this program and was left as it is: choose another name, or say "
+        "--replace to write over it."
+    )
+
+
+def _is_a_report(target: Path) -> bool:
+    try:
+        held = target.read_bytes()
+    except OSError:
+        return False
+    return MARK.encode() in held[:_MARK_WITHIN] or MARK.encode() in held[-_MARK_WITHIN:]
+
+
+def _write(target: Path, text: str) -> None:
+    """Put a whole file in the target's place, or leave what was there."""
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        part.write_text(text, encoding="utf-8", newline="\n")
+        os.replace(part, target)
+    except OSError as error:
+        raise NotWritten(f"{target} could not be written: {error.strerror}.") from error
+    finally:
+        part.unlink(missing_ok=True)

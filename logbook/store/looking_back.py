@@ -1,0 +1,170 @@
+"""Looking back over many nights of a book. Everything here only reads."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from logbook.store import looking_back_nights as nights
+from logbook.store import looking_back_things as things
+from logbook.store.engine import Sessions
+from logbook.store.looking_back_records import (
+    Exposed,
+    Light,
+    LightThrough,
+    Look,
+    NightPlace,
+    ObjectSum,
+    Pair,
+    PartUse,
+    Spread,
+    TargetSeen,
+)
+from logbook.store.records import EntryRecord, TargetCopy
+
+
+class LookingBack:
+    """What many nights add up to. Spans of dates are inclusive; None leaves an end open."""
+
+    def __init__(self, sessions: Sessions) -> None:
+        self._sessions = sessions
+
+    # Nights
+
+    def first_and_last(self) -> tuple[date, date] | None:
+        """The dates of the first and the last night; None in an empty book."""
+        with self._sessions.reading() as session:
+            return nights.first_and_last(session)
+
+    def places(self, first: date | None = None, last: date | None = None) -> tuple[NightPlace, ...]:
+        """The nights of a span in short, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.places(session, (first, last))
+
+    def places_of(self, night_ids: Iterable[int]) -> tuple[NightPlace, ...]:
+        """These nights in short, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.places(session, list(night_ids))
+
+    def spreads_of(
+        self, quantities: tuple[str, ...], night_ids: Iterable[int]
+    ) -> dict[int, dict[str, Spread]]:
+        """By night id, then by quantity, what was read in these nights."""
+        with self._sessions.reading() as session:
+            return nights.spreads(session, quantities, list(night_ids))
+
+    def pairs_of(self, one: str, other: str, night_ids: Iterable[int]) -> tuple[Pair, ...]:
+        """Two quantities read in one entry of these nights, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.pairs(session, one, other, list(night_ids))
+
+    def spreads(
+        self, quantities: tuple[str, ...], first: date | None = None, last: date | None = None
+    ) -> dict[int, dict[str, Spread]]:
+        """By night id, then by quantity, what was read in the nights of a span."""
+        with self._sessions.reading() as session:
+            return nights.spreads(session, quantities, (first, last))
+
+    def light(self, first: date | None = None, last: date | None = None) -> dict[int, Light]:
+        """By night id, the frames of the sky."""
+        with self._sessions.reading() as session:
+            return nights.light(session, (first, last))
+
+    def pairs(
+        self, one: str, other: str, first: date | None = None, last: date | None = None
+    ) -> tuple[Pair, ...]:
+        """Two quantities read in one entry, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.pairs(session, one, other, (first, last))
+
+    def objects_of_span(
+        self, first: date | None = None, last: date | None = None
+    ) -> tuple[ObjectSum, ...]:
+        """The objects of a span of nights, longest exposed first."""
+        with self._sessions.reading() as session:
+            return nights.objects_of_span(session, (first, last))
+
+    def looks(self, first: date | None = None, last: date | None = None) -> tuple[Look, ...]:
+        """The star tests of a span of nights, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.looks(session, (first, last))
+
+    def site_of_most_nights(
+        self, first: date | None = None, last: date | None = None
+    ) -> int | None:
+        """The id of the site with the most nights of a span."""
+        with self._sessions.reading() as session:
+            return nights.site_of_most_nights(session, (first, last))
+
+    # Entries
+
+    def between(
+        self, after_utc: datetime, before_utc: datetime, kinds: Sequence[str]
+    ) -> tuple[EntryRecord, ...]:
+        """Standing entries of some kinds between two instants, in order."""
+        with self._sessions.reading() as session:
+            return things.between(session, after_utc, before_utc, kinds)
+
+    def of_nights(
+        self, night_ids: Sequence[int], kinds: Sequence[str], newest: int = 200
+    ) -> tuple[EntryRecord, ...]:
+        """The newest standing entries of some kinds in these nights, oldest first."""
+        with self._sessions.reading() as session:
+            return things.of_nights(session, night_ids, kinds, newest)
+
+    def turned_between(
+        self, after_utc: datetime, before_utc: datetime
+    ) -> tuple[tuple[int | None, str, float, int], ...]:
+        """By telescope's part id and screw: net turns between two instants, and how many."""
+        with self._sessions.reading() as session:
+            return things.turned_between(session, after_utc, before_utc)
+
+    def texts(self, night_ids: Sequence[int], kinds: Sequence[str]) -> dict[int, list[str]]:
+        """By night id, what was typed for entries of some kinds."""
+        with self._sessions.reading() as session:
+            return things.texts(session, night_ids, kinds)
+
+    # Objects, parts, trains
+
+    def targets(self) -> tuple[TargetSeen, ...]:
+        """Every object that was worked on, by name."""
+        with self._sessions.reading() as session:
+            return things.targets(session)
+
+    def copies(self) -> tuple[tuple[int, TargetCopy], ...]:
+        """Every object the book has a copy of, with its id, by name."""
+        with self._sessions.reading() as session:
+            return things.copies(session)
+
+    def nights_of_target(self, target_id: int) -> tuple[int, ...]:
+        """Ids of the nights in which an object was worked on, oldest first."""
+        with self._sessions.reading() as session:
+            return things.nights_of_target(session, target_id)
+
+    def frames_of_target(self, target_id: int) -> tuple[Exposed, ...]:
+        """Frames of the sky of one object, oldest first."""
+        with self._sessions.reading() as session:
+            return things.frames_of_target(session, target_id)
+
+    def light_through(self, revision_ids: Sequence[int]) -> tuple[LightThrough, ...]:
+        """Frames of the sky by revision of a train and by filter."""
+        with self._sessions.reading() as session:
+            return things.light_through(session, revision_ids)
+
+    def nights_through(self, revision_ids: Sequence[int]) -> tuple[int, ...]:
+        """Ids of the nights that used one of these revisions of trains, oldest first."""
+        with self._sessions.reading() as session:
+            return things.nights_through(session, revision_ids)
+
+    def revisions_with(self, part_id: int) -> tuple[int, ...]:
+        """Ids of the revisions of trains that hold a part."""
+        with self._sessions.reading() as session:
+            return things.revisions_with(session, part_id)
+
+    def part_use(self, part_id: int, since_utc: datetime | None = None) -> PartUse:
+        """How much a part was used, in all or since an instant."""
+        with self._sessions.reading() as session:
+            return things.part_use(session, part_id, since_utc)
+
+    def upkeep_of(self, part_id: int) -> tuple[EntryRecord, ...]:
+        """What was done to a part, oldest first."""
+        with self._sessions.reading() as session:
+            return things.upkeep_of(session, part_id)

@@ -1,0 +1,123 @@
+"""Commands that look back: what they print, what they write, what they leave alone."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from logbook import cli
+from logbook.report.mark import MARK
+from logbook.store.opening import make_book
+from tests.report.hostile import OBJECT, PART, TRAIN, hostile_book
+
+PAGES = (
+    ["night", "2025-11-21"],
+    ["compare", "2025-11-14", "2025-11-21"],
+    ["object", OBJECT],
+    ["part", PART],
+    ["train", TRAIN],
+    ["year", "2025"],
+    ["trends"],
+)
+ENDINGS = {"txt": "(", "md": "# ", "json": "{", "html": "<!DOCTYPE html>"}
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("hostile") / "book.db"
+    hostile_book(path).close()
+    return path
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page[0]))
+def test_every_page_can_be_written_in_every_form(
+    path: Path, page: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for ending, begins in ENDINGS.items():
+        target = tmp_path / f"page.{ending}"
+        assert cli.main([*page, "--book", str(path), "--to", str(target)]) == 0
+        assert capsys.readouterr().out == f"{target}\n"
+        written = target.read_text("utf-8")
+        assert MARK in written
+        assert ending == "txt" or written.startswith(begins)
+        assert sorted(each.name for each in tmp_path.iterdir() if each.name.endswith(".part")) == []
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "json", "html"])
+def test_a_page_goes_to_standard_output_when_no_file_is_named(
+    path: Path, form: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["year", "2025", "--book", str(path), "--as", form]) == 0
+    printed = capsys.readouterr()
+    assert "2025" in printed.out
+    assert printed.err == ""
+    if form == "json":
+        assert json.loads(printed.out)["year"] == 2025
+
+
+def test_a_report_is_written_over_and_nothing_else_is(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    target = tmp_path / "year.html"
+    command = ["year", "2025", "--book", str(path), "--to", str(target)]
+    assert cli.main(command) == 0
+    assert cli.main(command) == 0
+    target.write_text("my shopping list", "utf-8")
+    capsys.readouterr()
+    assert cli.main(command) == 2
+    assert "--replace" in capsys.readouterr().err
+    assert target.read_text("utf-8") == "my shopping list"
+    assert cli.main([*command, "--replace"]) == 0
+    assert MARK in target.read_text("utf-8")
+
+
+def test_a_book_is_never_written_over_by_mistake(path: Path, tmp_path: Path) -> None:
+    copy = Path(shutil.copyfile(path, tmp_path / "copy.md"))
+    before = copy.read_bytes()
+    assert cli.main(["year", "2025", "--book", str(path), "--to", str(copy)]) == 2
+    assert copy.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("page", "end it in .txt, .md, .json, .html"),
+        ("page.pdf", "end it in .txt, .md, .json, .html"),
+        ("nowhere/page.html", "There is no folder"),
+        ("folder.html", "is a folder"),
+    ],
+)
+def test_a_file_that_cannot_be_is_refused_with_what_can(
+    path: Path, tmp_path: Path, name: str, words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "folder.html").mkdir()
+    command = ["year", "2025", "--book", str(path), "--to", str(tmp_path / name)]
+    assert cli.main(command) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_the_form_said_wins_over_the_ending(path: Path, tmp_path: Path) -> None:
+    target = tmp_path / "page.txt"
+    command = ["year", "2025", "--book", str(path), "--as", "json", "--to", str(target)]
+    assert cli.main(command) == 0
+    assert json.loads(target.read_text("utf-8"))["year"] == 2025
+
+
+@pytest.mark.parametrize("page", [["year", "2025"], ["trends"], ["compare"], ["object", "m31"]])
+def test_an_empty_book_is_no_failure_but_nothing_to_read(
+    tmp_path: Path, page: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = make_book(tmp_path / "empty.db")
+    assert cli.main([*page, "--book", str(path)]) == 3
+    said = capsys.readouterr().err
+    assert "F10" in said or "`start`" in said
+
+
+def test_the_night_alone_reads_as_it_always_did(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["night", "2025-11-21", "--book", str(path)]) == 0
+    printed = capsys.readouterr().out
+    assert printed.startswith("Night of Friday 21 November 2025")
+    assert "Sums" in printed
