@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from logbook.kit.parts import KINDS, Part, Train, Value
+from logbook.kit.kinds import KINDS
+from logbook.kit.parts import Part, Placement, Train, Value
 from logbook.report.difference import Difference
 from logbook.store.records import TrainRecord
 
@@ -171,9 +172,9 @@ def _settings(now: Train, then: Train, width: float) -> list[Difference]:
     return found
 
 
-def _placements(train: Train) -> dict[str, object]:
-    """Settings by the part's name; a train that knows of none has none."""
-    return {each.part: each for each in getattr(train, "placements", ())}
+def _placements(train: Train) -> dict[str, Placement]:
+    """Settings by the part's name."""
+    return {each.part: each for each in train.placements}
 
 
 def _millimetres(value: float | None) -> str:

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from logbook.kit.parts import KINDS, Part, Value
+from logbook.kit.kinds import KINDS
+from logbook.kit.parts import Part, Value
 from logbook.report.object_page import dated
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Listing, Paper, Table, Words, section, without_empty

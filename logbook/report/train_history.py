@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import TYPE_CHECKING
 
+from logbook.kit.rows import LIGHT, PICTURE, rows
 from logbook.kit.sheet import sheet
 from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
 from logbook.report.telling import day, hours, night_key, number, span_ticks
-from logbook.report.train_page import train_lines
 from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
 from logbook.store.records import TrainRecord
 from logbook.store.words import counted
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 _MOST_ROWS = 30
 _FOCUS_NIGHTS = 300  # the newest; a focuser changes over the years
+
+_SAID = (LIGHT, PICTURE)  # sections of the sheet; `logbook train` tells them all
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +108,9 @@ def _mean(nights: Sequence[NightPlace], read: dict[int, dict[str, Spread]]) -> f
 def train_paper(data: TrainHistory) -> Paper:
     """The page: what it does, its revisions, hours, width of star images, focus."""
     record = data.now
-    told = [line.plain.strip() for line in train_lines(sheet(record.train))[1:]]
-    facts = tuple((line[:14].strip(), line[14:].strip()) for line in told)
+    facts = tuple(
+        (row.label, row.shown) for row in rows(sheet(record.train)) if row.section in _SAID
+    )
     places = [each for used in data.revisions for each in used.nights]
     sections = (
         section("", Facts(facts)),

@@ -1,11 +1,11 @@
 """What was different in the kit, part by part and value by value."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
 
-from logbook.kit.parts import MEASURED, Part, Train
+from logbook.kit.parts import MEASURED, Part, Placement, Train
 from logbook.report.difference import Difference
 from logbook.report.differences_kit import kit_differences
 from logbook.store.records import TrainRecord
@@ -77,40 +77,35 @@ def test_another_train_is_said_before_its_parts() -> None:
     assert list(found) == ["train", "extension ring"]
 
 
-@dataclass(frozen=True)
-class Set:
-    part: str
-    setting_mm: float | None = None
-    along_tube_mm: float | None = None
-
-
-@dataclass(frozen=True)
-class SetTrain(Train):
-    """A train that knows how far its parts are drawn out."""
-
-    placements: tuple[Set, ...] = ()
-
-
 @pytest.mark.parametrize(
     ("old", "new", "label", "said"),
     [
-        (Set("Ring 50", 12.0), Set("Ring 50", 14.5), "Ring 50: drawn out", ("12 mm", "14.5 mm")),
-        (Set("Ring 50"), Set("Ring 50", 3.0), "Ring 50: drawn out", ("not given", "3 mm")),
         (
-            Set("Ring 50", None, 90.0),
-            Set("Ring 50", None, 70.0),
+            Placement("Ring 50", 12.0),
+            Placement("Ring 50", 14.5),
+            "Ring 50: drawn out",
+            ("12 mm", "14.5 mm"),
+        ),
+        (
+            Placement("Ring 50"),
+            Placement("Ring 50", 3.0),
+            "Ring 50: drawn out",
+            ("not given", "3 mm"),
+        ),
+        (
+            Placement("Ring 50", None, 90.0),
+            Placement("Ring 50", None, 70.0),
             "Ring 50: place along the tube",
             ("90 mm", "70 mm"),
         ),
     ],
 )
 def test_a_part_drawn_out_further_is_seen(
-    old: Set, new: Set, label: str, said: tuple[str, str]
+    old: Placement, new: Placement, label: str, said: tuple[str, str]
 ) -> None:
     sides = []
     for revision, placed in enumerate((old, new), start=1):
         record = train(TUBE, RING, revision=revision)
-        set_train = SetTrain("Train 1", "camera", record.train.parts, (), (placed,))
-        sides.append(replace(record, train=set_train))
+        sides.append(replace(record, train=replace(record.train, placements=(placed,))))
     found = told(sides[1], sides[0])
     assert (found[label].before, found[label].after) == said
