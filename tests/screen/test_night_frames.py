@@ -5,6 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from logbook.screen.pages.night_frames import FrameLine
 from logbook.screen.pages.night_frames_sheet import FramesSheet
@@ -41,10 +42,16 @@ def folder(tmp_path: Path) -> Path:
     return folder
 
 
+def folder_typed(it: OnScreen) -> str:
+    """Whole, however narrow the field is."""
+    return it.app.screen.query_one("#frames-folder", Input).value
+
+
 async def read_folder(it: OnScreen, folder: Path) -> None:
     """From the page's list: the sheet, the folder, Enter."""
-    await it.press("escape", "f")
-    it.app.screen.query_one("#frames-folder").value = str(folder)  # type: ignore[attr-defined]
+    await it.press("escape")
+    await it.press("f")
+    it.app.screen.query_one("#frames-folder", Input).value = str(folder)
     await it.press("enter")
 
 
@@ -78,8 +85,9 @@ async def test_enter_adds_what_was_shown_and_the_folder_is_proposed_again(
         assert [each.content.kind for each in it.timeline] == ["frames", "frames"]
         assert "Kept: 4 frames in 2 runs." in it.said
         assert "21:30 3 × 180 s Ha" in it.page
-        await it.press("escape", "f")
-        assert it.words("#frames-folder").strip().startswith(str(folder)[:40])
+        await it.press("escape")
+        await it.press("f")
+        assert folder_typed(it) == str(folder)
         await it.press("enter", "enter")
         assert "There is nothing to add" in it.words("#frames-said")
         assert len(it.timeline) == 2
@@ -91,7 +99,7 @@ async def test_a_folder_that_is_not_there_is_said_and_the_words_stay(
     async with opened(path, clock, "night") as it:
         await read_folder(it, tmp_path / "[/x]")
         assert "there is no folder" in it.words("#frames-said")
-        assert "[/x]" in it.words("#frames-folder")
+        assert folder_typed(it).endswith("[/x]")
 
 
 async def test_missing_nights_are_begun_only_when_asked(

@@ -26,7 +26,7 @@ from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy, Turn
-from tests.store.clock import EVENING
+from tests.store.clock import EVENING, Clock
 
 TEXTS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), min_size=1)
 MINUTES = st.integers(0, 300)
@@ -101,7 +101,8 @@ class Histories(RuleBasedStateMachine):
         super().__init__()
         self.folder = tempfile.TemporaryDirectory()
         self.path = Path(shutil.copyfile(self.template, Path(self.folder.name) / "night.db"))
-        self.book: Book = open_book(self.path)
+        self.clock = Clock()
+        self.book: Book = open_book(self.path, clock=self.clock)
         self.plain = PlainList()
         self.tips: list[int] = []  # of each line: any version of it, found again by its history
         self.rows = 0
@@ -120,6 +121,7 @@ class Histories(RuleBasedStateMachine):
 
     @rule(entry=entries())
     def add(self, entry: NewEntry) -> None:
+        self.clock.forward(seconds=2)  # a turn kept twice at once is refused
         kept = self.book.timeline.keep(self.night, entry)
         self.plain.act()
         self.plain.lines.append(Line(kept.content))
@@ -153,7 +155,7 @@ class Histories(RuleBasedStateMachine):
     @rule()
     def start_the_program_again(self) -> None:
         self.book.close()
-        self.book = open_book(self.path)
+        self.book = open_book(self.path, clock=self.clock)
 
     @invariant()
     def both_show_the_same(self) -> None:
