@@ -17,6 +17,7 @@ from logbook.store.engine import Sessions
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
 from logbook.store.limit_sets import LimitSets
+from logbook.store.news import News, Watch, newest_entry_id, news_since
 from logbook.store.nights import Nights
 from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
@@ -77,6 +78,18 @@ class Book:
         except sqlite3.Error as error:
             found = str(error)
         return opening.damaged_words(self.path, found) if found else ""
+
+    def newest_entry_id(self) -> int:
+        """The mark that `news_since` counts from; 0 for a book without entries."""
+        return newest_entry_id(self._sessions)
+
+    def news_since(self, mark: int) -> News:
+        """What came into the book after the entry with that id."""
+        return news_since(self._sessions, mark)
+
+    def watch(self) -> Watch:
+        """Tells when something came into the book, from this program or another. Close it."""
+        return Watch(self._sessions.raw)
 
     def findings(self) -> "tuple[Finding, ...]":
         """Everything found wrong in the file and its rows; empty for a sound book. Slow."""
