@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from logbook.store import line_frames
 from logbook.store.line_around import Line, NotThis, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, nearest, number
 from logbook.store.records import NewEntry, TargetCopy, UpkeepDone
@@ -24,7 +25,12 @@ _SUN = (
 
 
 def started(line: Line) -> Parsed:
-    """`start m31`. Raises Unclear for an object that the catalogue does not have."""
+    """`start m31`; `start 30 x 180s Ha` begins a run of frames, of which none is through yet.
+
+    Raises Unclear for an object that the catalogue does not have.
+    """
+    if line_frames.looks_like_frames(line.rest):
+        return _frames_begun(line)
     name = line.rest.strip(" .,:")
     if not name:
         raise Unclear("Start what? start m31.")
@@ -36,6 +42,14 @@ def started(line: Line) -> Parsed:
     if running is not None and running.catalogue_id != target.catalogue_id:
         remarks = (f"{running.name} was running and ends here",)
     return Parsed(replace(line.entry("object"), action="start", target=target), remarks)
+
+
+def _frames_begun(line: Line) -> Parsed:
+    parsed = line_frames.frames(line)
+    frames = parsed.entry.frames
+    assert frames is not None
+    begun = replace(frames, count=0, wanted_count=frames.wanted_count or frames.count)
+    return replace(parsed, entry=replace(parsed.entry, frames=begun))
 
 
 def _target(line: Line, name: str) -> TargetCopy:
