@@ -52,12 +52,17 @@ def _frames_begun(line: Line) -> Parsed:
     return replace(parsed, entry=replace(parsed.entry, frames=begun))
 
 
+def moving_target(name: str) -> TargetCopy | None:
+    """The Moon or a planet of that name."""
+    moving = fold(name).removeprefix("the ")
+    if moving not in _MOVING:
+        return None
+    return TargetCopy(moving.capitalize(), moving.capitalize(), _MOVING[moving], None, None)
+
+
 def _target(line: Line, name: str) -> TargetCopy:
     """The object of that name. Raises Unclear with names that are near."""
-    moving = fold(name).removeprefix("the ")
-    if moving in _MOVING:
-        return TargetCopy(moving.capitalize(), moving.capitalize(), _MOVING[moving], None, None)
-    target = line.around.find_object(name[:_LONGEST_NAME])
+    target = moving_target(name) or line.around.find_object(name[:_LONGEST_NAME])
     if target is None:
         raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
     return target

@@ -115,8 +115,8 @@ async def test_ending_the_night_keeps_a_last_word(book_path: Path, clock: Clock)
         assert night is not None
         await screen.press("f10")
         assert isinstance(screen.app.screen, EndNight)
-        screen.app.screen.query_one(Input).value = "frost on everything"
-        await screen.press("enter")
+        screen.app.screen.query_one("#field-word", Input).value = "frost on everything"
+        await screen.press("ctrl+o")
         assert screen.app.desk.view.night is None
         (entry,) = screen.book.timeline.of_night(night.id)
         assert entry.content.text == "frost on everything"
