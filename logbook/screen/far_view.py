@@ -12,7 +12,7 @@ from textual.widgets import Static
 from logbook.screen.big_letters import HIGH, big_lines, drawable
 from logbook.screen.desk import Desk, duration_words
 from logbook.screen.now import coming_up, current_run, frames_going
-from logbook.screen.reminding import reminders
+from logbook.screen.reminding import Reminder, reminders
 from logbook.store.line_times import without_time
 
 _EVERY_S = 1.0
@@ -62,23 +62,30 @@ class FarView(ModalScreen[None]):
 
 def far_words(desk: Desk, columns: int, rows: int) -> Text:
     """The whole view. Each band has a small line and big letters; the last row is for reminders."""
-    bands = [_time_band(desk), _running_band(desk), _next_band(desk)]
+    bands = (_time_band(desk), _running_band(desk), _next_band(desk))
     small = 1 if rows >= 3 * (HIGH + 1) + 1 else 0
     high = (rows - 1) // 3 - small
-    lines: list[Text] = []
-    for words, candidates in bands:
-        big = first_fitting(candidates, columns, high)
-        if small or not big:
-            lines.append(Text(words[:columns], style="bold", no_wrap=True))
-        lines += [Text(each, no_wrap=True) for each in big]
-    waiting = reminders(desk)
-    last = waiting[0].words if waiting else "ctrl+g: back to the page"
-    more = f"   ({len(waiting) - 1} more; x: seen)" if len(waiting) > 1 else ""
-    if waiting and not more:
-        more = "   (x: seen)"
-    room = max(0, columns - len(more))
-    style = "bold reverse" if waiting else ""
-    return Text("\n").join([*lines[: rows - 1], Text(last[:room] + more, style=style)])
+    drawn = [_band_lines(each, columns, high, small=bool(small)) for each in bands]
+    blank = max(0, rows - 1 - sum(map(len, drawn))) // 3
+    lines = [line for each in drawn for line in (*each, *[Text("")] * blank)]
+    otherwise = "ctrl+g: back to the page" if small else bands[-1][0]
+    return Text("\n").join([*lines[: rows - 1], _last_row(reminders(desk), columns, otherwise)])
+
+
+def _last_row(waiting: Sequence[Reminder], columns: int, otherwise: str) -> Text:
+    if not waiting:
+        return Text(otherwise[:columns])
+    more = f"   {len(waiting) - 1} more;" if len(waiting) > 1 else "  "
+    seen = f"{more} x: seen"
+    return Text(waiting[0].words[: columns - len(seen)] + seen, style="bold reverse", no_wrap=True)
+
+
+def _band_lines(band: Band, columns: int, high: int, *, small: bool) -> list[Text]:
+    words, candidates = band
+    big = [Text(each, no_wrap=True) for each in first_fitting(candidates, columns, high)]
+    if big and not small:
+        return big
+    return [Text(words[:columns], style="bold", no_wrap=True), *big]
 
 
 def first_fitting(candidates: Sequence[str], columns: int, rows: int) -> list[str]:

@@ -191,9 +191,8 @@ class EndNight(NightForm):
         """A field for what was not said yet, and one for a last word."""
         fields = []
         if self._runs_on is not None:
-            label = f"{self._runs_on.name} ended"
             hint = "empty: with the night; or 02:40"
-            fields.append(Field("stopped", label[:19], "", hint, False, self._said_stop))
+            fields.append(Field("stopped", "It stopped at", "", hint, False, self._said_stop))
         if self._going is not None:
             done = str(self._going.done_by(ends_at(desk)))
             hint = f"of {self._going.wanted} wanted"

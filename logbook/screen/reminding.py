@@ -111,7 +111,7 @@ def _dew(desk: Desk, now: datetime) -> Reminder | None:
     wanted = read_wishes(desk.view.reminders_line).dew_margin_c
     if margin is None or margin >= wanted:
         return None
-    words = f"The air is {margin:.1f} °C above its dew point: look at the glass."
+    words = f"Dew: the air is {margin:.1f} °C above its dew point."
     return Reminder(f"dew {now:%d} {int(margin)}", words.replace("-", "−"))
 
 

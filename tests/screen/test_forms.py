@@ -22,12 +22,22 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
 
 
 # What is typed into each form, and what the timeline must then say.
-FILLED = {
+FILLED: dict[str, tuple[dict[str, str], str]] = {
     "Conditions": ({"seeing": "3", "cloud": "20"}, "conditions"),
     "Readings": ({"air": "39F", "mirror": "7.9"}, "reading"),
     "Object starts": ({"object": "m31"}, "object"),
     "Object stops": ({"object": "m31"}, "object"),
     "Frames": ({"count": "20", "exposure": "180s", "filter": "Ha", "binning": "2"}, "frames"),
+    "Frames begin": ({"count": "30", "exposure": "180s"}, "frames"),
+    "Film of the Moon or a planet": (
+        {"rate": "60", "lasting": "90 s", "exposure": "8 ms", "region": "640x480"},
+        "frames",
+    ),
+    "Guiding or drift": ({"drift": '3"/min'}, "guiding"),
+    "Meridian crossed": ({}, "meridian"),
+    "Break begins": ({"why": "tea"}, "break"),
+    "Back from a break": ({}, "break"),
+    "Setting up": ({"words": "polar alignment"}, "setup"),
     "Focus": ({"position": "12345", "air": "4.2"}, "focus"),
     "Star test by eye": ({"offset": "0.12", "toward": "4"}, "star"),
     "Screw turn": ({"screw": "A", "way": "tighten", "amount": "1/8", "result": "better"}, "turn"),

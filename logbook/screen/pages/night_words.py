@@ -73,16 +73,17 @@ def now_words(desk: Desk) -> Text:
 
 def _run_words(desk: Desk, run: Run) -> str:
     elapsed = duration_words(desk.clock() - run.started_utc)
-    words = f"Now: {run.target.name} for {elapsed}, since {desk.clock_words(run.started_utc)}: "
+    words = f"Now: {run.target.name} for {elapsed}"
     going = frames_going(desk)
     if going is None:
-        frames = counted(run.frames, "frame")
-        return words + (f"{frames}, {total_words(run.exposure_s)}" if run.frames else NO_FRAMES)
+        frames = f"{counted(run.frames, 'frame')}, {total_words(run.exposure_s)}"
+        since = f", since {desk.clock_words(run.started_utc)}: "
+        return words + since + (frames if run.frames else NO_FRAMES)
     done, now = going.done_by(desk.clock()), desk.clock()
     about = "about " if done != going.frames.count else ""
     end = desk.clock_words(going.end_utc)
     through = f"through at {end}" if now < going.end_utc else f"should be through since {end}"
-    return f"{words}{about}{done} of {going.wanted} frames, {through}"
+    return f"{words}: {about}{done} of {going.wanted} frames, {through}"
 
 
 def _sky_words(desk: Desk) -> str:
@@ -102,9 +103,9 @@ def _sky_words(desk: Desk) -> str:
     if standing.margin_deg < 0.0:
         words.append("below the limit")
     elif setting is not None:
-        words.append(f"good for {duration_words(setting - now)}")
-    moon = "Moon" if standing.moon_is_up else "Moon down,"
-    words.append(f"{moon} {standing.moon_separation_deg:.0f}° off")
+        words.append(f"good {duration_words(setting - now)}")
+    moon = "Moon" if standing.moon_is_up else "Moon down"
+    words.append(f"{moon} {standing.moon_separation_deg:.0f}°")
     return ", ".join(words)
 
 
@@ -127,15 +128,15 @@ def _switch_words(desk: Desk) -> str:
     at = switch_utc(desk)
     if at is None:
         return ""
-    return f" Switch at {desk.event_words(at)}, in {duration_words(at - desk.clock())}."
+    return f" Switch {desk.event_words(at)}, in {duration_words(at - desk.clock())}."
 
 
 def reminder_words(waiting: Sequence[Reminder], most: int) -> Text:
     """The first reminders, one a line, and how they are put aside."""
     lines = [Text(f"! {each.words}", style="bold reverse") for each in waiting[:most]]
     if lines:
-        more = f"  {len(waiting) - most} more;" if len(waiting) > most else ""
-        lines[0].append(f" {more} x: seen", style="not bold not reverse")
+        more = f"  (+{len(waiting) - most})" if len(waiting) > most else ""
+        lines[0] = Text("x: seen ").append_text(lines[0]).append(more)
     return Text("\n").join(lines)
 
 
