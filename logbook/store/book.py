@@ -16,6 +16,7 @@ from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
+from logbook.store.learned import Learned
 from logbook.store.limit_sets import LimitSets
 from logbook.store.news import News, Watch, newest_entry_id, news_since
 from logbook.store.nights import Nights
@@ -63,6 +64,7 @@ class Book:
         self.search = Search(self._sessions)
         self.upkeep = Upkeep(self._sessions, clock)
         self.holdings = Holdings(self._sessions)
+        self.learned = Learned(self._sessions)
         self.projects = Projects(self._sessions, clock, self.holdings)
         self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
