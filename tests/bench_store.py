@@ -14,6 +14,7 @@ from pathlib import Path
 from sqlalchemy import insert
 
 from logbook.kit.parts import Part
+from logbook.screen.view import read_view
 from logbook.sky.place import Site
 from logbook.store import models
 from logbook.store.book import Book
@@ -22,6 +23,7 @@ from logbook.store.opening import look, make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy
 
 FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)
+FIRST_NOW = datetime.now(UTC)
 ENTRIES_A_NIGHT = 40
 TARGETS = 300
 
@@ -40,6 +42,7 @@ def run(nights: int = 500, commits: int = 400) -> list[str]:
         with open_book(path) as book:
             lines += _reading(book, nights)
             lines.append(_spread("keep one entry", _keeping(book, commits)))
+            lines += _view(book)
         size_mb = path.stat().st_size / 1e6
     return [
         f"book of {nights} nights, {nights * ENTRIES_A_NIGHT} entries, {size_mb:.1f} MB",
@@ -77,6 +80,18 @@ def _reading(book: Book, nights: int) -> list[str]:
     for job in jobs.values():
         job()
     return [_spread(what, [_timed(job) for _ in range(7)]) for what, job in jobs.items()]
+
+
+def _view(book: Book) -> list[str]:
+    """What the screen reads: all of it once, and what is new after each entry."""
+    night = book.nights.start(book.sites.all()[0].id, book.kit.trains()[0].id, "", FIRST_NOW)
+    whole_ms = _timed(lambda: read_view(book))
+    again = []
+    for minute in range(40):
+        at = FIRST_NOW + timedelta(minutes=minute)
+        book.timeline.keep(night.id, NewEntry("note", at, "cold"))
+        again.append(_timed(lambda: read_view(book)))
+    return [f"read all for the screen: {whole_ms:.0f} ms", _spread("read what is new", again)]
 
 
 def _keeping(book: Book, commits: int) -> list[float]:

@@ -23,6 +23,7 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.report.crash import crash_words, write_crash_log
 from logbook.screen import night_flow
+from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.screen.failures import TellsFailures
@@ -30,6 +31,7 @@ from logbook.screen.key_line import KeyLine
 from logbook.screen.keys import KEYS
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import (
+    BookChanged,
     BookOpened,
     BookRefusedWords,
     CatalogueReady,
@@ -39,18 +41,23 @@ from logbook.screen.messages import (
     SkyFailed,
     SkyReady,
     SkyWanted,
+    TrackReady,
 )
 from logbook.screen.page import Page
 from logbook.screen.pages import make_page
 from logbook.screen.red import RedFilter
 from logbook.screen.strip import NightStrip
-from logbook.screen.view import read_view
+from logbook.screen.view import BookView, read_view
 from logbook.store.book_source import BookSource
+from logbook.store.records import TargetCopy
+from logbook.store.running import running_object
 
 if TYPE_CHECKING:
+    from logbook.store.news import Watch
     from logbook.store.writer import DraftKeeper
 
 SKY_EVERY_S = 60.0
+BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
 
 
 class LogbookApp(TellsFailures, App[int]):
@@ -74,6 +81,9 @@ class LogbookApp(TellsFailures, App[int]):
         self._code_on_leaving = 0
         self._red_filter = RedFilter(enabled=red)
         self._drafts: DraftKeeper | None = None
+        self._clock_watch = ClockWatch(desk.clock)
+        self._watch: Watch | None = None
+        self._followed: tuple[object, ...] | None = None
 
     # --- what is drawn ---
 
@@ -143,12 +153,34 @@ class LogbookApp(TellsFailures, App[int]):
             bar.restore(event.draft)
         self.redraw()
         self.work_out_sky()
+        self._clock_watch.look()
         self.set_interval(SKY_EVERY_S, self._tick)
+        self.set_interval(BOOK_EVERY_S, self.look_at_book)
         if event.view.night is not None:
             self.action_turn_to("night")
         if not event.view.sites:
             self.action_new_site()
         self.check_book()
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="watch")
+    def look_at_book(self) -> None:
+        """See what another program kept; costs some microseconds where there is nothing."""
+        book = self.desk.book
+        if book is None:
+            return
+        self._watch = self._watch or book.watch()
+        if not self._watch.changed():
+            return
+        try:
+            view = read_view(book)
+        except LogbookError:  # the next thing kept says what is wrong
+            return
+        self.post_message(BookChanged(view))
+
+    @on(BookChanged)
+    def _book_changed(self, event: BookChanged) -> None:
+        if event.view != self.desk.view:
+            self._show_view(event.view)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="check")
     def check_book(self) -> None:
@@ -191,6 +223,37 @@ class LogbookApp(TellsFailures, App[int]):
         if not worker.is_cancelled:
             self.post_message(message)
 
+    def follow(self) -> None:
+        """Have the object that runs followed through the night, if it is another one now."""
+        view = self.desk.view
+        running = running_object(view.timeline) if view.night else None
+        limit_deg = self.desk.limits.min_altitude_deg
+        wanted = (running, view.site, self.desk.night_date, limit_deg)
+        if wanted == self._followed:
+            return
+        self._followed = wanted
+        self.desk.track = None
+        if running is not None:
+            self.work_out_track(running, limit_deg)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="track")
+    def work_out_track(self, target: TargetCopy, limit_deg: float) -> None:
+        view, worker = self.desk.view, get_current_worker()
+        if view.site is None:
+            return
+        try:
+            date = self.desk.night_date
+            message = TrackReady(self.desk.sky.track(view.site.site, target, date, limit_deg))
+        except LogbookError:  # an object of a book from elsewhere: the page says less of it
+            message = TrackReady(None)
+        if not worker.is_cancelled:
+            self.post_message(message)
+
+    @on(TrackReady)
+    def _track_ready(self, event: TrackReady) -> None:
+        self.desk.track = event.track
+        self._redraw_sky()
+
     @on(SkyWanted)
     def _sky_wanted(self) -> None:
         self.work_out_sky()
@@ -198,6 +261,7 @@ class LogbookApp(TellsFailures, App[int]):
     @on(SkyReady)
     def _sky_ready(self, event: SkyReady) -> None:
         self.desk.tonight, self.desk.sky_words = event.tonight, ""
+        self.follow()
         self._redraw_sky()
 
     @on(SkyFailed)
@@ -221,6 +285,9 @@ class LogbookApp(TellsFailures, App[int]):
         tonight = self.desk.tonight
         if tonight is not None and tonight.night.local_date != self.desk.chosen_date:
             self.work_out_sky()
+        words = self._clock_watch.look()
+        if words:
+            self.query_one(EntryBar).say(words, bold=True)
         self.query_one(NightStrip).redraw()
 
     # --- pages ---
@@ -244,6 +311,7 @@ class LogbookApp(TellsFailures, App[int]):
     def redraw(self) -> None:
         """Draw everything from the desk."""
         self.query_one(NightStrip).redraw()
+        self.follow()
         page = self._page_in_view()
         if page is not None:
             page.redraw()
@@ -313,13 +381,25 @@ class LogbookApp(TellsFailures, App[int]):
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
-        before, self.desk.view = self.desk.view, event.done.view
         self.query_one(EntryBar).kept(event.done.words, event.typed)
+        self._show_view(event.done.view)
+
+    def _show_view(self, view: BookView) -> None:
+        before, self.desk.view = self.desk.view, view
         self.redraw()
         if (before.night is None) != (self.desk.view.night is None):
             self.action_turn_to("night")  # begun: the owner types at once; ended: it is told
         if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):
             self.work_out_sky()
+
+    def action_far_view(self) -> None:
+        """Big letters over everything, or away with them."""
+        from logbook.screen.far_view import FarView
+
+        if isinstance(self.screen, FarView):
+            self.screen.action_leave()
+        elif len(self.screen_stack) == 1:
+            self.push_screen(FarView(self.desk))
 
     @on(JobFailed)
     def _job_failed(self, event: JobFailed) -> None:
@@ -398,6 +478,10 @@ class LogbookApp(TellsFailures, App[int]):
                 yield SystemCommand(binding.tooltip, f"key {binding.key}", run)
 
     # --- the end ---
+
+    def on_unmount(self) -> None:
+        if self._watch is not None:
+            self._watch.close()
 
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from logbook.screen.sky_desk import SkyDesk
     from logbook.sky.book_facts import BookFacts
     from logbook.sky.tonight import Tonight
+    from logbook.sky.track import Track
     from logbook.store.book import Book
     from logbook.store.writer import Writer
 
@@ -40,6 +41,8 @@ class Desk:
     sky_words: str = ""  # why there is no sky, if there is none
     looked_at: date | None = None  # the night chosen for, if it isn't tonight
     own_limits: Limits | None = None  # changed for now, in place of those of last time
+    track: "Track | None" = None  # of the object that runs
+    put_aside: set[str] = field(default_factory=set)  # reminders that were seen, by occasion
 
     @property
     def zone(self) -> ZoneInfo:

@@ -44,13 +44,13 @@ SHEETS: tuple[EntrySheet, ...] = (
     EntrySheet(
         "Conditions",
         (
-            ("seeing", "Seeing", "1 worst … 5 best", False),
+            ("seeing", "Seeing", "3/5, pickering 6, antoniadi III", False),
             ("transparency", "Transparency", "1 worst … 5 best", False),
             ("cloud", "Cloud", "per cent", False),
             ("wind", "Wind", "m/s, or 8 mph", False),
         ),
         _joined(
-            seeing="seeing {}/5",
+            seeing="seeing {}",
             transparency="transparency {}/5",
             cloud="cloud {}%",
             wind="wind {}",
@@ -84,8 +84,42 @@ SHEETS: tuple[EntrySheet, ...] = (
             ("filter", "Filter", "Ha", False),
             ("gain", "Gain", "", False),
             ("binning", "Binning", "2", False),
+            ("region", "Region", "640x480", False),
         ),
-        _joined(count="{} x", exposure="{}", filter="{}", gain="gain {}", binning="bin {}"),
+        _joined(
+            count="{} x",
+            exposure="{}",
+            filter="{}",
+            gain="gain {}",
+            binning="bin {}",
+            region="region {}",
+        ),
+    ),
+    EntrySheet(
+        "Frames begin",
+        (("count", "How many", "30", True), ("exposure", "Exposure", "180s", True)),
+        _joined(count="start {} x", exposure="{}"),
+    ),
+    EntrySheet(
+        "Film of the Moon or a planet",
+        (
+            ("rate", "Frames a second", "60", True),
+            ("lasting", "For how long", "90 s", True),
+            ("exposure", "Exposure", "8 ms", True),
+            ("region", "Region", "640x480", False),
+        ),
+        _joined(rate="{} fps", lasting="for {}", exposure="at {}", region="region {}"),
+    ),
+    EntrySheet(
+        "Guiding or drift",
+        (("guiding", "Guiding", '0.8"', False), ("drift", "Drift", '3"/min', False)),
+        _joined(guiding="guiding {}", drift="drift {}"),
+    ),
+    EntrySheet("Meridian crossed", (), lambda _: "meridian"),
+    EntrySheet("Break begins", (("why", "Why", "", False),), lambda v: f"break {v['why']}"),
+    EntrySheet("Back from a break", (), lambda _: "back"),
+    EntrySheet(
+        "Setting up", (("words", "What", "polar alignment", True),), _joined(words="setup {}")
     ),
     EntrySheet(
         "Focus",

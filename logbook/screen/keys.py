@@ -56,6 +56,7 @@ KEYS: tuple[Key, ...] = (
         False,
     ),
     Key("line", "ctrl+t", "^T", "type_entry", "Line", "To the entry line, from anywhere", False),
+    Key("far", "ctrl+g", "^G", "far_view", "Far", "Big letters, read from two metres", False),
     Key("redo", "ctrl+y", "^Y", "redo", "Redo", "Do again what was taken back", False),
     Key("palette", "ctrl+p", "^P", "command_palette", "Search", "Search every action", False),
     Key("leave", "ctrl+q", "^Q", "quit", "Leave", "Leave; everything kept is on disk", False),

@@ -9,6 +9,7 @@ from logbook.screen.view import BookView
 
 if TYPE_CHECKING:
     from logbook.sky.tonight import Tonight
+    from logbook.sky.track import Track
 
 
 class BookOpened(Message):
@@ -62,6 +63,22 @@ class SkyReady(Message):
     def __init__(self, tonight: "Tonight") -> None:
         super().__init__()
         self.tonight = tonight
+
+
+class TrackReady(Message):
+    """Where the object that runs stands through the night; None where that is not known."""
+
+    def __init__(self, track: "Track | None") -> None:
+        super().__init__()
+        self.track = track
+
+
+class BookChanged(Message):
+    """Another program kept something in the book."""
+
+    def __init__(self, view: BookView) -> None:
+        super().__init__()
+        self.view = view
 
 
 class SkyWanted(Message):

@@ -6,12 +6,12 @@ screen can say "kept" and draw what the book now holds in one step.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from logbook.errors import LogbookError
+from logbook.errors import BadInput, LogbookError
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -62,6 +62,22 @@ def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
     return job
 
 
+def bump_frames(book: Book) -> Done:
+    """One more on the count of the frames logged last; the old count stays in the history."""
+    from logbook.store.words import spell_frames
+
+    night = book.nights.in_progress()
+    timeline = book.timeline.of_night(night.id) if night else ()
+    last = next((each for each in reversed(timeline) if each.content.frames), None)
+    if last is None or last.content.frames is None:
+        raise BadInput("No frames are logged yet tonight, so there is nothing to count up.")
+    frames = replace(last.content.frames, count=last.content.frames.count + 1)
+    remark = last.content.text.partition(";")[2]
+    text = spell_frames(frames).split(" (")[0] + (f";{remark}" if remark else "")
+    book.timeline.correct(last.id, replace(last.content, frames=frames, text=text))
+    return Done(f"Corrected, the old count is kept: {spell_frames(frames)}", read_view(book))
+
+
 def withdraw_entry(entry_id: int) -> Job:
     def job(book: Book) -> Done:
         book.timeline.withdraw(entry_id)
@@ -85,9 +101,19 @@ def redo_last(book: Book) -> Done:
     return Done("Done again." if redone else "Nothing to do again.", read_view(book))
 
 
-def start_night(site_id: int, train_id: int | None, observer: str, at: datetime) -> Job:
+def start_night(
+    site_id: int,
+    train_id: int | None,
+    observer: str,
+    at: datetime,
+    conditions: NewEntry | None = None,
+) -> Job:
+    """Begin a night, and keep what was said of the sky as its first entry."""
+
     def job(book: Book) -> Done:
         night = book.nights.start(site_id, train_id, observer, at)
+        if conditions is not None:
+            book.timeline.keep(night.id, conditions)
         book.choices.put("site", night.site.name)
         if night.train is not None:
             book.choices.put("train", night.train.train.name)
@@ -96,12 +122,19 @@ def start_night(site_id: int, train_id: int | None, observer: str, at: datetime)
     return job
 
 
-def end_night(night_id: int, at: datetime, last_word: str = "") -> Job:
-    def job(book: Book) -> Done:
-        from logbook.store.records import NewEntry
+def end_night(
+    night_id: int,
+    at: datetime,
+    last_entries: Sequence[NewEntry] = (),
+    corrected: tuple[int, NewEntry] | None = None,
+) -> Job:
+    """End a night, after the entries that were still missing."""
 
-        if last_word:
-            book.timeline.keep(night_id, NewEntry("note", at, last_word))
+    def job(book: Book) -> Done:
+        if corrected is not None:
+            book.timeline.correct(*corrected)
+        for entry in last_entries:
+            book.timeline.keep(night_id, entry)
         night = book.nights.end(night_id, at)
         copied = _copy_words(book, night.local_date)
         return Done(f"Kept: the night of {night.local_date} has ended. {copied}", read_view(book))

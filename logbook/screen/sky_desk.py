@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from logbook.sky.night import Night
     from logbook.sky.place import Site
     from logbook.sky.tonight import Tonight
+    from logbook.sky.track import Track
     from logbook.store.records import TargetCopy
 
 SUGGESTIONS_SHOWN = 60
@@ -60,6 +61,9 @@ class SkyDesk(Protocol):
 
     def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
         """The altitudes of an object through a night. Raises NotFound."""
+
+    def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> Track:
+        """Where an object stands through the night of a date. Raises LogbookError."""
 
     def position_angle_deg(self, object_id: str) -> float | None:
         """North through east; None if it is not known."""
@@ -128,6 +132,14 @@ class RealSky:
 
         objects = deep_sky()
         return altitude_curve(site, objects.at(objects.index_of(object_id)), night)
+
+    def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> Track:
+        from logbook.sky.track import track_of
+
+        place = None
+        if target.ra_deg is not None and target.dec_deg is not None:
+            place = (target.ra_deg, target.dec_deg)
+        return track_of(site, place, target.catalogue_id, local_date, limit_deg)
 
     def position_angle_deg(self, object_id: str) -> float | None:
         from logbook.sky.catalogue import deep_sky

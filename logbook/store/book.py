@@ -17,8 +17,10 @@ from logbook.store.engine import Sessions
 from logbook.store.frame_files import FrameFiles
 from logbook.store.holdings import Holdings
 from logbook.store.kit import KitStore
+from logbook.store.learned import Learned
 from logbook.store.limit_sets import LimitSets
 from logbook.store.looking_back import LookingBack
+from logbook.store.news import News, Watch, newest_entry_id, news_since
 from logbook.store.nights import Nights
 from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
@@ -65,6 +67,7 @@ class Book:
         self.search = Search(self._sessions)
         self.upkeep = Upkeep(self._sessions, clock)
         self.holdings = Holdings(self._sessions)
+        self.learned = Learned(self._sessions)
         self.projects = Projects(self._sessions, clock, self.holdings)
         self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
@@ -81,6 +84,18 @@ class Book:
         except sqlite3.Error as error:
             found = str(error)
         return opening.damaged_words(self.path, found) if found else ""
+
+    def newest_entry_id(self) -> int:
+        """The mark that `news_since` counts from; 0 for a book without entries."""
+        return newest_entry_id(self._sessions)
+
+    def news_since(self, mark: int) -> News:
+        """What came into the book after the entry with that id."""
+        return news_since(self._sessions, mark)
+
+    def watch(self) -> Watch:
+        """Tells when something came into the book, from this program or another. Close it."""
+        return Watch(self._sessions.raw)
 
     def findings(self) -> "tuple[Finding, ...]":
         """Everything found wrong in the file and its rows; empty for a sound book. Slow."""

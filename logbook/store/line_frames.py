@@ -264,7 +264,7 @@ def _complete(found: _Found, last: Frames | None, remarks: list[str]) -> Frames:
     _refuse_impossible(count, exposure_s, found.rate, frame_type)
     like = last if found.exposure_s is None and last and last.frame_type == frame_type else None
     return Frames(
-        count=_whole(count, "frames"),
+        count=0 if found.wanted and count == 0 else _whole(count, "frames"),
         exposure_s=exposure_s,
         filter_name=found.filter_name or (like.filter_name if like else None),
         gain=found.gain if found.gain is not None or not like else like.gain,

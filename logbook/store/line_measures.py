@@ -11,6 +11,7 @@ from logbook.store.line_around import Line, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, Scan, in_range, nearest, number, refuse_two_ways
 from logbook.store.line_values import READERS, VALUE, Read, temperature
 from logbook.store.records import READING_RANGES
+from logbook.store.seeing_words import scale_words
 
 _FLAGS = re.IGNORECASE
 
@@ -81,6 +82,9 @@ class _Found:
             raise Unclear(f"{label} is given twice in this line: log one of them apart.")
         low, high = READING_RANGES[quantity]
         self.readings[quantity] = round(in_range(value, label, low, high, f" {unit}".rstrip()), 3)
+        meant = scale_words(quantity, value)
+        if meant:
+            self.remarks.append(meant)
 
     def add_word(self, word: str) -> None:
         if word.casefold() not in _FILLERS:

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from logbook.store import line_frames
 from logbook.store.line_around import Line, NotThis, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, nearest, number
 from logbook.store.records import NewEntry, TargetCopy, UpkeepDone
@@ -24,7 +25,12 @@ _SUN = (
 
 
 def started(line: Line) -> Parsed:
-    """`start m31`. Raises Unclear for an object that the catalogue does not have."""
+    """`start m31`; `start 30 x 180s Ha` begins a run of frames, of which none is through yet.
+
+    Raises Unclear for an object that the catalogue does not have.
+    """
+    if line_frames.looks_like_frames(line.rest):
+        return _frames_begun(line)
     name = line.rest.strip(" .,:")
     if not name:
         raise Unclear("Start what? start m31.")
@@ -38,12 +44,25 @@ def started(line: Line) -> Parsed:
     return Parsed(replace(line.entry("object"), action="start", target=target), remarks)
 
 
+def _frames_begun(line: Line) -> Parsed:
+    parsed = line_frames.frames(line)
+    frames = parsed.entry.frames
+    assert frames is not None
+    begun = replace(frames, count=0, wanted_count=frames.wanted_count or frames.count)
+    return replace(parsed, entry=replace(parsed.entry, frames=begun))
+
+
+def moving_target(name: str) -> TargetCopy | None:
+    """The Moon or a planet of that name."""
+    moving = fold(name).removeprefix("the ")
+    if moving not in _MOVING:
+        return None
+    return TargetCopy(moving.capitalize(), moving.capitalize(), _MOVING[moving], None, None)
+
+
 def _target(line: Line, name: str) -> TargetCopy:
     """The object of that name. Raises Unclear with names that are near."""
-    moving = fold(name).removeprefix("the ")
-    if moving in _MOVING:
-        return TargetCopy(moving.capitalize(), moving.capitalize(), _MOVING[moving], None, None)
-    target = line.around.find_object(name[:_LONGEST_NAME])
+    target = moving_target(name) or line.around.find_object(name[:_LONGEST_NAME])
     if target is None:
         raise Unclear(f"There is no object {name[:40]}.{_near(line, name)}")
     return target

@@ -1,7 +1,7 @@
 """Nights: by site and the local date of the evening."""
 
 import uuid
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -114,6 +114,12 @@ class Nights:
             rows = _page(session, limit, before)
             records = _records(session, rows)
             return summaries_of(session, records)
+
+    def summaries_of(self, night_ids: Collection[int]) -> list[NightSummary]:
+        """Summaries of these nights, newest first. Nights that are not there are left out."""
+        with self._sessions.reading() as session:
+            statement = _newest_first().where(NightRow.id.in_(night_ids))
+            return summaries_of(session, _records(session, session.scalars(statement)))
 
 
 def _newest_first() -> Select[NightRow]:

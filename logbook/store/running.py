@@ -1,7 +1,7 @@
 """What is going on in a night, read off its timeline."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from logbook.store.records import EntryRecord, Frames, TargetCopy
@@ -29,7 +29,7 @@ def runs(timeline: Sequence[EntryRecord]) -> tuple[Run, ...]:
         elif entry.kind == "object" and entry.action == "stop":
             _stop_last(found, entry.happened_utc)
         elif entry.frames is not None and entry.frames.frame_type == "light":
-            _count_frames(found, entry.frames)
+            _count_frames(found, entry.frames, entry.target)
     return tuple(found)
 
 
@@ -57,14 +57,14 @@ def _stop_last(found: list[Run], at: datetime) -> None:
         found[-1] = Run(last.target, last.started_utc, at, last.frames, last.exposure_s)
 
 
-def _count_frames(found: list[Run], frames: Frames) -> None:
-    if not found or found[-1].stopped_utc is not None:
-        return
-    last = found[-1]
-    found[-1] = Run(
-        last.target,
-        last.started_utc,
-        None,
-        last.frames + frames.count,
-        last.exposure_s + frames.count * frames.exposure_s,
-    )
+def _count_frames(found: list[Run], frames: Frames, target: TargetCopy | None) -> None:
+    """Count frames to the newest run of their object; without one named, to what runs."""
+    for place in range(len(found) - 1, -1, -1):
+        run = found[place]
+        same = target is not None and run.target.catalogue_id == target.catalogue_id
+        if same or (target is None and run.stopped_utc is None):
+            light_s = frames.count * frames.exposure_s
+            found[place] = replace(
+                run, frames=run.frames + frames.count, exposure_s=run.exposure_s + light_s
+            )
+            return

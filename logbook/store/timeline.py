@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, exists, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotWritten
@@ -94,20 +94,40 @@ class Timeline:
             timeline_rows.entry_row(session, entry_id)
             return timeline_rows.records(session, _versions(entry_id))
 
+    def taken_out(self, night_id: int | None) -> tuple[EntryRecord, ...]:
+        """What the lines of a night said that were withdrawn and stay so, oldest first."""
+        gone = aliased(EntryRow)
+        newer = exists().where(aliased(EntryRow).supersedes_id == gone.id)
+        statement = (
+            select(EntryRow)
+            .join(gone, gone.supersedes_id == EntryRow.id)
+            .where(undoing.in_night(night_id), gone.kind == "withdrawn", ~newer)
+            .order_by(EntryRow.happened_utc, EntryRow.id)
+        )
+        return self._read(statement)
+
     def latest(self, limit: int = 20) -> tuple[EntryRecord, ...]:
         """The entries of any night that happened last, newest first."""
         newest_first = (EntryRow.happened_utc.desc(), EntryRow.id.desc())
         statement = select(EntryRow).where(is_current()).order_by(*newest_first)
         return self._read(statement.limit(max(limit, 0)))
 
-    def turns(self, telescope_part_id: int) -> tuple[EntryRecord, ...]:
-        """Every turn of a screw on one telescope, in the order in which they happened."""
+    def turns(
+        self, telescope_part_id: int, *, after_id: int = 0, up_to_id: int | None = None
+    ) -> tuple[EntryRecord, ...]:
+        """Every turn of a screw on one telescope, in the order in which they happened.
+
+        after_id, up_to_id -- only entries written in between, the second one included.
+        """
         statement = (
             select(EntryRow)
             .join(TurnRow, TurnRow.entry_id == EntryRow.id)
             .where(TurnRow.telescope_id == telescope_part_id, is_current())
+            .where(EntryRow.id > after_id)
             .order_by(EntryRow.happened_utc, EntryRow.id)
         )
+        if up_to_id is not None:
+            statement = statement.where(EntryRow.id <= up_to_id)
         return self._read(statement)
 
     def last_look(self, telescope_part_id: int) -> EntryRecord | None:

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from logbook.sky.limits import Limits
     from logbook.sky.night import Night
     from logbook.sky.tonight import Tonight
+    from logbook.sky.track import Track
 
 LONG_NOTE = (
     "the wind is rising from the west and the tent of the neighbour flaps so loudly that nobody "
@@ -74,6 +75,9 @@ class NoSky:
         raise NotFound("There is no sky in this test.")
 
     def curve(self, site: Site, object_id: str, night: "Night") -> "AltitudeCurve":
+        raise NotFound("There is no sky in this test.")
+
+    def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> "Track":
         raise NotFound("There is no sky in this test.")
 
     def position_angle_deg(self, object_id: str) -> float | None:

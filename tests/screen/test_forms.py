@@ -22,12 +22,22 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
 
 
 # What is typed into each form, and what the timeline must then say.
-FILLED = {
+FILLED: dict[str, tuple[dict[str, str], str]] = {
     "Conditions": ({"seeing": "3", "cloud": "20"}, "conditions"),
     "Readings": ({"air": "39F", "mirror": "7.9"}, "reading"),
     "Object starts": ({"object": "m31"}, "object"),
     "Object stops": ({"object": "m31"}, "object"),
     "Frames": ({"count": "20", "exposure": "180s", "filter": "Ha", "binning": "2"}, "frames"),
+    "Frames begin": ({"count": "30", "exposure": "180s"}, "frames"),
+    "Film of the Moon or a planet": (
+        {"rate": "60", "lasting": "90 s", "exposure": "8 ms", "region": "640x480"},
+        "frames",
+    ),
+    "Guiding or drift": ({"drift": '3"/min'}, "guiding"),
+    "Meridian crossed": ({}, "meridian"),
+    "Break begins": ({"why": "tea"}, "break"),
+    "Back from a break": ({}, "break"),
+    "Setting up": ({"words": "polar alignment"}, "setup"),
     "Focus": ({"position": "12345", "air": "4.2"}, "focus"),
     "Star test by eye": ({"offset": "0.12", "toward": "4"}, "star"),
     "Screw turn": ({"screw": "A", "way": "tighten", "amount": "1/8", "result": "better"}, "turn"),
@@ -115,8 +125,8 @@ async def test_ending_the_night_keeps_a_last_word(book_path: Path, clock: Clock)
         assert night is not None
         await screen.press("f10")
         assert isinstance(screen.app.screen, EndNight)
-        screen.app.screen.query_one(Input).value = "frost on everything"
-        await screen.press("enter")
+        screen.app.screen.query_one("#field-word", Input).value = "frost on everything"
+        await screen.press("ctrl+o")
         assert screen.app.desk.view.night is None
         (entry,) = screen.book.timeline.of_night(night.id)
         assert entry.content.text == "frost on everything"

@@ -1,20 +1,17 @@
 """The Night page: the owner types at once, and nothing that was kept is lost sight of."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
-from types import SimpleNamespace
-from typing import cast
 
 import pytest
 
-from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.pages.night import NightPage
 from logbook.screen.pages.night_words import now_words
-from logbook.sky.tonight import Tonight
+from logbook.sky.track import Standing, Track
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry
-from tests.screen.book_on_screen import LONG_NOTE, NoSky, begin_night, build_book, opened
+from tests.screen.book_on_screen import LONG_NOTE, begin_night, build_book, opened
 from tests.store.clock import Clock
 
 SIZES = [(60, 16), (80, 24), (120, 40)]
@@ -67,28 +64,30 @@ async def test_what_runs_now_is_told_with_its_frames(by_night: Path, clock: Cloc
         assert it.words("#night-sums") == "2 entries, 1 object, 10 frames, 30 min exposed"
 
 
-def test_meridian_and_end_are_told_when_the_sky_is_known(tmp_path: Path, clock: Clock) -> None:
-    path = build_book(tmp_path / "night.db", clock)
-    begin_night(path, clock)
-    with open_book(path, clock=clock) as book:
-        from logbook.screen.reading import surroundings
-        from logbook.screen.view import read_view
-        from logbook.store.line import understand
-
-        desk = Desk(NoSky(), clock=clock, view=read_view(book))
-        entry = understand("start m31", surroundings(desk)).entry
-        assert entry is not None
-        book.timeline.keep(desk.view.night.id if desk.view.night else None, entry)
-        desk.view = read_view(book)
-    found = SimpleNamespace(
-        object_id="NGC0224",
-        to_utc=clock.now + timedelta(hours=6),
-        transit_utc=clock.now + timedelta(hours=3),
+def track_from(start: datetime) -> Track:
+    """It climbs 10° an hour from 30° for ten hours; the meridian after 3 hours, gone after 6."""
+    steps = range(10 * 30)
+    return Track(
+        start_utc=start,
+        standings=tuple(
+            Standing(30 + each / 3, 2.0 - each / 300, 10.0, 50.0, True) for each in steps
+        ),
+        transits_utc=(start + timedelta(hours=3),),
+        sets_utc=(start + timedelta(hours=6),),
+        rises_utc=(),
     )
-    desk.tonight = cast(Tonight, SimpleNamespace(suggestions=(found,)))
-    assert "good until 03:00, crosses the meridian at 00:00" in str(now_words(desk))
-    clock.forward(hours=4)
-    assert "crossed the meridian at 00:00" in str(now_words(desk))
+
+
+async def test_what_the_sky_does_to_what_runs_is_told_now(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("start m31")
+        it.app.desk.track = track_from(clock.now)
+        clock.forward(minutes=31)
+        words = str(now_words(it.app.desk))
+        assert "35° high, airmass 1.95, meridian in 2 h 29 min, good 5 h 29 min" in words
+        assert "Moon 50°" in words
+        clock.forward(hours=4)
+        assert "meridian 1 h 31 min ago" in str(now_words(it.app.desk))
 
 
 @pytest.mark.parametrize("size", SIZES)

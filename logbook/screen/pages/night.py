@@ -9,8 +9,10 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen import night_flow
+from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.messages import JobWanted
+from logbook.screen.now import current_run, order_left
 from logbook.screen.page import Page
 from logbook.screen.pages.night_frames import FrameLine
 from logbook.screen.pages.night_words import (
@@ -18,12 +20,17 @@ from logbook.screen.pages.night_words import (
     history_words,
     next_words,
     now_words,
-    upcoming,
+    reminder_words,
+    taken_out_words,
 )
 from logbook.screen.pages.proposing import propose
+from logbook.screen.reminding import read_wishes, reminders
+from logbook.store.going_on import is_paused
 from logbook.store.records import EntryRecord
 from logbook.store.running import last_frames, light_sums, runs
 from logbook.store.words import counted, spell_frames, total_words
+
+REDRAWN_EVERY_S = 5.0
 
 
 class NightPage(Page):
@@ -31,8 +38,9 @@ class NightPage(Page):
 
     TITLE = "Night"
     DEFAULT_CSS = """
-    NightPage #night-now { height: auto; max-height: 3; text-style: bold; }
+    NightPage #night-now { height: auto; max-height: 4; text-style: bold; }
     NightPage #night-next { height: auto; max-height: 2; }
+    NightPage #night-reminders { height: auto; max-height: 3; }
     NightPage #night-list { height: 1fr; border: none; padding: 0; background: $background; }
     NightPage #night-list:focus { border: none; }
     NightPage #night-sums { height: 1; color: $text-muted; }
@@ -45,32 +53,55 @@ class NightPage(Page):
             "d", "withdraw", "Withdraw", tooltip="Take the chosen entry out; F8 brings it back"
         ),
         Binding("h", "history", "History", tooltip="Every version of the chosen entry"),
+        Binding("a", "move", "Move", tooltip="Give the chosen entry another time or object"),
         Binding("r", "repeat", "Repeat", tooltip="Log the last frames once more"),
+        Binding("plus,equals_sign", "bump", "One more", tooltip="Count up the last frames by one"),
+        Binding("c", "line('cloud')", "Cloud", tooltip="Mark cloud"),
+        Binding("C", "line('clear')", "Clear", tooltip="Mark a clear sky"),
+        Binding("s", "start_or_stop", "Start/stop", tooltip="What runs has ended; or start one"),
+        Binding("m", "line('meridian')", "Meridian", tooltip="Mark the meridian crossed"),
+        Binding("b", "break", "Break", tooltip="Begin a break, or end it"),
         Binding("n", "note", "Note", tooltip="Write a note"),
         Binding("g", "go_on", "Go on", tooltip="Start what the running order has next"),
         Binding("f", "frames", "Frames", tooltip="Frames from disk: add them, or watch a folder"),
+        Binding("x", "put_aside", "Seen", tooltip="Put the first reminder aside"),
+        Binding("o", "wishes", "Reminders", tooltip="The bell, and what reminders wait for"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
     OWN_KEYS = (
         ("space", "to the entry line; Escape comes back to the list"),
         ("e", "correct the chosen entry; the old text is kept"),
+        ("a", "give the chosen entry another time or object"),
         ("d", "withdraw the chosen entry; F8 brings it back"),
-        ("h", "every version of the chosen entry"),
+        ("h", "every version of the chosen entry, and what was taken out"),
         ("r", "log the last frames once more"),
+        ("+", "count the last frames up by one; the old count is kept"),
+        ("c", "mark cloud; C marks a clear sky"),
+        ("s", "what runs has ended; with nothing running, start an object"),
+        ("m", "mark the meridian crossed"),
+        ("b", "begin a break, or end it"),
         ("n", "write a note"),
         ("g", "start what the running order has next"),
         ("f", "frames from disk: add them, or watch a folder"),
+        ("x", "put the first reminder aside"),
+        ("o", "the bell, and what reminders wait for"),
+        ("ctrl+g", "big letters, read from two metres; the same key comes back"),
     )
+
+    def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
+        super().__init__(desk, id=id)
+        self._told: set[str] = set()  # the reminders that the bell rang for
 
     def compose(self) -> ComposeResult:
         yield Static(id="night-now", markup=False)
         yield Static(id="night-next", markup=False)
         yield FrameLine(self.desk, id="night-frames")
+        yield Static(id="night-reminders", markup=False)
         yield OptionList(id="night-list", markup=False)
         yield Static(id="night-sums", markup=False)
 
     def on_mount(self) -> None:
-        self.set_interval(15.0, self._redraw_now)
+        self.set_interval(REDRAWN_EVERY_S, self._redraw_now)
 
     @property
     def _list(self) -> OptionList:
@@ -114,10 +145,20 @@ class NightPage(Page):
         if not self.is_mounted:  # the sky may be ready while the page is still being made
             return
         self.query_one("#night-now", Static).update(now_words(self.desk))
-        coming = next_words(self.desk)
-        shown = self.query_one("#night-next", Static)
-        shown.update(coming)
-        shown.display = bool(coming.plain)
+        self._show("#night-next", next_words(self.desk))
+        waiting = reminders(self.desk)
+        most = 3 if self.app.size.height >= 22 else 1
+        self._show("#night-reminders", reminder_words(waiting, most))
+        new = {each.occasion for each in waiting} - self._told
+        self._told |= new
+        if new and read_wishes(self.desk.view.reminders_line).bell:
+            self.app.bell()
+
+    def _show(self, where: str, words: Text) -> None:
+        """Show words; without any their place is given to the list."""
+        shown = self.query_one(where, Static)
+        shown.update(words)
+        shown.display = bool(words.plain)
 
     # --- acting ---
 
@@ -142,13 +183,25 @@ class NightPage(Page):
         if chosen is not None:
             self.post_message(JobWanted(night_flow.withdraw_entry(chosen.id)))
 
+    def action_move(self) -> None:
+        from logbook.screen.pages.night_forms import MoveForm
+
+        chosen = self._chosen()
+        if chosen is not None:
+            self.app.push_screen(MoveForm(self.desk, chosen), self._corrected)
+
     def action_history(self) -> None:
         from logbook.screen.sheets import Sheet
 
-        chosen, book = self._chosen(), self.desk.book
-        if chosen is None or book is None:
+        book, night = self.desk.book, self.desk.view.night
+        if book is None or night is None:
             return
-        lines = [history_words(self.desk, each) for each in book.timeline.history(chosen.id)]
+        chosen = self._chosen()
+        versions = book.timeline.history(chosen.id) if chosen else ()
+        lines = [history_words(self.desk, each) for each in versions]
+        gone = [taken_out_words(self.desk, each) for each in book.timeline.taken_out(night.id)]
+        if gone:
+            lines += [Text(""), Text("Taken out tonight, and still kept here", style="bold"), *gone]
         self.app.push_screen(Sheet("Every version of this entry, oldest first", lines))
 
     def action_repeat(self) -> None:
@@ -159,15 +212,40 @@ class NightPage(Page):
         else:
             bar.enter(spell_frames(frames).split(" (")[0])
 
+    def action_bump(self) -> None:
+        self.post_message(JobWanted(night_flow.bump_frames))
+
+    def action_line(self, line: str) -> None:
+        """Keep a line that one key stands for."""
+        self.app.query_one(EntryBar).enter(line)
+
+    def action_start_or_stop(self) -> None:
+        bar = self.app.query_one(EntryBar)
+        if current_run(self.desk) is not None:
+            bar.enter("stop")
+        else:
+            propose(bar, "start ")
+
+    def action_break(self) -> None:
+        self.action_line("back" if is_paused(self.desk.view.timeline) else "break")
+
+    def action_put_aside(self) -> None:
+        for each in reminders(self.desk)[:1]:
+            self.desk.put_aside.add(each.occasion)
+        self._redraw_now()
+
+    def action_wishes(self) -> None:
+        from logbook.screen.pages.night_forms import RemindersForm
+
+        self.app.push_screen(RemindersForm(self.desk), self._corrected)
+
     def action_note(self) -> None:
         propose(self.app.query_one(EntryBar), "note ")
 
     def action_go_on(self) -> None:
         """Begin the line that starts the next of the running order."""
-        bar, night = self.app.query_one(EntryBar), self.desk.view.night
-        order = self.desk.view.running_order(night.local_date) if night else None
-        items = order.items if order else ()
-        coming = upcoming(items, self.desk.view.timeline, self.desk.clock())
+        bar = self.app.query_one(EntryBar)
+        coming = order_left(self.desk)
         if coming:
             propose(bar, f"start {coming[0].target.catalogue_id}")
         else:

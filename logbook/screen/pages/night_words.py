@@ -1,15 +1,19 @@
 """The words of the Night page: what runs now, and each entry in a line."""
 
 from collections.abc import Sequence
-from datetime import datetime
 
 from rich.text import Text
 
 from logbook.screen.desk import Desk, duration_words
+from logbook.screen.now import current_run, frames_going, order_left, switch_utc
+from logbook.screen.reminding import Reminder
 from logbook.store.choosing_records import OrderItem
+from logbook.store.going_on import is_paused
 from logbook.store.records import EntryRecord
-from logbook.store.running import Run, runs
-from logbook.store.words import spell, total_words
+from logbook.store.running import Run
+from logbook.store.words import counted, spell, total_words
+
+NO_FRAMES = "no frames yet"
 
 
 def entry_words(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
@@ -26,12 +30,22 @@ def entry_words(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
 
 def history_words(desk: Desk, record: EntryRecord) -> Text:
     """One version: when it was written, why, for when, and the words as typed."""
-    causes = {None: "written", "correct": "corrected", "withdraw": "withdrawn"}
+    causes = {
+        None: "written",
+        "correct": "corrected",
+        "withdraw": "withdrawn",
+        "undo": "taken back",
+        "redo": "done again",
+    }
     cause = causes.get(record.cause, record.cause)
     local = desk.local(record.recorded_utc)
     entry = record.content
     words = Text(f"{local:%d %b %H:%M:%S} {cause}", style="bold")
     words.append(f"  for {desk.clock_words(entry.happened_utc)}: {spell(entry)}", style="not bold")
+    if entry.frames is not None and entry.target is not None:
+        words.append(f", of {entry.target.name}", style="not bold")
+    if entry.text:
+        words.append(f"\n      typed: {entry.text}", style="not bold")
     return words
 
 
@@ -46,62 +60,90 @@ def now_words(desk: Desk) -> Text:
         return Text(words)
     if desk.night_is_past:
         return Text(f"The night of {night.local_date:%a %d %b} was left open: F10 ends it.")
-    found = runs(desk.view.timeline)
     since = f"Night of {night.local_date:%a %d %b}, begun {desk.clock_words(night.started_utc)}"
-    train = desk.view.train
-    with_train = f" with {train.train.name}" if train else ""
-    if not found or found[-1].stopped_utc is not None:
-        return Text(f"{since}{with_train}. Nothing runs: `start m31` begins an object.")
-    return Text(f"{since}{with_train}\n{_run_words(desk, found[-1])}")
+    with_train = f" with {desk.view.train.train.name}" if desk.view.train else ""
+    paused = " A break: `back` ends it." if is_paused(desk.view.timeline) else ""
+    run = current_run(desk)
+    if run is None:
+        nothing = f"{since}{with_train}. Nothing runs: `start m31` begins an object."
+        return Text(f"{nothing}{paused}")
+    lines = [f"{since}{with_train}.{paused}", _run_words(desk, run), _sky_words(desk)]
+    return Text("\n".join(each for each in lines if each))
 
 
 def _run_words(desk: Desk, run: Run) -> str:
     elapsed = duration_words(desk.clock() - run.started_utc)
-    frames = (
-        f"{run.frames} frames, {total_words(run.exposure_s)}" if run.frames else "no frames yet"
-    )
-    words = (
-        f"Now: {run.target.name} for {elapsed}, since {desk.clock_words(run.started_utc)}: {frames}"
-    )
-    tonight = desk.tonight
-    if tonight is None:
-        return words
-    same = (each for each in tonight.suggestions if each.object_id == run.target.catalogue_id)
-    found = next(same, None)
-    if found is None:
-        return words
-    words += f"; good until {desk.event_words(found.to_utc)}"
-    if found.transit_utc is None:
-        return words
-    crossing = "crossed" if found.transit_utc < desk.clock() else "crosses"
-    return f"{words}, {crossing} the meridian at {desk.event_words(found.transit_utc)}"
+    words = f"Now: {run.target.name} for {elapsed}"
+    going = frames_going(desk)
+    if going is None:
+        frames = f"{counted(run.frames, 'frame')}, {total_words(run.exposure_s)}"
+        since = f", since {desk.clock_words(run.started_utc)}: "
+        return words + since + (frames if run.frames else NO_FRAMES)
+    done, now = going.done_by(desk.clock()), desk.clock()
+    about = "about " if done != going.frames.count else ""
+    end = desk.clock_words(going.end_utc)
+    through = f"through at {end}" if now < going.end_utc else f"should be through since {end}"
+    return f"{words}: {about}{done} of {going.wanted} frames, {through}"
+
+
+def _sky_words(desk: Desk) -> str:
+    """Where it stands now, and how long to the meridian and to its horizon."""
+    now = desk.clock()
+    standing = desk.track.at(now) if desk.track else None
+    if desk.track is None or standing is None:
+        return ""
+    words = [f"{standing.altitude_deg:.0f}° high".replace("-", "−")]
+    if standing.altitude_deg > 0.0:
+        words.append(f"airmass {standing.airmass:.2f}")
+    crossing = desk.track.transit_near(now)
+    if crossing is not None:
+        away = duration_words(abs(crossing - now))
+        words.append(f"meridian {f'in {away}' if crossing > now else f'{away} ago'}")
+    setting = desk.track.next_set(now)
+    if standing.margin_deg < 0.0:
+        words.append("below the limit")
+    elif setting is not None:
+        words.append(f"good {duration_words(setting - now)}")
+    moon = "Moon" if standing.moon_is_up else "Moon down"
+    words.append(f"{moon} {standing.moon_separation_deg:.0f}°")
+    return ", ".join(words)
 
 
 def next_words(desk: Desk) -> Text:
-    """What the running order has next: the object that is due, and the one after it."""
+    """What the running order has next and when to switch; then the reminders."""
     night = desk.view.night
     order = None if night is None else desk.view.running_order(night.local_date)
     if order is None or not order.items:
         return Text("")
-    coming = upcoming(order.items, desk.view.timeline, desk.clock())
+    coming = order_left(desk)
     if not coming:
         return Text("The running order is done.")
     words = ", then ".join(_item_words(desk, each) for each in coming[:2])
     left = len(coming) - 2
     more = f", {left} more" if left > 0 else ""
-    return Text(f"Next: {words}{more}. g starts it.")
+    return Text(f"Next: {words}{more}.{_switch_words(desk)} g starts it.")
 
 
-def upcoming(
-    items: Sequence[OrderItem], timeline: Sequence[EntryRecord], now: datetime
-) -> list[OrderItem]:
-    """The items whose time is not over and that were not begun yet, in their order."""
-    begun = {run.target.catalogue_id for run in runs(timeline)}
-    return [
-        each
-        for each in items
-        if each.target.catalogue_id not in begun and (each.to_utc is None or each.to_utc > now)
-    ]
+def _switch_words(desk: Desk) -> str:
+    at = switch_utc(desk)
+    if at is None:
+        return ""
+    return f" Switch {desk.event_words(at)}, in {duration_words(at - desk.clock())}."
+
+
+def reminder_words(waiting: Sequence[Reminder], most: int) -> Text:
+    """The first reminders, one a line, and how they are put aside."""
+    lines = [Text(f"! {each.words}", style="bold reverse") for each in waiting[:most]]
+    if lines:
+        more = f"  (+{len(waiting) - most})" if len(waiting) > most else ""
+        lines[0] = Text("x: seen ").append_text(lines[0]).append(more)
+    return Text("\n").join(lines)
+
+
+def taken_out_words(desk: Desk, record: EntryRecord) -> Text:
+    """A line that was withdrawn."""
+    words = Text(f"{desk.clock_words(record.content.happened_utc)} ", style="bold")
+    return words.append(spell(record.content), style="not bold")
 
 
 def _item_words(desk: Desk, item: OrderItem) -> str:

@@ -1,0 +1,113 @@
+"""Readings that still stand, as what is learned from them needs them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from logbook.store.models import (
+    EntryRow,
+    PartRevisionRow,
+    ReadingRow,
+    TrainPartRow,
+    TrainRevisionRow,
+)
+from logbook.store.night_sums import is_current
+
+AIR = "air_temperature_c"
+FOCUS = "focus_position"
+BESIDE = timedelta(minutes=30)  # an air reading this near to a focusing gives its temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """One number read in a night, and the train it was read with."""
+
+    night_id: int
+    entry_id: int
+    at_utc: datetime
+    quantity: str
+    number: float
+    train_revision_id: int | None
+
+
+def read_of(session: Session, night_ids: Sequence[int], quantities: Sequence[str]) -> list[Read]:
+    """What was read of these quantities in these nights, in the order of time."""
+    statement = (
+        select(
+            EntryRow.night_id,
+            EntryRow.id,
+            EntryRow.happened_utc,
+            ReadingRow.quantity,
+            ReadingRow.number,
+            EntryRow.train_revision_id,
+        )
+        .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
+        .where(EntryRow.night_id.in_(night_ids), ReadingRow.quantity.in_(quantities), is_current())
+        .order_by(EntryRow.happened_utc, EntryRow.id)
+    )
+    return [
+        Read(night_id, entry_id, at_utc, quantity, number, revision_id)
+        for night_id, entry_id, at_utc, quantity, number, revision_id in session.execute(statement)
+        if night_id is not None
+    ]
+
+
+def latest_nights(
+    session: Session, quantity: str, revision_ids: Sequence[int], fewest: int, most: int
+) -> list[int]:
+    """The latest nights in which a quantity was read so often with one of these trains."""
+    statement = (
+        select(EntryRow.night_id)
+        .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
+        .where(
+            ReadingRow.quantity == quantity,
+            EntryRow.night_id.is_not(None),
+            EntryRow.train_revision_id.in_(revision_ids),
+            is_current(),
+        )
+        .group_by(EntryRow.night_id)
+        .having(func.count() >= fewest)
+        .order_by(func.max(EntryRow.happened_utc).desc())
+        .limit(most)
+    )
+    return [night_id for night_id in session.scalars(statement) if night_id is not None]
+
+
+def with_telescope(session: Session, telescope_part_id: int) -> list[int]:
+    """Every revision of a train that looks through this telescope."""
+    statement = (
+        select(TrainPartRow.train_revision_id)
+        .join(PartRevisionRow, PartRevisionRow.id == TrainPartRow.part_revision_id)
+        .where(PartRevisionRow.part_id == telescope_part_id, TrainPartRow.carried.is_(False))
+    )
+    return list(session.scalars(statement))
+
+
+def of_train(session: Session, train_id: int) -> list[int]:
+    """Every revision of a train."""
+    statement = select(TrainRevisionRow.id).where(TrainRevisionRow.train_id == train_id)
+    return list(session.scalars(statement))
+
+
+def focusings(read: Sequence[Read], revision_ids: Sequence[int]) -> list[tuple[float, float]]:
+    """(°C of the air, position) of one night's focusings with these trains, in order of time.
+
+    The air as read in the same entry, else nearest in time; without one near, it is not counted.
+    """
+    air = [each for each in read if each.quantity == AIR]
+    found = []
+    for focus in read:
+        if focus.quantity != FOCUS or focus.train_revision_id not in revision_ids or not air:
+            continue
+
+        def apart(each: Read, focus: Read = focus) -> timedelta:
+            own = each.entry_id == focus.entry_id
+            return timedelta(seconds=-1) if own else abs(each.at_utc - focus.at_utc)
+
+        nearest = min(air, key=apart)
+        if apart(nearest) <= BESIDE:
+            found.append((nearest.number, focus.number))
+    return found

@@ -1,0 +1,100 @@
+"""What the screen shows is what the book holds, though only what is new is read again."""
+
+import random
+from pathlib import Path
+
+import pytest
+
+from logbook.screen import view
+from logbook.screen.view import read_view
+from logbook.store.book import Book
+from logbook.store.opening import open_book
+from logbook.store.records import Frames, NewEntry, Turn
+from tests.screen.book_on_screen import begin_night, build_book
+from tests.store.clock import Clock
+
+
+def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> None:
+    """One of the things that happen to a book."""
+    clock.forward(seconds=draw.randint(2, 400))
+    late = clock.now if draw.random() < 0.7 else clock.now.replace(second=0)
+    timeline = book.timeline
+    turn = Turn(draw.choice("ABC"), draw.choice((0.125, -0.0625)))
+    frames = Frames(draw.randint(1, 20), 180.0, "Ha")
+    standing = [each.id for each in timeline.of_night(night_id)]
+    chosen = draw.choice(standing) if standing else None
+    match draw.randint(0, 7):
+        case 0 | 1:
+            timeline.keep(night_id, NewEntry("turn", late, "turned", turn=turn))
+        case 2:
+            timeline.keep(night_id, NewEntry("frames", late, "frames", frames=frames))
+        case 3 if chosen is not None:
+            timeline.correct(chosen, NewEntry("turn", late, "turned", turn=turn))
+        case 4 if chosen is not None:
+            timeline.withdraw(chosen)
+        case 5:
+            timeline.undo(night_id)
+        case 6:
+            timeline.redo(night_id)
+        case _:
+            book.choices.put("train", draw.choice(("Long train", "Short train")))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_view_kept_up_to_date_is_the_view_read_anew(tmp_path: Path, seed: int) -> None:
+    clock, draw = Clock(), random.Random(seed)
+    path = build_book(tmp_path / "logbook.db", clock)
+    night_id = begin_night(path, clock)
+    with (
+        open_book(path, clock=clock) as book,
+        open_book(path, clock=clock) as other,
+        open_book(path, clock=clock) as anew,
+    ):
+        read_view(book)
+        for step in range(24):
+            anything(draw.choice((book, other)), night_id, clock, draw)
+            if step == 20:
+                book.nights.end(night_id, clock())
+            if step % 4 == 0 or step > 19:
+                view._LAST_READ.pop(anew, None)
+                assert read_view(book) == read_view(anew), step
+
+
+def test_only_what_the_screen_shows_counts_as_a_change(tmp_path: Path) -> None:
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    night_id = begin_night(path, clock)
+    with open_book(path, clock=clock) as book, open_book(path, clock=clock) as other:
+        watch = book.watch()
+        assert [watch.changed(), watch.changed()] == [False, False]
+        other.drafts.put("entry line", "half ty")
+        assert not watch.changed()
+        other.timeline.keep(night_id, NewEntry("note", clock(), "cold"))
+        assert [watch.changed(), watch.changed()] == [True, False]
+        other.nights.end(night_id, clock())
+        assert watch.changed()
+        watch.close()
+
+
+def test_a_watched_book_that_is_gone_is_no_change_and_no_crash(tmp_path: Path) -> None:
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    with open_book(path, clock=clock) as book:
+        watch = book.watch()
+        path.rename(tmp_path / "elsewhere.db")
+        assert not watch.changed()
+        (tmp_path / "elsewhere.db").rename(path)
+        assert not watch.changed()
+        watch.close()
+
+
+def test_what_was_taken_out_can_still_be_read(tmp_path: Path) -> None:
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    night_id = begin_night(path, clock)
+    with open_book(path, clock=clock) as book:
+        kept = book.timeline.keep(night_id, NewEntry("note", clock(), "cold"))
+        book.timeline.withdraw(kept.id)
+        assert [each.content.text for each in book.timeline.taken_out(night_id)] == ["cold"]
+        book.timeline.undo(night_id)
+        assert book.timeline.taken_out(night_id) == ()
