@@ -381,8 +381,8 @@ class LogbookApp(TellsFailures, App[int]):
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
+        self._show_view(event.done.view)  # first: a line that waits is understood by it
         self.query_one(EntryBar).kept(event.done.words, event.typed)
-        self._show_view(event.done.view)
 
     def _show_view(self, view: BookView) -> None:
         before, self.desk.view = self.desk.view, view
