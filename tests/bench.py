@@ -1,6 +1,11 @@
-"""Figures as ratios, printed and never asserted: `python -m tests.bench`."""
+"""Figures as ratios, printed and never asserted.
+
+`python -m tests.bench` takes them all, `python -m tests.bench bench_sky bench_start` some.
+"""
 
 import importlib
+import sys
+from collections.abc import Sequence
 
 MODULES = (
     "bench_sky",
@@ -16,13 +21,13 @@ MODULES = (
 )
 
 
-def main() -> None:
-    """Run every benchmark and print its lines."""
-    for name in MODULES:
+def main(names: Sequence[str]) -> None:
+    """Run benchmarks, every one unless some are named, and print their lines."""
+    for name in names or MODULES:
         print(f"\n{name}")
         for line in importlib.import_module(f"tests.{name}").run():
             print(f"  {line}")
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])
