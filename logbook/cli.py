@@ -213,6 +213,17 @@ def parser() -> argparse.ArgumentParser:
     frames.add_argument("--train", metavar="T", help="for nights begun; else the one used last")
     frames.add_argument("--json", action="store_true", help="as JSON")
 
+    search = _command(commands, "search", _search, "search every word ever logged")
+    search.add_argument("words", nargs="*", metavar="WORD", help="words, or beginnings of words")
+    search.add_argument("--kind", metavar="K", action="append", help="note, turn, upkeep ...")
+    search.add_argument("--object", metavar="O", default="", help="entries of one object")
+    search.add_argument("--part", metavar="P", default="", help="on a part, or with it in use")
+    search.add_argument("--train", metavar="T", default="", help="with one train")
+    search.add_argument("--from", dest="first", metavar="DATE", help="the first evening")
+    search.add_argument("--to", dest="last", metavar="DATE", help="the last evening")
+    search.add_argument("--limit", metavar="N", type=int, default=50, help="how many (50)")
+    search.add_argument("--json", action="store_true", help="as JSON")
+
     find = commands.add_parser("find", help="find an object of the catalogue")
     find.add_argument("name", nargs="+", help="any usual name")
     find.set_defaults(run=_find)
@@ -455,6 +466,24 @@ def _measure(options: argparse.Namespace) -> int:
     from logbook.report.measure_page import print_measures
 
     print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)
+    return 0
+
+
+def _search(options: argparse.Namespace) -> int:
+    from logbook.report.search_page import date_typed, print_search
+    from logbook.store.search import Wanted
+
+    wanted = Wanted(
+        " ".join(options.words),
+        tuple(options.kind or ()),
+        options.object,
+        options.part,
+        options.train,
+        date_typed(options.first),
+        date_typed(options.last),
+    )
+    with _reading(options) as book:
+        print_search(book, wanted, options.limit, as_json=options.json)
     return 0
 
 
