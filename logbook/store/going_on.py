@@ -56,51 +56,6 @@ def frames_run(timeline: Sequence[EntryRecord]) -> FramesRun | None:
     return FramesRun(last.id, frames, as_of)
 
 
-@dataclass(frozen=True, slots=True)
-class LastReading:
-    value: float
-    at_utc: datetime
-
-
-def last_reading(timeline: Sequence[EntryRecord], quantity: str) -> LastReading | None:
-    """The newest reading of a quantity (see READING_RANGES)."""
-    for record in reversed(timeline):
-        for name, value in record.content.readings:
-            if name == quantity:
-                return LastReading(value, record.content.happened_utc)
-    return None
-
-
-def focus_step_c(timeline: Sequence[EntryRecord]) -> float | None:
-    """How far the air went, in °C, since it was focused last: warmer is positive.
-
-    None without a focus, or without a temperature at it and since.
-    """
-    last = next((each for each in reversed(timeline) if each.content.kind == "focus"), None)
-    if last is None:
-        return None
-    at = last.content.happened_utc
-    then = _air_about(timeline, at)
-    now = last_reading(timeline, "air_temperature_c")
-    if then is None or now is None or now.at_utc < at:
-        return None
-    return now.value - then
-
-
-_ABOUT = timedelta(minutes=45)  # a temperature so near to the focus is that of the focus
-
-
-def _air_about(timeline: Sequence[EntryRecord], at: datetime) -> float | None:
-    readings = [
-        (abs(each.content.happened_utc - at), value)
-        for each in timeline
-        for name, value in each.content.readings
-        if name == "air_temperature_c"
-    ]
-    apart, value = min(readings, default=(_ABOUT * 2, 0.0))
-    return value if apart <= _ABOUT else None
-
-
 def has_conditions(timeline: Sequence[EntryRecord]) -> bool:
     """Whether anything was said of the sky or the air."""
     return any(each.content.kind in ("conditions", "reading") for each in timeline)

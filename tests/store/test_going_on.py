@@ -4,13 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from logbook.store.going_on import (
-    focus_step_c,
-    frames_run,
-    has_conditions,
-    is_paused,
-    last_reading,
-)
+from logbook.store.going_on import frames_run, has_conditions, is_paused
 from logbook.store.records import EntryRecord, Frames, NewEntry, TargetCopy
 from logbook.store.running import runs
 from logbook.store.seeing_words import ANTONIADI, OF_FIVE, PICKERING, scale_words
@@ -82,23 +76,9 @@ def test_what_is_through_stopped_or_of_another_object_is_no_run(
     assert frames_run(night(*entries)) is None
 
 
-def test_the_step_since_the_last_focus_needs_a_temperature_then_and_since() -> None:
-    focus = NewEntry("focus", EVENING, "focus")
-    assert focus_step_c(night((0, air(8.0)), (10, focus), (90, air(4.5)))) == pytest.approx(-3.5)
-    assert focus_step_c(night((0, air(8.0)), (90, air(4.5)))) is None
-    assert focus_step_c(night((10, focus), (90, air(4.5)))) is None
-    assert focus_step_c(night((0, air(8.0)), (10, focus))) is None
-    again = night((0, air(8.0)), (10, focus), (90, air(4.5)), (91, focus), (95, air(4.0)))
-    assert focus_step_c(again) == pytest.approx(-0.5)
-
-
-def test_the_last_reading_pauses_and_conditions() -> None:
+def test_pauses_and_conditions() -> None:
     pause, back = (NewEntry("break", EVENING, "", action=each) for each in ("start", "stop"))
     timeline = night((0, air(8.0)), (5, air(7.0)), (6, pause))
-    last = last_reading(timeline, "air_temperature_c")
-    assert last is not None
-    assert (last.value, last.at_utc) == (7.0, EVENING + timedelta(minutes=5))
-    assert last_reading(timeline, "humidity_percent") is None
     assert has_conditions(timeline)
     assert not has_conditions(night((0, START)))
     assert is_paused(timeline)

@@ -63,6 +63,7 @@ class NightPage(Page):
         Binding("n", "note", "Note", tooltip="Write a note"),
         Binding("g", "go_on", "Go on", tooltip="Start what the running order has next"),
         Binding("x", "put_aside", "Seen", tooltip="Put the first reminder aside"),
+        Binding("l", "learned", "Learned", tooltip="Cooling, focus and dew, from readings"),
         Binding("o", "wishes", "Reminders", tooltip="The bell, and what reminders wait for"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
@@ -82,7 +83,7 @@ class NightPage(Page):
         ("g", "start what the running order has next"),
         ("x", "put the first reminder aside"),
         ("o", "the bell, and what reminders wait for"),
-        ("ctrl+g", "big letters, read from two metres; the same key comes back"),
+        ("l", "cooling, focus and dew, learned from the night's readings"),
     )
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
@@ -229,6 +230,13 @@ class NightPage(Page):
         for each in reminders(self.desk)[:1]:
             self.desk.put_aside.add(each.occasion)
         self._redraw_now()
+
+    def action_learned(self) -> None:
+        from logbook.screen.pages.learned_sheet import LearnedSheet
+
+        night = self.desk.view.night
+        if night is not None:
+            self.app.push_screen(LearnedSheet(self.desk, night.id))
 
     def action_wishes(self) -> None:
         from logbook.screen.pages.night_forms import RemindersForm
