@@ -24,14 +24,20 @@ class FramesRun:
         return self.frames.wanted_count or self.frames.count
 
     @property
+    def frame_s(self) -> float:
+        """From one frame to the next, where the rate is known; else the exposure alone."""
+        rate = self.frames.frames_per_second
+        return 1.0 / rate if rate else self.frames.exposure_s
+
+    @property
     def end_utc(self) -> datetime:
         left = self.wanted - self.frames.count
-        return self.as_of_utc + timedelta(seconds=left * self.frames.exposure_s)
+        return self.as_of_utc + timedelta(seconds=left * self.frame_s)
 
     def done_by(self, now: datetime) -> int:
         """How many frames are through by then if nothing came between; never more than wanted."""
         seconds = max(0.0, (now - self.as_of_utc).total_seconds())
-        more = int(seconds / self.frames.exposure_s) if self.frames.exposure_s > 0 else 0
+        more = int(seconds / self.frame_s) if self.frame_s > 0 else 0
         return min(self.wanted, self.frames.count + more)
 
     def left_at(self, now: datetime) -> int:

@@ -1,5 +1,6 @@
 """What is going on in a night, read off its entries."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -20,15 +21,7 @@ def night(*entries: tuple[float, NewEntry]) -> list[EntryRecord]:
     records = []
     for place, (minutes, entry) in enumerate(entries, 1):
         at = EVENING + timedelta(minutes=minutes)
-        content = NewEntry(
-            entry.kind,
-            at,
-            entry.text,
-            entry.action,
-            entry.target,
-            entry.readings,
-            entry.frames,
-        )
+        content = replace(entry, happened_utc=at)
         records.append(EntryRecord(place, f"entry {place}", 1, at, content))
     return records
 
@@ -56,6 +49,14 @@ def test_a_run_of_frames_goes_on_until_all_are_through() -> None:
         4, 4, 4, 5, 30, 30,
     ]  # fmt: skip
     assert run.left_at(at + timedelta(minutes=3)) == 25
+
+
+def test_a_film_ends_by_its_rate() -> None:
+    film = NewEntry("frames", EVENING, "film")
+    film = replace(film, frames=Frames(0, 0.008, frames_per_second=50.0, wanted_count=3000))
+    run = frames_run(night((0, START), (10, film)))
+    assert run is not None
+    assert run.end_utc == EVENING + timedelta(minutes=11)
 
 
 @pytest.mark.parametrize(
