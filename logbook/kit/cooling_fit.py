@@ -133,14 +133,14 @@ def fit_cooling(air: Readings, body: Readings, what: str = "mirror") -> CoolingF
     if refusal:
         return NotLearned(refusal)
     sums = _Sums(air, body)
-    coarse = np.geomspace(FASTEST_MIN, SLOWEST_MIN, 60)
+    coarse = np.geomspace(FASTEST_MIN, SLOWEST_MIN, 40)
     rough = _best(coarse, sums.of(coarse)[0])
     sums.weigh(rough)
     allowed, place, squares = _allowed(coarse, sums)
     low, high = max(0, allowed[0] - 1), min(len(coarse) - 1, allowed[-1] + 1)
     if allowed[0] == 0 or allowed[-1] == len(coarse) - 1:
         return NotLearned(_unclear(what))
-    fine = np.geomspace(coarse[min(low, place - 1)], coarse[max(high, place + 1)], 120)
+    fine = np.geomspace(coarse[min(low, place - 1)], coarse[max(high, place + 1)], 64)
     allowed, place, squares = _allowed(fine, sums)
     low_min, high_min = float(fine[allowed[0]]), float(fine[allowed[-1]])
     if high_min > WIDEST * low_min:

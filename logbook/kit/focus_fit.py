@@ -40,7 +40,8 @@ class FocusSlope:
         """One line."""
         reach = (self.high_per_k - self.low_per_k) / 2.0
         words = f"focus {self.per_k:+.{_places(reach)}f} ± {reach:.{_places(reach)}f} for each K "
-        words += f"of warming, {self.count} focusings in {self.nights} nights"
+        words += f"of warming, {self.count} focusings in {self.nights} "
+        words += "night" if self.nights == 1 else "nights"
         if self.left_out:
             words += f", {len(self.left_out)} taken for a slip"
         return words

@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -18,6 +19,7 @@ from logbook.report.train_words import pair_lines, ring_lines, rings_for_focus, 
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.records import TrainRecord
 
 
 def print_trains(
@@ -27,7 +29,7 @@ def print_trains(
     records = (book.kit.train_named(name),) if name else book.kit.trains()
     trains = [each.train for each in records]
     shelf, assumed = _shelf(book), _assumed(seeing_arcsec)
-    sheets = [sheet(train, assumed, shelf) for train in trains]
+    sheets = [sheet(each.train, _learned(book, each, assumed), shelf) for each in records]
     if as_json:
         found = [train_json(each) for each in sheets]
         print(json.dumps(found[0] if name else found, indent=2, ensure_ascii=False))
@@ -41,9 +43,8 @@ def print_against(
 ) -> None:
     """Two trains side by side. Raises NotFound, BadInput."""
     shelf, assumed = _shelf(book), _assumed(seeing_arcsec)
-    one, other = (
-        sheet(book.kit.train_named(each).train, assumed, shelf) for each in (name, other_name)
-    )
+    records = [book.kit.train_named(each) for each in (name, other_name)]
+    one, other = (sheet(each.train, _learned(book, each, assumed), shelf) for each in records)
     print_lines(pair_lines(one, other, side_by_side(one, other)))
 
 
@@ -64,6 +65,17 @@ def _assumed(seeing_arcsec: float | None) -> Assumed:
     if not (math.isfinite(seeing_arcsec) and 0.1 <= seeing_arcsec <= 30.0):
         raise BadInput(f"seeing of {seeing_arcsec:g}″ is not possible: 0.1 to 30″")
     return Assumed(seeing_arcsec=seeing_arcsec)
+
+
+def _learned(book: "Book", record: "TrainRecord", assumed: Assumed) -> Assumed:
+    """With the mirror's own constant in place of the expectation, once three nights gave it."""
+    from logbook.kit.tube_constant import TubeConstant
+    from logbook.store.around import telescope_of
+
+    telescope = telescope_of(record, book.kit.parts())
+    found = book.learned.constant(telescope.id) if telescope else None
+    learned = found.tau_min if isinstance(found, TubeConstant) else None
+    return replace(assumed, learned_tau_min=learned)
 
 
 def train_json(what: TrainSheet) -> dict[str, object]:

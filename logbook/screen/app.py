@@ -29,6 +29,7 @@ from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
 from logbook.screen.failures import TellsFailures
 from logbook.screen.key_line import KeyLine
 from logbook.screen.keys import KEYS
+from logbook.screen.lessons import Lessons, read_lessons
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import (
     BookChanged,
@@ -38,6 +39,7 @@ from logbook.screen.messages import (
     JobDone,
     JobFailed,
     JobWanted,
+    LessonsReady,
     SkyFailed,
     SkyReady,
     SkyWanted,
@@ -148,6 +150,7 @@ class LogbookApp(TellsFailures, App[int]):
         assert self.desk.writer is not None
         self._drafts = DraftKeeper(self.desk.writer, DRAFT_SLOT)
         self.desk.view = event.view
+        self.learn()
         bar = self.query_one(EntryBar)
         if event.draft and not bar.line.value:
             bar.restore(event.draft)
@@ -253,6 +256,23 @@ class LogbookApp(TellsFailures, App[int]):
     def _track_ready(self, event: TrackReady) -> None:
         self.desk.track = event.track
         self._redraw_sky()
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="lessons")
+    def learn(self) -> None:
+        """See what the readings say now: for the reminders."""
+        book, night, worker = self.desk.book, self.desk.view.night, get_current_worker()
+        try:
+            lessons = read_lessons(book, night.id) if book and night else Lessons()
+        except LogbookError:  # the next thing kept says what is wrong
+            return
+        if not worker.is_cancelled:
+            self.post_message(LessonsReady(lessons))
+
+    @on(LessonsReady)
+    def _lessons_ready(self, event: LessonsReady) -> None:
+        self.desk.lessons = event.lessons
+        for page in self._finished_pages():
+            page.redraw_sky()
 
     @on(SkyWanted)
     def _sky_wanted(self) -> None:
@@ -387,6 +407,8 @@ class LogbookApp(TellsFailures, App[int]):
     def _show_view(self, view: BookView) -> None:
         before, self.desk.view = self.desk.view, view
         self.redraw()
+        if view.timeline != before.timeline:
+            self.learn()
         if (before.night is None) != (self.desk.view.night is None):
             self.action_turn_to("night")  # begun: the owner types at once; ended: it is told
         if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):

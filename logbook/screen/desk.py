@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.errors import BadInput
+from logbook.screen.lessons import Lessons
 from logbook.screen.view import BookView
 from logbook.sky.clock import local_hhmm, night_date
 from logbook.sky.limits import Limits
@@ -42,6 +43,7 @@ class Desk:
     looked_at: date | None = None  # the night chosen for, if it isn't tonight
     own_limits: Limits | None = None  # changed for now, in place of those of last time
     track: "Track | None" = None  # of the object that runs
+    lessons: Lessons = field(default_factory=Lessons)
     put_aside: set[str] = field(default_factory=set)  # reminders that were seen, by occasion
 
     @property

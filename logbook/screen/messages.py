@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from logbook.screen.lessons import Lessons
 from logbook.screen.night_flow import Done, Job
 from logbook.screen.view import BookView
 
@@ -71,6 +72,14 @@ class TrackReady(Message):
     def __init__(self, track: "Track | None") -> None:
         super().__init__()
         self.track = track
+
+
+class LessonsReady(Message):
+    """What the readings of the night say."""
+
+    def __init__(self, lessons: Lessons) -> None:
+        super().__init__()
+        self.lessons = lessons
 
 
 class BookChanged(Message):

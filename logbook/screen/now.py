@@ -53,16 +53,27 @@ def order_left(desk: Desk) -> list[OrderItem]:
 
 
 def switch_utc(desk: Desk) -> datetime | None:
-    """When to go over to what is next: when that begins, or what runs goes below its horizon."""
+    """When to go over to what is next: at the end of this slot of the running order, when the next
+    one begins, or when what runs goes below its horizon. Now, if the next one should run already.
+    """
     running, night = current_run(desk), desk.view.night
     if running is None or night is None:
         return None
     now, order = desk.clock(), desk.view.running_order(night.local_date)
-    items, object_id = order.items if order else (), running.target.catalogue_id
-    wanted = [each.to_utc for each in items if each.target.catalogue_id == object_id]
-    wanted += [each.from_utc for each in order_left(desk)[:1]]
+    own = _slot(order.items if order else (), running.target.catalogue_id, now)
+    wanted = [each.from_utc for each in order_left(desk)[:1]] if own is None else [own.to_utc]
     wanted.append(desk.track.next_set(now) if desk.track else None)
-    return min((each for each in wanted if each is not None and each > now), default=None)
+    soonest = min((each for each in wanted if each is not None), default=None)
+    return None if soonest is None else max(now, soonest)
+
+
+def _slot(items: Sequence[OrderItem], object_id: str, now: datetime) -> OrderItem | None:
+    """The time that the running order gives to an object just now."""
+    for each in items:
+        is_it = each.target.catalogue_id == object_id
+        if is_it and each.from_utc and each.to_utc and each.from_utc <= now < each.to_utc:
+            return each
+    return None
 
 
 def coming_up(desk: Desk) -> list[ComingUp]:

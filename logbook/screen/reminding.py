@@ -5,8 +5,7 @@ from datetime import datetime, timedelta
 
 from logbook.errors import BadInput
 from logbook.screen.desk import Desk, duration_words
-from logbook.sky.dew_point import dew_point_c
-from logbook.store.going_on import focus_step_c, frames_run, last_reading
+from logbook.store.going_on import frames_run
 from logbook.store.running import running_object
 
 BEFORE = timedelta(minutes=15)  # the meridian and the end of darkness are told so long before
@@ -107,37 +106,31 @@ def _horizon(desk: Desk, now: datetime) -> Reminder | None:
 
 
 def _dew(desk: Desk, now: datetime) -> Reminder | None:
-    margin = dew_margin_c(desk, now)
-    wanted = read_wishes(desk.view.reminders_line).dew_margin_c
-    if margin is None or margin >= wanted:
+    dew = desk.lessons.dew
+    if dew is None or now - dew.at_utc > _FRESH:
         return None
-    words = f"Dew: the air is {margin:.1f} °C above its dew point."
-    return Reminder(f"dew {now:%d} {int(margin)}", words.replace("-", "−"))
-
-
-def dew_margin_c(desk: Desk, now: datetime) -> float | None:
-    """How far the air is from its dew point by the newest readings; None if they are old."""
-    timeline = desk.view.timeline
-    air = last_reading(timeline, "air_temperature_c")
-    humidity = last_reading(timeline, "humidity_percent")
-    told = last_reading(timeline, "dew_point_c")
-    if air is None or now - air.at_utc > _FRESH:
+    if dew.least_k >= read_wishes(desk.view.reminders_line).dew_margin_c:
         return None
-    if told is not None and now - told.at_utc <= _FRESH:
-        return air.value - told.value
-    if humidity is None or now - humidity.at_utc > _FRESH:
-        return None
-    return air.value - dew_point_c(air.value, humidity.value)
+    what = "frost" if dew.frost else "dew"
+    cold = dew.surface if dew.surface and dew.least_k != dew.margin_k else "air"
+    side = "above" if dew.least_k >= 0.0 else "below"
+    words = f"Dew: the {cold} is {abs(dew.least_k):.1f} °C {side} its {what} point."
+    return Reminder(f"dew {now:%d} {int(dew.least_k)}", words)
 
 
 def _focus(desk: Desk) -> Reminder | None:
-    step = focus_step_c(desk.view.timeline)
-    if step is None or abs(step) < read_wishes(desk.view.reminders_line).focus_step_c:
+    """After a step that the book has learned, else after the one that is set."""
+    step, suggested = desk.lessons.since_k, desk.lessons.suggested
+    if step is None:
+        return None
+    set_step = abs(step) >= read_wishes(desk.view.reminders_line).focus_step_c
+    if not (suggested.redo if suggested else set_step):
         return None
     way = "colder" if step < 0 else "warmer"
-    words = f"{abs(step):.1f} °C {way} than at the last focus: focus again."
+    near = f" near {suggested.position:.0f}" if suggested else ""
+    words = f"{abs(step):.1f} °C {way} than at the last focus: focus again{near}."
     focused = [each.id for each in desk.view.timeline if each.content.kind == "focus"]
-    return Reminder(f"focus {focused[-1]} {round(step)}", words)
+    return Reminder(f"focus {max(focused, default=0)} {round(step)}", words)
 
 
 def _darkness(desk: Desk, now: datetime) -> Reminder | None:

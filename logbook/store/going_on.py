@@ -24,14 +24,20 @@ class FramesRun:
         return self.frames.wanted_count or self.frames.count
 
     @property
+    def frame_s(self) -> float:
+        """From one frame to the next, where the rate is known; else the exposure alone."""
+        rate = self.frames.frames_per_second
+        return 1.0 / rate if rate else self.frames.exposure_s
+
+    @property
     def end_utc(self) -> datetime:
         left = self.wanted - self.frames.count
-        return self.as_of_utc + timedelta(seconds=left * self.frames.exposure_s)
+        return self.as_of_utc + timedelta(seconds=left * self.frame_s)
 
     def done_by(self, now: datetime) -> int:
         """How many frames are through by then if nothing came between; never more than wanted."""
         seconds = max(0.0, (now - self.as_of_utc).total_seconds())
-        more = int(seconds / self.frames.exposure_s) if self.frames.exposure_s > 0 else 0
+        more = int(seconds / self.frame_s) if self.frame_s > 0 else 0
         return min(self.wanted, self.frames.count + more)
 
     def left_at(self, now: datetime) -> int:
@@ -54,51 +60,6 @@ def frames_run(timeline: Sequence[EntryRecord]) -> FramesRun | None:
     happened = last.content.happened_utc
     as_of = max(happened, last.recorded_utc) if counted_again else happened
     return FramesRun(last.id, frames, as_of)
-
-
-@dataclass(frozen=True, slots=True)
-class LastReading:
-    value: float
-    at_utc: datetime
-
-
-def last_reading(timeline: Sequence[EntryRecord], quantity: str) -> LastReading | None:
-    """The newest reading of a quantity (see READING_RANGES)."""
-    for record in reversed(timeline):
-        for name, value in record.content.readings:
-            if name == quantity:
-                return LastReading(value, record.content.happened_utc)
-    return None
-
-
-def focus_step_c(timeline: Sequence[EntryRecord]) -> float | None:
-    """How far the air went, in °C, since it was focused last: warmer is positive.
-
-    None without a focus, or without a temperature at it and since.
-    """
-    last = next((each for each in reversed(timeline) if each.content.kind == "focus"), None)
-    if last is None:
-        return None
-    at = last.content.happened_utc
-    then = _air_about(timeline, at)
-    now = last_reading(timeline, "air_temperature_c")
-    if then is None or now is None or now.at_utc < at:
-        return None
-    return now.value - then
-
-
-_ABOUT = timedelta(minutes=45)  # a temperature so near to the focus is that of the focus
-
-
-def _air_about(timeline: Sequence[EntryRecord], at: datetime) -> float | None:
-    readings = [
-        (abs(each.content.happened_utc - at), value)
-        for each in timeline
-        for name, value in each.content.readings
-        if name == "air_temperature_c"
-    ]
-    apart, value = min(readings, default=(_ABOUT * 2, 0.0))
-    return value if apart <= _ABOUT else None
 
 
 def has_conditions(timeline: Sequence[EntryRecord]) -> bool:

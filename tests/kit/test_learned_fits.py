@@ -30,8 +30,8 @@ def test_the_lag_is_the_solution_of_its_equation() -> None:
     at = np.array([5.0, 33.0, 100.0, 139.0])
     left, weights = response(np.array([tau]), air_min, 0.0, at)
 
-    def rate(minute: float, body: float) -> float:
-        return float(np.interp(minute, air_min, air_c) - body) / tau
+    def rate(minute: float, body: np.ndarray) -> np.ndarray:
+        return np.asarray((np.interp(minute, air_min, air_c) - body) / tau)
 
     exact = solve_ivp(rate, (0, 140), [18.0], t_eval=at, rtol=1e-9, atol=1e-9, max_step=5.0).y[0]
     np.testing.assert_allclose(left[0] * 18.0 + weights[0] @ air_c, exact, atol=1e-5)

@@ -22,13 +22,13 @@ LINES = (
     "start m81",
     "seeing 3/5 transparency 4/5",
     "air 3.1 mirror 6.4 humidity 82",
-    "20 x 180s L",
+    "8/20 x 180s L",
 )
 # A night is begun, and a look by eye is kept.
-SCREWS_KEYS = ("f10", "enter", "f4", "l", "right", "right", "right", "up", "enter")
+SCREWS_KEYS = ("f10", "ctrl+o", "f4", "l", "right", "right", "right", "up", "enter")
 SCENES = (
     ("choose", (120, 40), ("down",), False),
-    ("night", (80, 24), ("f10", "enter"), False),
+    ("night", (80, 24), ("f10", "ctrl+o"), False),
     ("screws", (80, 24), SCREWS_KEYS, False),
     ("kit", (80, 24), (), False),
     ("past", (80, 24), ("enter",), False),

@@ -40,6 +40,7 @@ EFFECTS: dict[str, Callable[[OnScreen], bool]] = {
     "begin": lambda s: top_sheet(s) == "EndNight",
     "palette": lambda s: top_sheet(s) == "CommandPalette",
     "red": lambda s: s.app._red_filter.enabled,
+    "far": lambda s: top_sheet(s) == "FarView",
     "undo": lambda s: len(s.timeline) == 1,
     "redo": lambda s: len(s.timeline) == 2,
     "line": lambda s: s.app.focused is not None and s.app.focused.id == "line",

@@ -349,3 +349,24 @@ async def test_midnight_and_the_hour_that_comes_twice_stay_in_their_order(
         assert [row[:5] for row in shown[:4]] == ["23:50", "00:05", "02:30", "02:30"]
         assert "first" in shown[2]
         assert "for 3 h 40 min" in it.words("#night-now")
+
+
+async def test_the_running_order_says_when_to_switch(by_night: Path, clock: Clock) -> None:
+    start = clock.now
+    m31 = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
+    slots = [
+        OrderItem(m31, start, start + timedelta(hours=2)),
+        OrderItem(M33, start + timedelta(hours=2), start + timedelta(hours=4)),
+    ]
+    with open_book(by_night, clock=clock) as book:
+        book.running_orders.keep(book.sites.all()[0].id, EVENING.date(), slots)
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("start m31")
+        clock.forward(minutes=90)
+        it.app.redraw()
+        await it.settle()
+        assert "Triangulum Galaxy 23:00–01:00. Switch 23:00, in 30 min." in it.words("#night-next")
+        clock.forward(minutes=31)
+        it.app.redraw()
+        await it.settle()
+        assert "Switch now. g starts it." in it.words("#night-next")

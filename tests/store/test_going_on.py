@@ -1,16 +1,11 @@
 """What is going on in a night, read off its entries."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from logbook.store.going_on import (
-    focus_step_c,
-    frames_run,
-    has_conditions,
-    is_paused,
-    last_reading,
-)
+from logbook.store.going_on import frames_run, has_conditions, is_paused
 from logbook.store.records import EntryRecord, Frames, NewEntry, TargetCopy
 from logbook.store.running import runs
 from logbook.store.seeing_words import ANTONIADI, OF_FIVE, PICKERING, scale_words
@@ -26,15 +21,7 @@ def night(*entries: tuple[float, NewEntry]) -> list[EntryRecord]:
     records = []
     for place, (minutes, entry) in enumerate(entries, 1):
         at = EVENING + timedelta(minutes=minutes)
-        content = NewEntry(
-            entry.kind,
-            at,
-            entry.text,
-            entry.action,
-            entry.target,
-            entry.readings,
-            entry.frames,
-        )
+        content = replace(entry, happened_utc=at)
         records.append(EntryRecord(place, f"entry {place}", 1, at, content))
     return records
 
@@ -64,6 +51,14 @@ def test_a_run_of_frames_goes_on_until_all_are_through() -> None:
     assert run.left_at(at + timedelta(minutes=3)) == 25
 
 
+def test_a_film_ends_by_its_rate() -> None:
+    film = NewEntry("frames", EVENING, "film")
+    film = replace(film, frames=Frames(0, 0.008, frames_per_second=50.0, wanted_count=3000))
+    run = frames_run(night((0, START), (10, film)))
+    assert run is not None
+    assert run.end_utc == EVENING + timedelta(minutes=11)
+
+
 @pytest.mark.parametrize(
     "entries",
     [
@@ -82,23 +77,9 @@ def test_what_is_through_stopped_or_of_another_object_is_no_run(
     assert frames_run(night(*entries)) is None
 
 
-def test_the_step_since_the_last_focus_needs_a_temperature_then_and_since() -> None:
-    focus = NewEntry("focus", EVENING, "focus")
-    assert focus_step_c(night((0, air(8.0)), (10, focus), (90, air(4.5)))) == pytest.approx(-3.5)
-    assert focus_step_c(night((0, air(8.0)), (90, air(4.5)))) is None
-    assert focus_step_c(night((10, focus), (90, air(4.5)))) is None
-    assert focus_step_c(night((0, air(8.0)), (10, focus))) is None
-    again = night((0, air(8.0)), (10, focus), (90, air(4.5)), (91, focus), (95, air(4.0)))
-    assert focus_step_c(again) == pytest.approx(-0.5)
-
-
-def test_the_last_reading_pauses_and_conditions() -> None:
+def test_pauses_and_conditions() -> None:
     pause, back = (NewEntry("break", EVENING, "", action=each) for each in ("start", "stop"))
     timeline = night((0, air(8.0)), (5, air(7.0)), (6, pause))
-    last = last_reading(timeline, "air_temperature_c")
-    assert last is not None
-    assert (last.value, last.at_utc) == (7.0, EVENING + timedelta(minutes=5))
-    assert last_reading(timeline, "humidity_percent") is None
     assert has_conditions(timeline)
     assert not has_conditions(night((0, START)))
     assert is_paused(timeline)

@@ -132,7 +132,8 @@ class KitPage(KitList):
     ) -> None:
         from logbook.screen.pages.kit_bench import Bench
 
-        bench = Bench(self.desk, record, draft, self._assumed, only_trying=only_trying)
+        assumed = self._assumed_of(record) if record else self._assumed
+        bench = Bench(self.desk, record, draft, assumed, only_trying=only_trying)
         self.app.push_screen(bench, self._formed)
 
     def action_sheet(self) -> None:
@@ -143,7 +144,9 @@ class KitPage(KitList):
         if isinstance(chosen, PartRecord):
             self.app.push_screen(Sheet(chosen.part.name, [part_words(chosen)]))
         elif chosen is not None:
-            self.app.push_screen(TrainSections(chosen.train, self._shelf(), self._assumed))
+            self.app.push_screen(
+                TrainSections(chosen.train, self._shelf(), self._assumed_of(chosen))
+            )
 
     def action_rings(self) -> None:
         from logbook.screen.pages.kit_rings import RingFinder

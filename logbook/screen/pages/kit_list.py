@@ -1,5 +1,7 @@
 """The list of the Kit page, and what is told beside or under it of the chosen train or part."""
 
+from dataclasses import replace
+
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
@@ -23,6 +25,7 @@ from logbook.screen.pages.kit_words import (
     train_line,
     train_words,
 )
+from logbook.store.around import telescope_of
 from logbook.store.records import PartRecord, TrainRecord
 
 Record = TrainRecord | PartRecord
@@ -48,6 +51,14 @@ class KitList(Page):
             self.trains = trains
             self.parts = parts
 
+    class ConstantsRead(Message):
+        """The cooling constants learned of telescopes, in minutes by part id."""
+
+        def __init__(self, tau_min: dict[int, float]) -> None:
+            super().__init__()
+            self.tau_min = tau_min
+
+    _constants: dict[int, float] | None = None  # None until they were read
     _shown = Shown()
     _known: frozenset[str] | set[str] = frozenset()  # what the desk held when it was last drawn
     _assumed = Assumed()
@@ -74,6 +85,7 @@ class KitList(Page):
 
     def redraw(self) -> None:
         self._assumed = read_assumed(self.desk.book)
+        self._read_constants()
         if self._shown.retired:
             self._read_retired()
         else:
@@ -85,6 +97,28 @@ class KitList(Page):
         if book is not None:
             trains = book.kit.trains(include_retired=True)
             self.post_message(self.RetiredRead(trains, book.kit.parts(include_retired=True)))
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="kit constants")
+    def _read_constants(self) -> None:
+        from logbook.kit.tube_constant import TubeConstant
+
+        book, parts = self.desk.book, self.desk.view.parts
+        telescopes = [each.id for each in parts if each.part.kind == "telescope"]
+        found = {each: book.learned.constant(each) for each in telescopes} if book else {}
+        learned = {each: of.tau_min for each, of in found.items() if isinstance(of, TubeConstant)}
+        self.post_message(self.ConstantsRead(learned))
+
+    @on(ConstantsRead)
+    def _constants_read(self, event: ConstantsRead) -> None:
+        if event.tau_min != (self._constants or {}):
+            self._constants = event.tau_min
+            self._describe()
+
+    def _assumed_of(self, record: TrainRecord) -> Assumed:
+        """With the telescope's own cooling constant, where readings gave one."""
+        telescope = telescope_of(record, self.desk.view.parts)
+        learned = (self._constants or {}).get(telescope.id) if telescope else None
+        return replace(self._assumed, learned_tau_min=learned)
 
     @on(RetiredRead)
     def _retired_read(self, event: RetiredRead) -> None:
@@ -123,7 +157,7 @@ class KitList(Page):
         words = Text(FIRST_STEPS if self._shown.is_all else "Nothing of that sort.")
         if isinstance(chosen, TrainRecord):
             whole = self.app.size.width >= 100
-            words = train_words(chosen, self._assumed, self._shelf(), whole=whole)
+            words = train_words(chosen, self._assumed_of(chosen), self._shelf(), whole=whole)
         elif isinstance(chosen, PartRecord):
             words = part_words(chosen)
         self.query_one("#kit-words", Static).update(words)

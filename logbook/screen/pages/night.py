@@ -65,6 +65,7 @@ class NightPage(Page):
         Binding("g", "go_on", "Go on", tooltip="Start what the running order has next"),
         Binding("f", "frames", "Frames", tooltip="Frames from disk: add them, or watch a folder"),
         Binding("x", "put_aside", "Seen", tooltip="Put the first reminder aside"),
+        Binding("l", "learned", "Learned", tooltip="Cooling, focus and dew, from readings"),
         Binding("o", "wishes", "Reminders", tooltip="The bell, and what reminders wait for"),
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
@@ -85,7 +86,7 @@ class NightPage(Page):
         ("f", "frames from disk: add them, or watch a folder"),
         ("x", "put the first reminder aside"),
         ("o", "the bell, and what reminders wait for"),
-        ("ctrl+g", "big letters, read from two metres; the same key comes back"),
+        ("l", "cooling, focus and dew, learned from the night's readings"),
     )
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
@@ -233,6 +234,13 @@ class NightPage(Page):
         for each in reminders(self.desk)[:1]:
             self.desk.put_aside.add(each.occasion)
         self._redraw_now()
+
+    def action_learned(self) -> None:
+        from logbook.screen.pages.learned_sheet import LearnedSheet
+
+        night = self.desk.view.night
+        if night is not None:
+            self.app.push_screen(LearnedSheet(self.desk, night.id))
 
     def action_wishes(self) -> None:
         from logbook.screen.pages.night_forms import RemindersForm

@@ -128,6 +128,8 @@ def _switch_words(desk: Desk) -> str:
     at = switch_utc(desk)
     if at is None:
         return ""
+    if at <= desk.clock():
+        return " Switch now."
     return f" Switch {desk.event_words(at)}, in {duration_words(at - desk.clock())}."
 
 
