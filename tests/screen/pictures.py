@@ -74,7 +74,10 @@ def to_png(svg: str, path: Path) -> None:
     width, height = (round(float(each)) for each in box.groups())
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "page.html"
-        page.write_text(f'<body style="margin:0;background:#111">{svg}</body>', encoding="utf-8")
+        page.write_text(
+            f'<meta charset="utf-8"><body style="margin:0;background:#111">{svg}</body>',
+            encoding="utf-8",
+        )
         command = [
             browser,
             "--headless",
