@@ -14,7 +14,7 @@ from tests.screen.terminal import Terminal, quiet_environment
 # Two batches, so that two cores share them.
 @pytest.mark.parametrize("first", [0, 100])
 def test_a_killed_program_loses_nothing_it_said_it_kept(tmp_path: Path, first: int) -> None:
-    """By three signals, at any moment; how far a draft lags is timed, so it is only printed there."""
+    """By three signals, at any moment; how far a draft lags is timed, so only printed."""
     path = book_with_a_night(tmp_path)
     deaths = [kill_once(path, tmp_path, first + each) for each in range(8)]
     assert len({death.how for death in deaths}) == 3
