@@ -4,6 +4,7 @@ import unicodedata
 
 _UNSAFE_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 _FORMAT_ALLOWED = {"\u200d"}  # joins emoji; harmless and expected in notes
+BETWEEN_LINES = " ; "
 
 
 def printable(text: str) -> str:
@@ -23,6 +24,11 @@ def clean(text: str, *, longest: int = 4000) -> str:
     """
     spaced = "".join(" " if character in "\t\n\r\v\f" else character for character in text)
     return unicodedata.normalize("NFC", " ".join(printable(spaced).split()))[:longest]
+
+
+def as_one_line(*lines: str) -> str:
+    """Lines that are not kept yet as one: each later one is a remark of the one before."""
+    return BETWEEN_LINES.join(each for each in lines if each.strip())
 
 
 def fold(text: str) -> str:

@@ -365,6 +365,8 @@ class LogbookApp(TellsFailures, App[int]):
             return
         from logbook.store.typed import TypedLine
 
+        if self._drafts is not None:
+            self._drafts.sent(event.typed, event.rest)
         line = TypedLine(DRAFT_SLOT, event.typed)
         job = night_flow.keep_understood(event.understood, line)
         self.post_message(JobWanted(job, typed=event.typed))
@@ -390,7 +392,7 @@ class LogbookApp(TellsFailures, App[int]):
         error = future.exception()
         if error is None:
             if self._drafts is not None and typed is not None:
-                self._drafts.kept(typed)
+                self._drafts.kept()
             self.post_message(JobDone(future.result(), typed))
         elif isinstance(error, LogbookError):
             self.post_message(JobFailed(str(error), typed))
@@ -425,7 +427,10 @@ class LogbookApp(TellsFailures, App[int]):
 
     @on(JobFailed)
     def _job_failed(self, event: JobFailed) -> None:
-        self.query_one(EntryBar).not_kept(event.words, event.typed)
+        bar = self.query_one(EntryBar)
+        bar.not_kept(event.words, event.typed)
+        if self._drafts is not None and event.typed is not None:
+            self._drafts.returned(bar.unkept)
         for sheet in self._live_sheets():
             sheet.say(event.words)
 

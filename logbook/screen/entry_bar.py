@@ -1,5 +1,6 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -11,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
+from logbook.text import as_one_line
 
 if TYPE_CHECKING:
     from logbook.store.line_around import Understood
@@ -21,13 +23,21 @@ IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 
 
 class EntryInput(Input):
-    """The line itself. Tab completes, up brings back the last line, escape leaves it."""
+    """The line itself. Tab completes, up brings back the last line, escape leaves it.
+
+    take -- is called with the line at Enter, when the line is empty again.
+    """
 
     BINDINGS = [  # noqa: RUF012 (Textual reads it)
         Binding("tab", "complete", "Complete the word", show=False),
         Binding("up", "recall", "Last line again", show=False),
         Binding("escape", "leave", "Back to the page", show=False),
     ]
+
+    def __init__(self, take: Callable[[str], None]) -> None:
+        super().__init__(id="line", max_length=2000, select_on_focus=False)
+        self.cursor_blink = False
+        self._take = take
 
     async def _on_key(self, event: events.Key) -> None:
         """Take the line at Enter itself: a binding runs later, when more may have been typed."""
@@ -43,7 +53,7 @@ class EntryInput(Input):
         if typed.strip():
             with self.prevent(Input.Changed):
                 self.value = ""
-            self.post_message(EntryBar.LineTaken(typed))
+            self._take(typed)
 
     def action_complete(self) -> None:
         self.post_message(EntryBar.CompletionAsked())
@@ -64,18 +74,11 @@ class EntryBar(Vertical):
     class RecallAsked(Message):
         """The line kept last is wanted back."""
 
-    class LineTaken(Message):
-        """Enter was pressed; the line holds it no more."""
-
-        def __init__(self, typed: str) -> None:
-            super().__init__()
-            self.typed = typed
-
     class Left(Message):
         """The owner goes back to the page."""
 
     class Typed(Message):
-        """The line changed; it is worth keeping as a draft."""
+        """What was typed and is not on its way changed; it is worth keeping as a draft."""
 
         def __init__(self, text: str) -> None:
             super().__init__()
@@ -84,15 +87,17 @@ class EntryBar(Vertical):
     class Entered(Message):
         """A line was understood and is to be kept.
 
+        `rest` -- what was typed after it.
         `from_page` -- a page or a form wrote it, so what is half typed on the line stays.
         """
 
         def __init__(
-            self, understood: "Understood", typed: str, *, from_page: bool = False
+            self, understood: "Understood", typed: str, rest: str, *, from_page: bool = False
         ) -> None:
             super().__init__()
             self.understood = understood
             self.typed = typed
+            self.rest = rest
             self.from_page = from_page
 
     def __init__(self, desk: Desk) -> None:
@@ -106,9 +111,7 @@ class EntryBar(Vertical):
         yield Static(id="understood", markup=False)
         with Horizontal(id="entry"):
             yield Static("▸ ", id="entry-mark", markup=False)
-            line = EntryInput(id="line", max_length=2000, select_on_focus=False)
-            line.cursor_blink = False
-            yield line
+            yield EntryInput(self._take)
 
     @property
     def line(self) -> EntryInput:
@@ -138,8 +141,6 @@ class EntryBar(Vertical):
         self._on_its_way = False
         if self._waiting:
             self._enter_typed(self._waiting.pop(0))
-        if self.unkept:
-            self.post_message(self.Typed(self.unkept))
 
     def not_kept(self, words: str, typed: str | None) -> None:
         """Say why nothing was kept, and put a typed line back, with all that was typed since."""
@@ -152,13 +153,13 @@ class EntryBar(Vertical):
     @property
     def unkept(self) -> str:
         """All that was typed and is not on its way to the disk."""
-        return " ; ".join(each for each in (*self._waiting, self.line.value) if each.strip())
+        return as_one_line(*self._waiting, self.line.value)
 
     def _put_back(self, typed: str) -> None:
         """A line on the line again; what was typed after it becomes its remark, so none is lost."""
         rest, self._waiting = self.unkept, []
         with self.prevent(Input.Changed):
-            self.restore(f"{typed} ; {rest}" if rest else typed)
+            self.restore(as_one_line(typed, rest))
         self.post_message(self.Typed(self.line.value))
 
     def enter(self, line: str) -> None:
@@ -167,7 +168,7 @@ class EntryBar(Vertical):
 
         understood = read_line(self.desk, line)
         if understood.entry is not None:
-            self.post_message(self.Entered(understood, line, from_page=True))
+            self.post_message(self.Entered(understood, line, self.unkept, from_page=True))
             return
         if not self.line.value.strip():
             self.restore(line)
@@ -200,13 +201,11 @@ class EntryBar(Vertical):
             self._show(self._understand())
         self.post_message(self.Typed(self.unkept))
 
-    @on(LineTaken)
-    def _line_taken(self, event: LineTaken) -> None:
-        event.stop()
+    def _take(self, typed: str) -> None:
         if self._on_its_way:
-            self._waiting.append(event.typed)
+            self._waiting.append(typed)
         else:
-            self._enter_typed(event.typed)
+            self._enter_typed(typed)
 
     def _enter_typed(self, typed: str) -> None:
         """Send a line on its way; one that isn't understood comes back, to be mended."""
@@ -219,7 +218,7 @@ class EntryBar(Vertical):
             return
         self._on_its_way = True
         self._last_typed = typed
-        self.post_message(self.Entered(understood, typed))
+        self.post_message(self.Entered(understood, typed, self.unkept))
 
     @on(CompletionAsked)
     def _complete(self, event: CompletionAsked) -> None:

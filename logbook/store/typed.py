@@ -10,7 +10,7 @@ from logbook.store import checks
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.models import ChoiceRow, DraftRow
-from logbook.text import printable
+from logbook.text import BETWEEN_LINES, printable
 
 _SLOT_LENGTH = 60
 _CHOICE_LENGTH = 400
@@ -56,15 +56,15 @@ class TypedLine:
 
 
 def clear_draft(session: Session, line: TypedLine) -> None:
-    """Forget a draft that is a line now, or the beginning of one; not what was typed after it."""
+    """Take a line that is an entry now out of its draft; what was typed after it stays."""
     row = session.get(DraftRow, line.slot)
-    if row is not None and is_draft_of(row.text, line.text):
+    if row is None:
+        return
+    kept = printable(line.text)
+    if kept.startswith(row.text.rstrip()):  # a draft lags behind: it may hold half the line
         session.delete(row)
-
-
-def is_draft_of(draft: str, line: str) -> bool:
-    """Whether a draft, which may lag behind, holds nothing but this line."""
-    return line.startswith(draft.rstrip())
+    elif row.text.startswith(kept + BETWEEN_LINES):
+        row.text = row.text.removeprefix(kept + BETWEEN_LINES)
 
 
 class Choices:

@@ -13,7 +13,7 @@ from typing import ParamSpec, TypeVar
 
 from logbook.errors import NotWritten
 from logbook.store.book import Book
-from logbook.store.typed import is_draft_of
+from logbook.text import as_one_line
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -67,7 +67,8 @@ class DraftKeeper:
     """Keeps what is being typed in one place of the screen, at most 0.3 s behind.
 
     A timer is started by the first key and never started again by the next ones, so that steady
-    typing cannot put off the keeping. Call `typed` at every change, from any thread.
+    typing cannot put off the keeping. A line on its way to the disk stays in the draft until it is
+    an entry, so that at no instant it is in neither. Any thread may call.
     """
 
     def __init__(self, writer: Writer, slot: str, *, wait_s: float = DRAFT_WAIT_S) -> None:
@@ -75,24 +76,38 @@ class DraftKeeper:
         self._slot = slot
         self._wait_s = wait_s
         self._lock = threading.Lock()
-        self._text: str | None = None
+        self._sent = ""
+        self._text = ""
+        self._changed = False
         self._timer: threading.Timer | None = None
         self.failed: BaseException | None = None  # why the last draft could not be kept
 
     def typed(self, text: str) -> None:
-        """Note what the place holds now."""
+        """Note what the place holds now, besides a line on its way."""
         with self._lock:
-            self._text = text
-            if self._timer is None:
-                self._timer = threading.Timer(self._wait_s, self._due)
-                self._timer.daemon = True
-                self._timer.start()
+            self._note(self._sent, text)
 
-    def kept(self, line: str) -> None:
-        """Drop what was an entry's text all along. Call it in the writer's thread."""
+    def sent(self, line: str, text: str) -> None:
+        """Note that a line is on its way to the disk, and what the place holds besides."""
         with self._lock:
-            if self._text is not None and is_draft_of(self._text, line):
-                self._text = None
+            self._note(line, text)
+
+    def returned(self, text: str) -> None:
+        """Note that the line could not be kept, and what the place holds now, with it."""
+        with self._lock:
+            self._note("", text)
+
+    def kept(self) -> None:
+        """Note that the line is an entry. Call it in the writer's thread, where drafts are put."""
+        with self._lock:
+            self._sent = ""
+
+    def _note(self, sent: str, text: str) -> None:
+        self._sent, self._text, self._changed = sent, text, True
+        if self._timer is None:
+            self._timer = threading.Timer(self._wait_s, self._due)
+            self._timer.daemon = True
+            self._timer.start()
 
     def _due(self) -> None:
         with self._lock:
@@ -105,8 +120,9 @@ class DraftKeeper:
     def _put(self) -> None:
         """Put the newest text, which may be newer than when the timer ran out."""
         with self._lock:
-            text, self._text = self._text, None
-        if text is None:
+            text = as_one_line(self._sent, self._text)
+            changed, self._changed = self._changed, False
+        if not changed:
             return
         try:
             self._writer.book.drafts.put(self._slot, text)

@@ -64,7 +64,8 @@ def kill_once(path: Path, home: Path, number: int) -> Death:
     before = [line for line in typed.said if line not in texts]
     words = typed.standing_at(killed - DRAFT_LAG_S - _READING_LAG_S)
     safe = words in draft or any(text.startswith(words) for text in texts)
-    return Death(how, len(typed.said), tuple(before), "" if safe else words, unsound)
+    missing = "" if safe else f"{words!r}, where the draft is {draft!r}"
+    return Death(how, len(typed.said), tuple(before), missing, unsound)
 
 
 class _Typist:

@@ -15,6 +15,7 @@ from logbook.store.typed import TypedLine
 from logbook.store.writer import DraftKeeper, Writer
 from tests.store.clock import EVENING
 
+DEW = TypedLine("line", "dew on the corrector")
 PATIENCE_S = 30.0  # for a slow machine: no test waits this long unless it fails
 
 
@@ -154,32 +155,53 @@ def test_a_line_that_was_kept_does_not_come_back_as_a_draft(
     book: Book, writer: Writer, timers: Timers
 ) -> None:
     keeper = DraftKeeper(writer, "line")
-    line = TypedLine("line", "dew on the corrector")
-    keeper.typed("dew on the corr")
-    keep(book, writer, line)
-    writer.submit(keeper.kept, line.text)
+    keeper.typed(DEW.text)
+    keeper.sent(DEW.text, "")
+    keep(book, writer, DEW)
+    writer.submit(keeper.kept)
     timers.run_out()
     drain(writer)
     assert book.drafts.get("line") == ""
 
 
+def test_a_line_on_its_way_to_the_disk_is_a_draft_until_it_is_an_entry(
+    book: Book, writer: Writer, timers: Timers
+) -> None:
+    """The draft is put while the line still waits, and holds both it and what was typed since."""
+    keeper = DraftKeeper(writer, "line")
+    keeper.sent(DEW.text, "")
+    for typed in ("de", "and on the finder"):  # the first looks like the line's own beginning
+        keeper.typed(typed)
+        timers.run_out()
+        drain(writer)
+        assert book.drafts.get("line") == f"{DEW.text} ; {typed}"
+    keep(book, writer, DEW)
+    assert book.drafts.get("line") == "and on the finder"
+
+
+@pytest.mark.parametrize("typed", ["de", "and on the finder", "dew on the corrector again"])
 def test_what_is_typed_after_a_line_stays_a_draft_when_that_line_is_kept(
+    book: Book, writer: Writer, timers: Timers, typed: str
+) -> None:
+    keeper = DraftKeeper(writer, "line")
+    keeper.sent(DEW.text, "")
+    keeper.typed(typed)
+    keep(book, writer, DEW)
+    writer.submit(keeper.kept)
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("line") == typed
+
+
+def test_a_line_that_came_back_is_in_the_draft_once(
     book: Book, writer: Writer, timers: Timers
 ) -> None:
     keeper = DraftKeeper(writer, "line")
-    line = TypedLine("line", "dew on the corrector")
-    keeper.typed("and on the finder")
-    timers.run_out()
-    keep(book, writer, line)
-    writer.submit(keeper.kept, line.text)
-    keeper.typed("and on the finder too")
-    keep(book, writer, line)
-    writer.submit(keeper.kept, line.text)
-    drain(writer)
-    assert book.drafts.get("line") == "and on the finder"
+    keeper.sent(DEW.text, "calm")
+    keeper.returned(f"{DEW.text} ; calm")
     timers.run_out()
     drain(writer)
-    assert book.drafts.get("line") == "and on the finder too"
+    assert book.drafts.get("line") == f"{DEW.text} ; calm"
 
 
 def keep(book: Book, writer: Writer, line: TypedLine) -> None:
