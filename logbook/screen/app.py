@@ -1,36 +1,25 @@
-"""The screen: the night strip, one page, the entry line, the keys.
+"""The program on the screen: its pages, and the book that they show and write in.
 
-Threads: workers touch no widget, they post messages; the handlers here own the desk. What writes
-in the book goes to its one writer thread, and "kept" is said only when that has it on disk.
+What writes in the book goes to its one writer thread, and "kept" is said only when that has it on
+disk.
 """
 
 import tempfile
-from collections.abc import Iterable, Sequence
 from concurrent.futures import Future
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on, work
-from textual.app import App, ComposeResult, SystemCommand
-from textual.binding import Binding, BindingType
-from textual.filter import LineFilter
-from textual.message import Message
-from textual.screen import Screen
-from textual.widgets import ContentSwitcher
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
-from logbook.report.crash import crash_words, write_crash_log
+from logbook.report.crash import write_crash_log
 from logbook.screen import night_flow
+from logbook.screen.app_pages import PagesApp
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
-from logbook.screen.failures import TellsFailures
-from logbook.screen.key_line import KeyLine
-from logbook.screen.keys import KEYS
 from logbook.screen.lessons import Lessons, read_lessons
-from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import (
     BookChanged,
     BookOpened,
@@ -40,19 +29,10 @@ from logbook.screen.messages import (
     JobFailed,
     JobWanted,
     LessonsReady,
-    SkyFailed,
-    SkyReady,
-    SkyWanted,
-    TrackReady,
 )
-from logbook.screen.page import Page
-from logbook.screen.pages import make_page
-from logbook.screen.red import RedFilter
 from logbook.screen.strip import NightStrip
 from logbook.screen.view import BookView, read_view
 from logbook.store.book_source import BookSource
-from logbook.store.records import TargetCopy
-from logbook.store.running import running_object
 
 if TYPE_CHECKING:
     from logbook.store.news import Watch
@@ -62,42 +42,20 @@ SKY_EVERY_S = 60.0
 BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
 
 
-class LogbookApp(TellsFailures, App[int]):
+class LogbookApp(PagesApp):
     """The program on the screen.
 
     source -- makes or opens the book; the first frame is drawn before it is asked.
     desk -- holds the sky and the clock; tests put stand-ins there.
     """
 
-    CSS_PATH = "app.tcss"
-    TITLE = "Observing logbook"
-    BINDINGS: ClassVar[list[BindingType]] = [key.binding() for key in KEYS]
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 (Textual's own)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (22, "-home")]  # noqa: RUF012
-
     def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
-        super().__init__()
+        super().__init__(desk, red=red)
         self.source = source
-        self.desk = desk
-        self.crash: str = ""
         self._code_on_leaving = 0
-        self._red_filter = RedFilter(enabled=red)
         self._drafts: DraftKeeper | None = None
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
-        self._followed: tuple[object, ...] | None = None
-
-    # --- what is drawn ---
-
-    def compose(self) -> ComposeResult:
-        yield NightStrip(self.desk)
-        yield ContentSwitcher(id="pages")
-        yield EntryBar(self.desk)
-        yield KeyLine()
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        filters = list(super().get_line_filters())
-        return [*filters, self._red_filter] if self._red_filter.enabled else filters
 
     # --- opening ---
 
@@ -207,55 +165,9 @@ class LogbookApp(TellsFailures, App[int]):
             self.source = self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-")))
         self.open_book()
 
-    # --- the sky ---
-
-    @work(thread=True, exclusive=True, exit_on_error=False, group="sky")
-    def work_out_sky(self) -> None:
-        """Work out the night for the site and train in use, away from the screen's thread."""
-        view, worker = self.desk.view, get_current_worker()
-        if view.site is None:
-            return
-        try:
-            train = view.train.train if view.train else None
-            desk = self.desk
-            facts = desk.facts()
-            tonight = desk.sky.tonight(view.site.site, train, desk.chosen_date, desk.limits, facts)
-            message: Message = SkyReady(tonight)
-        except LogbookError as error:
-            message = SkyFailed(str(error))
-        if not worker.is_cancelled:
-            self.post_message(message)
-
-    def follow(self) -> None:
-        """Have the object that runs followed through the night, if it is another one now."""
-        view = self.desk.view
-        running = running_object(view.timeline) if view.night else None
-        limit_deg = self.desk.limits.min_altitude_deg
-        wanted = (running, view.site, self.desk.night_date, limit_deg)
-        if wanted == self._followed:
-            return
-        self._followed = wanted
-        self.desk.track = None
-        if running is not None:
-            self.work_out_track(running, limit_deg)
-
-    @work(thread=True, exclusive=True, exit_on_error=False, group="track")
-    def work_out_track(self, target: TargetCopy, limit_deg: float) -> None:
-        view, worker = self.desk.view, get_current_worker()
-        if view.site is None:
-            return
-        try:
-            date = self.desk.night_date
-            message = TrackReady(self.desk.sky.track(view.site.site, target, date, limit_deg))
-        except LogbookError:  # an object of a book from elsewhere: the page says less of it
-            message = TrackReady(None)
-        if not worker.is_cancelled:
-            self.post_message(message)
-
-    @on(TrackReady)
-    def _track_ready(self, event: TrackReady) -> None:
-        self.desk.track = event.track
-        self._redraw_sky()
+    @on(CatalogueReady)
+    def _catalogue_ready(self) -> None:
+        self.query_one(EntryBar).understand_again()
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="lessons")
     def learn(self) -> None:
@@ -271,34 +183,8 @@ class LogbookApp(TellsFailures, App[int]):
     @on(LessonsReady)
     def _lessons_ready(self, event: LessonsReady) -> None:
         self.desk.lessons = event.lessons
-        for page in self._finished_pages():
+        for page in self.finished_pages():
             page.redraw_sky()
-
-    @on(SkyWanted)
-    def _sky_wanted(self) -> None:
-        self.work_out_sky()
-
-    @on(SkyReady)
-    def _sky_ready(self, event: SkyReady) -> None:
-        self.desk.tonight, self.desk.sky_words = event.tonight, ""
-        self.follow()
-        self._redraw_sky()
-
-    @on(SkyFailed)
-    def _sky_failed(self, event: SkyFailed) -> None:
-        self.desk.tonight, self.desk.sky_words = None, event.words
-        self._redraw_sky()
-
-    @on(CatalogueReady)
-    def _catalogue_ready(self) -> None:
-        self.query_one(EntryBar).understand_again()
-
-    def _redraw_sky(self) -> None:
-        self.query_one(NightStrip).redraw()
-        for page in self._finished_pages():
-            page.redraw_sky()
-        for sheet in self._live_sheets():
-            sheet.sky_changed()
 
     def _tick(self) -> None:
         """Once a minute: the clock on the strip; at noon the night is another one."""
@@ -309,46 +195,6 @@ class LogbookApp(TellsFailures, App[int]):
         if words:
             self.query_one(EntryBar).say(words, bold=True)
         self.query_one(NightStrip).redraw()
-
-    # --- pages ---
-
-    def action_turn_to(self, page: str) -> None:
-        """Show a page; it is made when it is first turned to."""
-        self._turn_to(page)
-
-    @work(exclusive=True, group="page")
-    async def _turn_to(self, name: str) -> None:
-        switcher = self.query_one("#pages", ContentSwitcher)
-        if not self.query(f"#{name}"):
-            await switcher.add_content(make_page(name, self.desk), id=name)
-        switcher.current = name
-        page = self.query_one(f"#{name}", Page)
-        page.redraw()
-        page.redraw_sky()
-        page.take_focus()
-        self.query_one(KeyLine).mark(name)
-
-    def redraw(self) -> None:
-        """Draw everything from the desk."""
-        self.query_one(NightStrip).redraw()
-        self.follow()
-        page = self._page_in_view()
-        if page is not None:
-            page.redraw()
-        for sheet in self._live_sheets():
-            sheet.book_changed()
-
-    def _live_sheets(self) -> list[LiveSheet[object]]:
-        return [each for each in self.screen_stack if isinstance(each, LiveSheet)]
-
-    def _page_in_view(self) -> Page | None:
-        """The page in view; None while the first one is being made."""
-        current = self.query_one("#pages", ContentSwitcher).current
-        return next((page for page in self._finished_pages() if page.id == current), None)
-
-    def _finished_pages(self) -> list[Page]:
-        """Pages that are whole; one still being made draws itself when it is."""
-        return [page for page in self.query(Page) if page.is_mounted]
 
     # --- keeping ---
 
@@ -373,7 +219,7 @@ class LogbookApp(TellsFailures, App[int]):
 
     @on(EntryBar.Left)
     def _left(self) -> None:
-        page = self._page_in_view()
+        page = self.page_in_view()
         if page is not None:
             page.leave_line()
 
@@ -416,32 +262,16 @@ class LogbookApp(TellsFailures, App[int]):
         if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):
             self.work_out_sky()
 
-    def action_far_view(self) -> None:
-        """Big letters over everything, or away with them."""
-        from logbook.screen.far_view import FarView
-
-        if isinstance(self.screen, FarView):
-            self.screen.action_leave()
-        elif len(self.screen_stack) == 1:
-            self.push_screen(FarView(self.desk))
-
     @on(JobFailed)
     def _job_failed(self, event: JobFailed) -> None:
         bar = self.query_one(EntryBar)
         bar.not_kept(event.words, event.typed)
         if self._drafts is not None and event.typed is not None:
             self._drafts.returned(bar.unkept)
-        for sheet in self._live_sheets():
+        for sheet in self.live_sheets():
             sheet.say(event.words)
 
     # --- keys ---
-
-    def action_open_help(self) -> None:
-        from logbook.screen.help import HelpSheet
-
-        page = self._page_in_view()
-        if page is not None:
-            self.push_screen(HelpSheet(page))
 
     def action_red_view(self) -> None:
         """Switch the red night view, for this book from now on; every line is drawn anew."""
@@ -488,22 +318,6 @@ class LogbookApp(TellsFailures, App[int]):
         if job is not None:
             self.post_message(JobWanted(job))
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a form is open only its own keys, red view and leaving work."""
-        if len(self.screen_stack) > 1 and action in _PAGE_ACTIONS:
-            return False
-        return super().check_action(action, parameters)
-
-    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette: every action by name, of every page and of the page in view."""
-        for key in KEYS:
-            yield SystemCommand(key.help, f"key {key.shown}", partial(self.run_action, key.action))
-        page = self._page_in_view()
-        for binding in page.BINDINGS if page is not None else ():
-            if isinstance(binding, Binding):
-                run = partial(self.run_action, binding.action, page)
-                yield SystemCommand(binding.tooltip, f"key {binding.key}", run)
-
     # --- the end ---
 
     def on_unmount(self) -> None:
@@ -513,27 +327,3 @@ class LogbookApp(TellsFailures, App[int]):
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""
         self.exit(return_code=self._code_on_leaving)
-
-    def _handle_exception(self, error: Exception) -> None:
-        """Keep the details in a file and end with one line, not a page of colours.
-
-        Textual's own, of the pinned release: the first error is kept for tests to raise.
-        """
-        self._return_code = 1
-        if self._exception is None:
-            self._exception = error
-            self._exception_event.set()
-        self.crash = crash_words(error, write_crash_log(error))
-        self._close_messages_no_wait()
-
-
-_PAGE_ACTIONS = {
-    "open_help",
-    "turn_to",
-    "undo",
-    "redo",
-    "entry_form",
-    "start_or_end_night",
-    "type_entry",
-    "command_palette",
-}
