@@ -8,17 +8,18 @@ import tempfile
 from concurrent.futures import Future
 from pathlib import Path
 from typing import TYPE_CHECKING
+from uuid import uuid4
 
 from textual import on, work
 from textual.worker import get_current_worker
 
-from logbook.errors import LogbookError
+from logbook.errors import LogbookError, NotWritten
 from logbook.report.crash import write_crash_log
 from logbook.screen import night_flow
 from logbook.screen.app_pages import PagesApp
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.screen.lessons import Lessons, read_lessons
 from logbook.screen.messages import (
     BookChanged,
@@ -35,6 +36,7 @@ from logbook.screen.view import BookView, read_view
 from logbook.store.book_source import BookSource
 
 if TYPE_CHECKING:
+    from logbook.store.book import Book
     from logbook.store.news import Watch
     from logbook.store.writer import DraftKeeper
 
@@ -56,6 +58,7 @@ class LogbookApp(PagesApp):
         self._drafts: DraftKeeper | None = None
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
+        self._draft_slot = f"{DRAFT_PLACE} {uuid4().hex[:8]}"
 
     # --- opening ---
 
@@ -89,9 +92,16 @@ class LogbookApp(PagesApp):
 
             book = self.source.open()
             self.desk.book, self.desk.writer = book, Writer(book)
-            self.post_message(BookOpened(read_view(book), book.drafts.get(DRAFT_SLOT)))
+            self.post_message(BookOpened(read_view(book), self._take_draft(book)))
         except LogbookError as error:
             self.post_message(BookRefusedWords(str(error), error.exit_code))
+
+    def _take_draft(self, book: "Book") -> str:
+        """What was half typed when the program ended last."""
+        try:
+            return book.drafts.take_over(DRAFT_PLACE, self._draft_slot)
+        except NotWritten:
+            return book.drafts.at(DRAFT_PLACE)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
@@ -106,7 +116,7 @@ class LogbookApp(PagesApp):
         from logbook.store.writer import DraftKeeper
 
         assert self.desk.writer is not None
-        self._drafts = DraftKeeper(self.desk.writer, DRAFT_SLOT)
+        self._drafts = DraftKeeper(self.desk.writer, self._draft_slot)
         self.desk.view = event.view
         self.learn()
         bar = self.query_one(EntryBar)
@@ -213,7 +223,7 @@ class LogbookApp(PagesApp):
 
         if self._drafts is not None:
             self._drafts.sent(event.typed, event.rest)
-        line = TypedLine(DRAFT_SLOT, event.typed)
+        line = TypedLine(self._draft_slot, event.typed)
         job = night_flow.keep_understood(event.understood, line)
         self.post_message(JobWanted(job, typed=event.typed))
 

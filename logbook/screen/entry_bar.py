@@ -17,7 +17,7 @@ from logbook.text import as_one_line
 if TYPE_CHECKING:
     from logbook.store.line_around import Understood
 
-DRAFT_SLOT = "entry line"
+DRAFT_PLACE = "entry line"
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 

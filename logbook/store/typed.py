@@ -4,20 +4,25 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from logbook.store import checks
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.models import ChoiceRow, DraftRow
-from logbook.text import BETWEEN_LINES, printable
+from logbook.text import BETWEEN_LINES, as_one_line, printable
 
 _SLOT_LENGTH = 60
 _CHOICE_LENGTH = 400
 
 
 class Drafts:
-    """Half-typed text by the place it was typed in, there again after a kill."""
+    """Half-typed text by the place it was typed in, there again after a kill.
+
+    Programs on one book have a slot each, "place" and a word of their own, so that neither writes
+    over what is half typed in the other.
+    """
 
     def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
         self._sessions = sessions
@@ -39,12 +44,37 @@ class Drafts:
             row.updated_utc = self._clock()
             session.add(row)
 
+    def at(self, place: str) -> str:
+        """What was being typed at a place, in whichever program, as one line."""
+        with self._sessions.reading() as session:
+            return as_one_line(*(row.text for row in _rows(session, place)))
+
+    def take_over(self, place: str, slot: str) -> str:
+        """The same, kept under this slot alone from now on. Raises NotWritten.
+
+        Another program that still runs puts its own text again at its next key.
+        """
+        text = self.at(place)
+        if not text:
+            return ""
+        with self._sessions.writing() as session:
+            for row in _rows(session, place):
+                session.delete(row)
+            session.flush()
+            session.add(DraftRow(slot=slot, text=text[:LONGEST_LINE], updated_utc=self._clock()))
+        return text
+
     def clear(self, slot: str) -> None:
         """Forget what was being typed there."""
         with self._sessions.writing() as session:
             row = session.get(DraftRow, slot)
             if row is not None:
                 session.delete(row)
+
+
+def _rows(session: Session, place: str) -> list[DraftRow]:
+    begins = DraftRow.slot.startswith(place, autoescape=True)
+    return list(session.scalars(select(DraftRow).where(begins).order_by(DraftRow.updated_utc)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,8 +114,8 @@ def _read_book(path: Path) -> tuple[list[str], str, str]:
     with closing(sqlite3.connect(path)) as connection:
         found = str(connection.execute("PRAGMA integrity_check").fetchone()[0])
         texts = [text for (text,) in connection.execute("SELECT text FROM entry ORDER BY id")]
-        draft = connection.execute("SELECT text FROM draft").fetchone()
-    return texts, draft[0] if draft else "", "" if found == "ok" else found
+        drafts = [text for (text,) in connection.execute("SELECT text FROM draft")]
+    return texts, " ; ".join(drafts), "" if found == "ok" else found
 
 
 def _batch(first: int, count: int) -> list[Death]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import NotWritten
-from logbook.screen.entry_bar import DRAFT_SLOT, EntryBar
+from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.store.book import Book
 from logbook.store.timeline import Timeline
 from tests.screen.book_on_screen import NoSky, OnScreen, begin_night, build_book, opened
@@ -28,7 +28,7 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
 
 async def wait_for_draft(screen: OnScreen, wanted: str) -> None:
     for _ in range(6000):  # patience for a busy machine
-        if screen.book.drafts.get(DRAFT_SLOT) == wanted:
+        if screen.book.drafts.at(DRAFT_PLACE) == wanted:
             return
         await screen.pilot.pause(0.01)
     raise AssertionError(f"the draft never became {wanted!r}")
@@ -54,7 +54,7 @@ async def test_a_turn_kept_by_a_page_leaves_the_half_typed_line_and_its_draft(
         await screen.press("escape", "right", "enter")
         assert len(screen.timeline) == 1
         assert screen.line == "note wi"
-        assert screen.book.drafts.get(DRAFT_SLOT) == "note wi"
+        assert screen.book.drafts.at(DRAFT_PLACE) == "note wi"
 
 
 async def test_a_line_of_a_page_that_fails_does_not_replace_what_is_typed(
@@ -91,6 +91,21 @@ async def test_the_draft_of_last_time_is_back(book_path: Path, clock: Clock) -> 
         await wait_for_draft(screen, "note the")
     async with opened(book_path, clock, "night") as screen:
         assert screen.line == "note the"
+
+
+async def test_two_programs_on_one_book_do_not_write_over_what_is_half_typed_in_the_other(
+    book_path: Path, clock: Clock
+) -> None:
+    async with (
+        opened(book_path, clock, "night") as one,
+        opened(book_path, clock, "night") as other,
+    ):
+        await one.press("ctrl+t", *"note", "space", *"wi")
+        await wait_for_draft(one, "note wi")
+        await other.press("ctrl+t", *"air", "space", *"4")
+        await wait_for_draft(one, "note wi ; air 4")
+        await other.press("enter")
+        await wait_for_draft(one, "note wi")
 
 
 async def test_up_brings_the_last_line_back_and_tab_completes(

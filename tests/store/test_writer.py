@@ -231,6 +231,17 @@ def test_drafts_are_there_after_a_restart_as_they_were_typed(book: Book, book_pa
     assert (book.drafts.get("line"), book.drafts.get("form")) == ("", "other")
 
 
+def test_what_was_half_typed_in_two_programs_is_on_one_line_at_the_next_start(book: Book) -> None:
+    book.drafts.put("line one", "note wi")
+    book.drafts.put("line other", "air 4")
+    book.drafts.put("form", "other")
+    for slot in ("line third", "line third"):  # a second time changes nothing
+        assert book.drafts.take_over("line", slot) == "note wi ; air 4"
+    assert book.drafts.get("line third") == "note wi ; air 4"
+    assert book.drafts.get("form") == "other"
+    assert book.drafts.take_over("nowhere", "nowhere else") == ""
+
+
 def test_choices_are_proposed_at_the_next_start(book: Book, book_path: Path) -> None:
     assert book.choices.get("site") is None
     book.choices.put("site", "Mill Hill")
