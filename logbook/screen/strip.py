@@ -48,9 +48,7 @@ def strip_text(desk: Desk, width: int) -> Text:
     now = desk.clock()
     head = Text(_head_words(desk, now, width), style="bold", no_wrap=True)
     if desk.tonight is None:
-        words = desk.sky_words or (
-            "The night is being worked out ..." if desk.view.site else "No site yet."
-        )
+        words = desk.sky_words or _waiting_words(desk)
         return Text("\n").join([head, Text(words[:width]), Text("")])
     night = desk.tonight.night
     span = _span(night)
@@ -66,9 +64,15 @@ def strip_text(desk: Desk, width: int) -> Text:
     return Text("\n").join([head, Text(f"{start} {sky} {end}"), Text(f"{'Moon':5} {moon} {lit}")])
 
 
+def _waiting_words(desk: Desk) -> str:
+    if desk.book is None:
+        return ""
+    return "The night is being worked out ..." if desk.view.site else "No site yet."
+
+
 def _head_words(desk: Desk, now: datetime, width: int) -> str:
     site = desk.view.site
-    place = site.site.name if site else "no site"
+    place = site.site.name if site else ""
     local = desk.local(now)
     time = f"{local:%H:%M} ({now:%H:%M} UTC)"
     other = desk.looked_at is not None  # another night than the one that it is

@@ -52,6 +52,8 @@ def history_words(desk: Desk, record: EntryRecord) -> Text:
 def now_words(desk: Desk) -> Text:
     """What runs now, or what to do first."""
     night = desk.view.night
+    if desk.book is None:
+        return Text("The book is being opened ...")
     if night is None:
         words = "No night in progress. F10 starts one."
         if desk.view.nights:
