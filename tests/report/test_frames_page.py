@@ -212,7 +212,12 @@ def test_watching_ends_cleanly_with_ctrl_c(path: Path, folder: Path) -> None:
     ]
     environment = os.environ | {"PYTHONPATH": os.getcwd(), "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=environment,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # as a terminal has it
     ) as watching:
         assert watching.stdout is not None
         told = [watching.stdout.readline() for _ in range(2)]

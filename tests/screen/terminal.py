@@ -34,6 +34,8 @@ class Terminal:
         self.raw = bytearray()
         self.pid, self._fd = pty.fork()
         if self.pid == 0:
+            for ending in (signal.SIGHUP, signal.SIGINT, signal.SIGTERM):
+                signal.signal(ending, signal.SIG_DFL)  # a test run may have been told to ignore it
             os.execvpe(sys.executable, [sys.executable, *arguments], dict(environment))
         size = struct.pack("HHHH", rows, columns, 0, 0)
         fcntl.ioctl(self._fd, termios.TIOCSWINSZ, size)
