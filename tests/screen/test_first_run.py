@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
 from logbook.screen.app import LogbookApp
@@ -31,6 +32,11 @@ async def fill(app: LogbookApp, answers: list[str]) -> None:
         line.value = answer
 
 
+async def wait_for_form(pilot: Pilot[int], app: LogbookApp) -> None:
+    while not app.screen.query("#field-name"):
+        await pilot.pause(0.01)
+
+
 async def wait_for_book(screen: OnScreen) -> None:
     while screen.app.desk.writer is None or not screen.app.desk.view.sites:
         await screen.pilot.pause(0.01)
@@ -39,7 +45,7 @@ async def wait_for_book(screen: OnScreen) -> None:
 async def test_a_form_makes_the_book_with_site_train_and_screws(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = OnScreen(pilot, app)
-        await pilot.pause()
+        await wait_for_form(pilot, app)
         assert isinstance(app.screen, FirstRun)
         assert not app.source.path.exists()
         await fill(app, ANSWERS + CAMERA)
@@ -59,7 +65,7 @@ async def test_a_form_makes_the_book_with_site_train_and_screws(app: LogbookApp)
 
 async def test_everything_wrong_is_said_at_once_and_nothing_is_made(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await wait_for_form(pilot, app)
         await fill(app, ["", "95 N 200 E", "0", "Mars/Olympus", "wide", "-3"])
         await pilot.press("ctrl+o")
         await pilot.pause()
@@ -82,7 +88,7 @@ async def test_a_telescope_without_mirrors_and_an_eyepiece_is_a_visual_train(
 ) -> None:
     async with app.run_test(size=(60, 16)) as pilot:
         screen = OnScreen(pilot, app)
-        await pilot.pause()
+        await wait_for_form(pilot, app)
         await fill(app, [*ANSWERS, "0", "", ""])
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
@@ -93,7 +99,7 @@ async def test_a_telescope_without_mirrors_and_an_eyepiece_is_a_visual_train(
 
 async def test_leaving_makes_no_book(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await wait_for_form(pilot, app)
         app.screen.query_one("#field-name", Input).value = "Hollow Edge"
         await pilot.press("escape")
         await pilot.pause()
@@ -110,7 +116,7 @@ async def test_a_book_without_a_site_asks_for_one_with_its_horizon(tmp_path: Pat
         screen = OnScreen(pilot, app)
         while not isinstance(app.screen, NewSite):
             await pilot.pause(0.01)
-        await pilot.pause()
+        await wait_for_form(pilot, app)
         await fill(app, [*ANSWERS[:4], "0 12, 90 25, 180 8", "21.3"])
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
