@@ -9,6 +9,7 @@ from logbook.report.paper import (
     FramingSketch,
     Listing,
     Paper,
+    Photo,
     Plot,
     StarSketch,
     Table,
@@ -78,8 +79,8 @@ def clean_line(line: str) -> str:
     return line.replace("\n", " ").replace("\r", " ")
 
 
-def _told(sketch: FramingSketch | StarSketch) -> str:
-    return sketch.told if isinstance(sketch, FramingSketch) else star_words(sketch)
+def _told(sketch: FramingSketch | StarSketch | Photo) -> str:
+    return star_words(sketch) if isinstance(sketch, StarSketch) else sketch.told
 
 
 def _table(

@@ -45,14 +45,17 @@ def report(
     if target is None and chosen == "text":
         print_lines(text_lines(paper_of(data), _terminal_width()))
     elif target is None:
-        sys.stdout.write(rendered(data, chosen))
+        sys.stdout.write(rendered(data, chosen, book.path.parent))
     else:
-        _write(target, rendered(data, chosen))
+        _write(target, rendered(data, chosen, book.path.parent))
         print(target)
 
 
-def rendered(data: PageData, form: str) -> str:
-    """A page as the text of a file, with the mark by which it is known."""
+def rendered(data: PageData, form: str, folder: Path | None = None) -> str:
+    """A page as the text of a file, with the mark by which it is known.
+
+    folder -- of the book, where pictures lie that are named without one.
+    """
     if form == "json":
         return f"{json_text(data)}\n"
     paper = paper_of(data)
@@ -61,7 +64,7 @@ def rendered(data: PageData, form: str) -> str:
     if form == "html":
         from logbook.report.as_html import html_page
 
-        return html_page(paper)
+        return html_page(paper, folder)
     lines = "\n".join(line.plain for line in text_lines(paper, PLAIN_WIDTH))
     return f"{lines}\n\n({MARK})\n"
 
