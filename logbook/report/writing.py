@@ -26,6 +26,7 @@ _BY_ENDING = {
     ".htm": "html",
 }
 _WIDEST = 110  # cells of a line that is still read with ease
+_DATABASE = b"SQLite format 3\0"  # how the file of a book begins
 _MARK_WITHIN = 4096  # bytes from either end in which a report bears its mark
 
 
@@ -91,12 +92,19 @@ def _terminal_width() -> int:
 
 
 def _refuse(target: Path, *, replace: bool) -> None:
-    """Only a report of this program's is written over without being told to."""
+    """Only a report of this program's is written over without being told to, a book never."""
     if target.is_dir():
         raise BadInput(f"{target} is a folder: name a file in it.")
     if not target.parent.is_dir():
         raise BadInput(f"There is no folder {target.parent}: make it first.")
-    if replace or not target.exists() or _is_a_report(target):
+    if not target.exists():
+        return
+    if not target.is_file():
+        raise BadInput(f"{target} is no ordinary file: name one, or leave --to out and use a pipe.")
+    held = _ends_of(target)
+    if held.startswith(_DATABASE):
+        raise BadInput(f"{target} is a book, or another database, and is never written over.")
+    if replace or MARK.encode() in held:
         return
     raise BadInput(
         f"{target} is no report of this program and was left as it is: choose another name, or say "
@@ -104,12 +112,15 @@ def _refuse(target: Path, *, replace: bool) -> None:
     )
 
 
-def _is_a_report(target: Path) -> bool:
+def _ends_of(target: Path) -> bytes:
+    """The first and the last bytes of a file; nothing of one that cannot be read."""
     try:
-        held = target.read_bytes()
+        with target.open("rb") as opened:
+            first = opened.read(_MARK_WITHIN)
+            opened.seek(max(0, opened.seek(0, os.SEEK_END) - _MARK_WITHIN))
+            return first + opened.read()
     except OSError:
-        return False
-    return MARK.encode() in held[:_MARK_WITHIN] or MARK.encode() in held[-_MARK_WITHIN:]
+        return b""
 
 
 def _write(target: Path, text: str) -> None:

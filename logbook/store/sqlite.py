@@ -154,6 +154,12 @@ def is_busy(error: sqlite3.Error) -> bool:
     return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
 
 
+def is_lack_of_room(error: sqlite3.Error) -> bool:
+    """True if what even reading needs beside the file could not be written."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    return name.startswith(("SQLITE_FULL", "SQLITE_IOERR_SHM", "SQLITE_IOERR_WRITE"))
+
+
 def gone(path: Path) -> NotWritten:
     return NotWritten(_GONE.format(path=path))
 
