@@ -11,7 +11,6 @@ from logbook.store.records import (
     StarLook,
     TargetCopy,
     TrainRecord,
-    UpkeepDone,
 )
 from logbook.store.words import spell
 
@@ -92,15 +91,10 @@ def _circle(x_px: float | None, y_px: float | None, radius_px: float | None) -> 
 
 
 def photos(entries: Sequence[EntryRecord]) -> list[Photo]:
-    """The newest photographs of work that was done, with the words before and after it."""
+    """The newest photographs of work that was done."""
     found = [
-        Photo(f"{each.content.happened_utc:%Y-%m-%d}: {spell(each.content)}{_sides(done)}", path)
+        Photo(f"{each.content.happened_utc:%Y-%m-%d}: {spell(each.content)}", path)
         for each in entries
         if (done := each.content.upkeep) is not None and (path := done.photo_path)
     ]
     return found[-_MOST_PHOTOS:]
-
-
-def _sides(done: UpkeepDone) -> str:
-    before = f"; before: {done.before}" if done.before else ""
-    return f"{before}; after: {done.after}" if done.after else before
