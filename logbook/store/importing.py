@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert
 from sqlalchemy.exc import IntegrityError
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, NotWritten
 from logbook.store import opening
 from logbook.store.exporting import BOOK_FILE, FORMAT, VERSION
 from logbook.store.table_rows import tables, typed_value
@@ -38,7 +38,14 @@ def import_book(folder: Path, path: Path) -> int:
             ) from error
 
     with opening.made_whole(path) as part:
-        fill_with(part, opening.APPLICATION_ID, rows)
+        try:
+            fill_with(part, opening.APPLICATION_ID, rows)
+        except NotWritten as error:
+            why = getattr(error.__cause__, "orig", error.__cause__)
+            raise NotWritten(
+                f"No book was made at {path} ({why}): the disk may be full. Free some space there, "
+                "or name another place, and import again."
+            ) from error
     return sum(counts)
 
 

@@ -61,7 +61,7 @@ def bytes_of(folder: Path) -> dict[str, bytes]:
     steps=st.lists(st.sampled_from(("correct", "withdraw", "undo", "redo")), max_size=4),
 )
 @settings(
-    max_examples=16,
+    max_examples=12,
     deadline=None,
     phases=(Phase.generate, Phase.shrink),
     suppress_health_check=[HealthCheck.function_scoped_fixture],
@@ -86,7 +86,7 @@ def test_any_book_comes_back_row_for_row(
 
 @given(texts=st.lists(TEXTS, min_size=1, max_size=6))
 @settings(
-    max_examples=8,
+    max_examples=5,
     deadline=None,
     phases=(Phase.generate, Phase.shrink),
     suppress_health_check=[HealthCheck.function_scoped_fixture],
