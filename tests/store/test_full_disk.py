@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from logbook import cli
 from logbook.store.demo import fresh_demo
 
 RUN = """
@@ -71,8 +72,6 @@ def test_the_book_stays_where_a_copy_cannot_be_put_back(path: Path, tmp_path: Pa
 
 
 def test_a_half_export_is_said_and_can_be_finished(path: Path, tmp_path: Path) -> None:
-    from logbook import cli
-
     folder = str(tmp_path / "out")
     said = on_a_full_disk("export", folder, "--book", str(path))
     assert "not whole" in said
@@ -83,11 +82,19 @@ def test_a_half_export_is_said_and_can_be_finished(path: Path, tmp_path: Path) -
 
 
 def test_no_half_book_is_left_by_an_import(path: Path, tmp_path: Path) -> None:
-    from logbook import cli
-
     folder, new = str(tmp_path / "out"), tmp_path / "new.db"
     assert cli.main(["export", folder, "--book", str(path)]) == 0
     said = on_a_full_disk("import", folder, "--book", str(new))
     assert "No book was made" in said
     assert "import again" in said
     assert not list(tmp_path.glob("new.db*"))
+
+
+@pytest.mark.parametrize("command", [["backup"], ["export"], ["restore"], ["year", "2026", "--to"]])
+def test_a_name_that_no_disk_takes_is_refused_in_a_line(
+    path: Path, command: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main([*command, f"{'x' * 300}.html", "--book", str(path)]) == 2
+    said = capsys.readouterr().err
+    assert "too long" in said
+    assert "had to stop" not in said
