@@ -107,8 +107,8 @@ def _pictures_gone(session: Session, folder: Path) -> Iterator[Finding]:
     ]
     if gone:
         entry_id, path = gone[0]
-        more = f" and {len(gone) - 1} more" if len(gone) > 1 else ""
-        yield Finding(False, f"the picture of entry {entry_id}{more} {"is" if len(gone) == 1 else "are"} not there: {path}")
+        more = f" and {len(gone) - 1} more are" if len(gone) > 1 else " is"
+        yield Finding(False, f"the picture of entry {entry_id}{more} not there: {path}")
 
 
 def _is_there(folder: Path, named: str) -> bool:
