@@ -33,7 +33,8 @@ def markdown(paper: Paper) -> str:
         pieces += [_block(block) for block in section.blocks]
     if paper.links:
         pieces.append("## Read on")
-        pieces.append("\n".join(f"- {escaped(each.words)}" for each in paper.links))
+        lines = (f"- {escaped(f'{each.words}: {each.command}')}" for each in paper.links)
+        pieces.append("\n".join(lines))
     return "\n\n".join(pieces) + "\n"
 
 
