@@ -1,13 +1,19 @@
 """Commands that look back: what they print, what they write, what they leave alone."""
 
+import fcntl
 import json
 import os
+import pty
+import re
 import shutil
+import struct
 import subprocess
 import sys
+import termios
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 
 from logbook import cli
 from logbook.report.mark import MARK
@@ -176,3 +182,37 @@ def test_the_night_alone_reads_as_it_always_did(
     printed = capsys.readouterr().out
     assert printed.startswith("Night of Friday 21 November 2025")
     assert "Sums" in printed
+
+
+def in_a_terminal(command: list[str], columns: int, **settings: str) -> str:
+    """What a command writes to a terminal of that width."""
+    ours, its = pty.openpty()
+    fcntl.ioctl(its, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+    said = b""
+    started = [sys.executable, "-m", "logbook", *command]
+    world = {**os.environ, "TERM": "xterm-256color", **settings}
+    world.pop("COLUMNS", None)
+    with subprocess.Popen(started, stdout=its, stderr=subprocess.STDOUT, env=world) as running:
+        os.close(its)
+        try:
+            while held := os.read(ours, 65536):
+                said += held
+        except OSError:  # its end is closed
+            pass
+        assert running.wait(60) == 0
+    os.close(ours)
+    return said.decode()
+
+
+@pytest.mark.parametrize(("columns", "settings"), [(60, {"NO_COLOR": "1"}), (120, {})])
+def test_a_terminal_of_any_width_gets_bold_words_and_no_colour(
+    path: Path, columns: int, settings: dict[str, str]
+) -> None:
+    command = ["compare", "2025-11-14", "2025-11-21", "--book", str(path)]
+    said = in_a_terminal(command, columns, **settings)
+    marks = set(re.findall("\x1b\\[[0-9;]*[a-zA-Z]", said))
+    assert marks <= {"\x1b[0m", "\x1b[1m"}
+    assert "\x1b[1m" in marks
+    plain = re.sub("\x1b\\[[0-9;]*m", "", said)
+    body = plain.partition("Read on")[0]
+    assert max(cell_len(line.rstrip("\r")) for line in body.split("\n")) <= columns
