@@ -5,6 +5,7 @@ What is asked for goes to standard output; what is said about it, and errors, to
 """
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -17,7 +18,7 @@ from logbook.commands.shared import (
     demo_folder,
     refuse_book_beside_demo,
 )
-from logbook.errors import LogbookError
+from logbook.errors import BadInput, LogbookError
 
 EXIT_CODES = """\
 exit codes: 0 done; 1 unforeseen; 2 cannot be understood or cannot be true; 3 no such object,
@@ -43,6 +44,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as error:
+        if isinstance(error, OSError) and error.errno == errno.ENAMETOOLONG:
+            print("logbook: that file's name is too long: choose a shorter one", file=sys.stderr)
+            return BadInput.exit_code
         return _unforeseen(error)
 
 

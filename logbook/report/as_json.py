@@ -7,12 +7,21 @@ from datetime import UTC, date, datetime
 
 from logbook.report.mark import MARK
 
+HOW_TO_READ = (
+    "Units are the end of a name: _s seconds, _c degrees Celsius, _deg degrees, _arcsec "
+    "arcseconds; seconds and hours are themselves. mean, low and high have the unit of the "
+    "quantity above them, a pair of a name and a number that of the name; a weight is a width of "
+    "star images in arcseconds; objects of a year are name, nights, hours. illumination and "
+    "moon_up are shares. Instants are UTC, dates local to the evening. Unknown is null."
+)
+
 
 def json_text(data: object) -> str:
     """The data of a page. What is not known is null."""
     told = plain(data)
     body = told if isinstance(told, dict) else {"page": told}
-    return json.dumps({"written_by": MARK, **body}, indent=2, ensure_ascii=False, allow_nan=False)
+    head = {"written_by": MARK, "how_to_read": HOW_TO_READ}
+    return json.dumps({**head, **body}, indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def plain(value: object) -> object:

@@ -9,6 +9,7 @@ from logbook.report.paper import (
     FramingSketch,
     Listing,
     Paper,
+    Photo,
     Plot,
     StarSketch,
     Table,
@@ -32,7 +33,8 @@ def markdown(paper: Paper) -> str:
         pieces += [_block(block) for block in section.blocks]
     if paper.links:
         pieces.append("## Read on")
-        pieces.append("\n".join(f"- {escaped(each.words)}" for each in paper.links))
+        lines = (f"- {escaped(f'{each.words}: {each.command}')}" for each in paper.links)
+        pieces.append("\n".join(lines))
     return "\n\n".join(pieces) + "\n"
 
 
@@ -78,8 +80,8 @@ def clean_line(line: str) -> str:
     return line.replace("\n", " ").replace("\r", " ")
 
 
-def _told(sketch: FramingSketch | StarSketch) -> str:
-    return sketch.told if isinstance(sketch, FramingSketch) else star_words(sketch)
+def _told(sketch: FramingSketch | StarSketch | Photo) -> str:
+    return star_words(sketch) if isinstance(sketch, StarSketch) else sketch.told
 
 
 def _table(

@@ -14,6 +14,7 @@ from logbook.report.paper import (
     FramingSketch,
     Listing,
     Paper,
+    Photo,
     Plot,
     Section,
     StarSketch,
@@ -57,7 +58,7 @@ def _block(block: Block, width: int) -> list[Text]:
     if isinstance(block, Plot):
         told = _rendered(Text(clean(block.told)), width)
         return [Text(line) for line in ["", *plot_lines(block, columns=width)]] + told
-    if isinstance(block, FramingSketch):
+    if isinstance(block, FramingSketch | Photo):
         return _rendered(Text(clean(block.told)), width)
     return _rendered(Text(clean(star_words(block))), width)
 

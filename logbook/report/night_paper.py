@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.report.night_facts import NightFacts, read_facts
 from logbook.report.night_page import NightPageData, head_words, read_night, sum_words
-from logbook.report.object_page import filter_sums, framing_of, star_sketches
+from logbook.report.object_page import filter_sums
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import (
     Facts,
@@ -21,6 +21,7 @@ from logbook.report.paper import (
     section,
     without_empty,
 )
+from logbook.report.sketches import framing_of, photos, star_sketches
 from logbook.report.telling import day, hours, night_key, number, train_key
 from logbook.store.looking_back_records import Exposed
 from logbook.store.records import EntryRecord
@@ -59,6 +60,7 @@ def night_paper(data: NightWhole) -> Paper:
         section("Exposed by filter", _filters(page)),
         section("Conditions", _conditions(data.facts), *_curves(page, zone)),
         section("Star tests", *star_sketches(page.timeline, most=6)),
+        section("Pictures", *photos(page.timeline)),
         section("Timeline", _timeline(page.timeline, zone)),
     )
     links = [PageKey("object", each.target.name) for each in data.facts.objects]

@@ -2,16 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.report.field_of_view import view_of
 from logbook.report.night_facts import SEEING, of_ten
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import (
     Facts,
-    FramingSketch,
     Line,
     Listing,
     Paper,
@@ -21,6 +19,7 @@ from logbook.report.paper import (
     section,
     without_empty,
 )
+from logbook.report.sketches import framing_of, star_sketches
 from logbook.report.telling import day, hours, night_key, number, span_ticks
 from logbook.store.looking_back_records import Exposed, NightPlace, Spread
 from logbook.store.records import EntryRecord, TargetCopy, TrainRecord
@@ -222,21 +221,6 @@ def _like(night: NightOfObject) -> str:
     return ", ".join(each for each in pieces if each)
 
 
-def framing_of(target: TargetCopy, record: TrainRecord | None) -> FramingSketch | None:
-    """How an object sits in a train's field; None where the train's numbers do not say."""
-    field = view_of(None if record is None else record.train)
-    if field is None:
-        return None
-    major, minor = target.major_arcmin, target.minor_arcmin
-    return FramingSketch(
-        target.name,
-        field.name,
-        field.field_deg,
-        None if major is None else major / 60.0,
-        None if minor is None else minor / 60.0,
-    )
-
-
 def _filters(data: ObjectPage) -> Table | None:
     if not data.filters:
         return None
@@ -295,21 +279,3 @@ def dated(record: EntryRecord) -> str:
 
 def _star_tests(data: ObjectPage) -> list[StarSketch]:
     return star_sketches(data.entries)
-
-
-def star_sketches(entries: Sequence[EntryRecord], most: int = 3) -> list[StarSketch]:
-    """The newest star tests, drawn."""
-    looks = [each for each in entries if each.content.look is not None][-most:]
-    return [
-        StarSketch(
-            _when(each.content.happened_utc),
-            each.content.look.offset_fraction,
-            each.content.look.position_angle_deg,
-        )
-        for each in looks
-        if each.content.look is not None
-    ]
-
-
-def _when(instant: datetime) -> str:
-    return f"{instant:%Y-%m-%d %H:%M} UTC"

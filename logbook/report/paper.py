@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from logbook.report.page_keys import PageKey
+from logbook.startest.seen import Circle
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +66,20 @@ class Plot:
 
 @dataclass(frozen=True, slots=True)
 class FramingSketch:
-    """An object's ellipse in a train's field, to scale; the long axis is laid along the frame's."""
+    """An object's outline and a train's frame on the sky, to one scale: north up, east left.
+
+    position_angle_deg -- of the object's long axis, from north through east.
+    frame_angle_deg -- position angle of the frame's up, as the sketch lays it. No camera's angle
+        is in a book, so it is laid as it suits the object.
+    """
 
     object_name: str
     train_name: str
     field_deg: tuple[float, float]
     major_deg: float | None
     minor_deg: float | None
+    position_angle_deg: float | None = None
+    frame_angle_deg: float = 0.0
 
     @property
     def told(self) -> str:
@@ -79,9 +87,41 @@ class FramingSketch:
         words = (
             f"{self.object_name} in the field of {self.train_name}, {width:.2f}° × {height:.2f}°"
         )
+        return f"{words}; {self._size}. North is up, east left; {self._laid}."
+
+    @property
+    def _size(self) -> str:
         if self.major_deg is None:
-            return f"{words}; its size is not known"
-        return f"{words}; it is {self.major_deg * 60.0:.1f}′ long"
+            return "its size is not known"
+        size = f"{self.major_deg * 60.0:.1f}′"
+        if self.minor_deg is None or self.minor_deg == self.major_deg:
+            return f"it is {size} across"
+        size = f"it is {size} × {self.minor_deg * 60.0:.1f}′"
+        if self.position_angle_deg is None:
+            return f"{size}, its direction not known: drawn round"
+        return f"{size}, its long axis at {self.position_angle_deg:.0f}°"
+
+    @property
+    def _laid(self) -> str:
+        if not self.frame_angle_deg:
+            return "the frame is drawn upright, the camera's angle not being in the book"
+        return (
+            f"the frame is laid along the object, its up at position angle "
+            f"{self.frame_angle_deg % 360.0:.0f}°, the camera's own angle not being in the book"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class StarPicture:
+    """The file of a star test's picture, and what was measured in it, in its own pixels.
+
+    size_px -- width and height it had when it was measured.
+    """
+
+    path: str
+    disc: Circle | None = None
+    shadow: Circle | None = None
+    size_px: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +131,22 @@ class StarSketch:
     caption: str
     offset_fraction: float
     angle_deg: float | None
+    picture: StarPicture | None = None
 
 
-Block = Words | Facts | Listing | Table | Plot | FramingSketch | StarSketch
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photograph beside the book: of a part, or of work done on it."""
+
+    caption: str
+    path: str
+
+    @property
+    def told(self) -> str:
+        return f"{self.caption}: picture {self.path}"
+
+
+Block = Words | Facts | Listing | Table | Plot | FramingSketch | StarSketch | Photo
 
 
 @dataclass(frozen=True, slots=True)

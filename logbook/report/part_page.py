@@ -7,7 +7,17 @@ from logbook.kit.kinds import KINDS
 from logbook.kit.parts import Part, Value
 from logbook.report.object_page import dated
 from logbook.report.page_keys import PageKey
-from logbook.report.paper import Facts, Listing, Paper, Table, Words, section, without_empty
+from logbook.report.paper import (
+    Facts,
+    Listing,
+    Paper,
+    Photo,
+    Table,
+    Words,
+    section,
+    without_empty,
+)
+from logbook.report.sketches import photos
 from logbook.report.telling import day, night_key
 from logbook.store.looking_back_records import NightPlace, PartUse
 from logbook.store.records import EntryRecord, PartRecord, TrainRecord
@@ -64,15 +74,19 @@ def part_paper(data: PartPage) -> Paper:
     """The page: use, values as they changed, upkeep, trains."""
     part = data.now.part
     sections = (
-        section("", _head(data)),
+        section("", _head(data), *_photo(part)),
         section("Values", _values(data), *_changes(data)),
-        section("Upkeep", *_upkeep(data)),
+        section("Upkeep", *_upkeep(data), *photos(data.upkeep)),
         section("Trains it was in", _trains(data)),
     )
     links = [PageKey("train", each.train.name, each.id) for each in data.trains]
     links += [night_key(each) for each in reversed(data.nights)]
     key = PageKey("part", part.name, data.now.id)
     return Paper(key, part.name, without_empty(sections), tuple(links))
+
+
+def _photo(part: Part) -> list[Photo]:
+    return [Photo(part.name, part.photo_path)] if part.photo_path else []
 
 
 def _head(data: PartPage) -> Facts:
@@ -82,7 +96,6 @@ def _head(data: PartPage) -> Facts:
         ("state", part.state),
         ("why", part.reason),
         ("note", part.note),
-        ("picture", part.photo_path),
         ("link", part.link),
     ]
     if use.first and use.last:

@@ -1,9 +1,10 @@
 """What the commands say that keep a book safe: export, import, backup, check, restore."""
 
+import os
 import sys
 from pathlib import Path
 
-from logbook.errors import BookRefused, NoBook
+from logbook.errors import BookRefused, NoBook, NotWritten
 from logbook.store import copies, opening
 from logbook.store.book import Book
 
@@ -30,9 +31,21 @@ def bring_in(folder: Path, path: Path) -> None:
 def back_up(path: Path, to: str | None) -> None:
     """Make a checked copy of the book."""
     _refuse_no_book(path)
-    target = Path(to).expanduser().absolute() if to else None
-    print(copies.back_up(path, target, opening.now_utc()))
+    print(copies.back_up(path, _target(to) if to else None, opening.now_utc()))
     _say("checked: the copy is sound")
+
+
+def _target(typed: str) -> Path:
+    """Where a copy goes; a name that ends in a slash is a folder, made if need be."""
+    target = Path(typed).expanduser().absolute()
+    if typed.endswith(("/", os.sep)):
+        try:
+            target.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise NotWritten(
+                f"There can be no folder {target} ({error.strerror or error}): name another place."
+            ) from error
+    return target
 
 
 def check(book: Book) -> int:
@@ -65,6 +78,8 @@ def _list_copies(path: Path) -> None:
     for each in found:
         held = each.words or f"{each.nights} nights, the last of {each.last_night or '(none)'}"
         print(f"{each.made_utc:%Y-%m-%d %H:%M} UTC  {held}\n  {each.path}")
+    if found:
+        _say(f"{copies.RULE}; those that you asked for stay until you delete them.")
 
 
 def _refuse_no_book(path: Path) -> None:

@@ -26,6 +26,7 @@ _BY_ENDING = {
     ".htm": "html",
 }
 _WIDEST = 110  # cells of a line that is still read with ease
+_DATABASE = b"SQLite format 3\0"  # how the file of a book begins
 _MARK_WITHIN = 4096  # bytes from either end in which a report bears its mark
 
 
@@ -45,14 +46,17 @@ def report(
     if target is None and chosen == "text":
         print_lines(text_lines(paper_of(data), _terminal_width()))
     elif target is None:
-        sys.stdout.write(rendered(data, chosen))
+        sys.stdout.write(rendered(data, chosen, book.path.parent))
     else:
-        _write(target, rendered(data, chosen))
+        _write(target, rendered(data, chosen, book.path.parent))
         print(target)
 
 
-def rendered(data: PageData, form: str) -> str:
-    """A page as the text of a file, with the mark by which it is known."""
+def rendered(data: PageData, form: str, folder: Path | None = None) -> str:
+    """A page as the text of a file, with the mark by which it is known.
+
+    folder -- of the book, where pictures lie that are named without one.
+    """
     if form == "json":
         return f"{json_text(data)}\n"
     paper = paper_of(data)
@@ -61,7 +65,7 @@ def rendered(data: PageData, form: str) -> str:
     if form == "html":
         from logbook.report.as_html import html_page
 
-        return html_page(paper)
+        return html_page(paper, folder)
     lines = "\n".join(line.plain for line in text_lines(paper, PLAIN_WIDTH))
     return f"{lines}\n\n({MARK})\n"
 
@@ -88,12 +92,19 @@ def _terminal_width() -> int:
 
 
 def _refuse(target: Path, *, replace: bool) -> None:
-    """Only a report of this program's is written over without being told to."""
+    """Only a report of this program's is written over without being told to, a book never."""
     if target.is_dir():
         raise BadInput(f"{target} is a folder: name a file in it.")
     if not target.parent.is_dir():
         raise BadInput(f"There is no folder {target.parent}: make it first.")
-    if replace or not target.exists() or _is_a_report(target):
+    if not target.exists():
+        return
+    if not target.is_file():
+        raise BadInput(f"{target} is no ordinary file: name one, or leave --to out and use a pipe.")
+    held = _ends_of(target)
+    if held.startswith(_DATABASE):
+        raise BadInput(f"{target} is a book, or another database, and is never written over.")
+    if replace or MARK.encode() in held:
         return
     raise BadInput(
         f"{target} is no report of this program and was left as it is: choose another name, or say "
@@ -101,12 +112,15 @@ def _refuse(target: Path, *, replace: bool) -> None:
     )
 
 
-def _is_a_report(target: Path) -> bool:
+def _ends_of(target: Path) -> bytes:
+    """The first and the last bytes of a file; nothing of one that cannot be read."""
     try:
-        held = target.read_bytes()
+        with target.open("rb") as opened:
+            first = opened.read(_MARK_WITHIN)
+            opened.seek(max(0, opened.seek(0, os.SEEK_END) - _MARK_WITHIN))
+            return first + opened.read()
     except OSError:
-        return False
-    return MARK.encode() in held[:_MARK_WITHIN] or MARK.encode() in held[-_MARK_WITHIN:]
+        return b""
 
 
 def _write(target: Path, text: str) -> None:

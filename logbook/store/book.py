@@ -32,7 +32,7 @@ from logbook.store.upkeep import Upkeep
 
 if TYPE_CHECKING:
     from logbook.store.exporting import Exported
-    from logbook.store.soundness import Finding
+    from logbook.store.soundness_rows import Finding
 
 
 class Book:

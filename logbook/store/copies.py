@@ -16,6 +16,7 @@ from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store import opening, sqlite
 
 NEWEST_KEPT = 10
+RULE = f"Of the copies made as nights end, the newest {NEWEST_KEPT} and the last of each month stay"
 _STAMP = "%Y-%m-%dT%H%M%SZ"
 _NIGHT_COPY = re.compile(r" night of (\d{4}-\d{2}-\d{2})\.db$")
 _HELD = (
@@ -60,6 +61,11 @@ def back_up_night(path: Path, night: date) -> Path:
     return to
 
 
+def night_copy_words(copy: Path) -> str:
+    """Where the copy made as a night ended lies, and which of them are kept."""
+    return f"A checked copy lies in {copy.parent}. {RULE}."
+
+
 def out_of_date(copies: Sequence[Path]) -> tuple[Path, ...]:
     """Of the copies of nights, those that are neither among the newest nor the last of a month.
 
@@ -75,7 +81,10 @@ def _copy_whole(path: Path, to: Path) -> None:
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise NotWritten(f"No copy was made at {to}: {error.strerror or error}.") from error
+        raise NotWritten(
+            f"No copy was made: there can be no folder {to.parent} ({error.strerror or error}). "
+            "Name another place."
+        ) from error
     sqlite.back_up(path, to)
     with closing(sqlite.connect(to, reads=True)) as connection:
         found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(3)")]
@@ -112,6 +121,10 @@ def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
     elsewhere, NotWritten.
     """
     state = opening.look(copy)
+    if state.condition is opening.Condition.MISSING:
+        raise BadInput(
+            f"Nothing was put back: there is no copy at {copy}. `logbook restore` alone lists them."
+        )
     if not state.opens:
         raise BadInput(f"Nothing was put back: {state.words}")
     if path.exists() and copy.samefile(path):
@@ -119,7 +132,7 @@ def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
     part = path.with_name(f"{path.name}.{os.getpid()}.restored")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        sqlite.back_up(copy, part)  # reads it all, so that a spoilt copy never gets here
+        _copy_beside(copy, part, path)
         aside = _set_aside(path, now_utc)
         os.replace(part, path)
         sqlite.sync_folder(path.parent)
@@ -129,6 +142,17 @@ def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
         with suppress(OSError):
             part.unlink()
     return aside
+
+
+def _copy_beside(copy: Path, part: Path, path: Path) -> None:
+    """Read the whole copy, so that a spoilt one never gets in the book's place."""
+    try:
+        sqlite.back_up(copy, part)
+    except NotWritten as error:
+        raise NotWritten(
+            f"Nothing was put back at {path} ({error.__cause__}): the disk may be full. The book "
+            "is as it was: free some space there and try again."
+        ) from error
 
 
 def _set_aside(path: Path, now_utc: datetime) -> Path | None:

@@ -14,41 +14,22 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from sqlalchemy import Column, Table
+from sqlalchemy import Table
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotWritten
 from logbook.store import opening
 from logbook.store.engine import Sessions
 from logbook.store.frames_table import write_frames_table
-from logbook.store.models import Base
+from logbook.store.schema_words import HOW, described
 from logbook.store.spreadsheet import harmless
-from logbook.store.table_rows import kind_word, plain_rows, tables
+from logbook.store.table_rows import plain_rows, tables
 
 FORMAT = "observing-logbook export"
 VERSION = 1
 BOOK_FILE = "book.json"
 SCHEMA_FILE = "schema.json"
 TABLES_FOLDER = "tables"
-
-_UNITS = {
-    "mag_arcsec2": "magnitudes per square arcsecond",
-    "arcsec_min": "arcseconds per minute",
-    "m_s": "metres per second",
-    "per_second": "per second",
-    "arcmin": "arcminutes",
-    "arcsec": "arcseconds",
-    "deg": "degrees",
-    "hpa": "hectopascals",
-    "hours": "hours",
-    "mm": "millimetres",
-    "um": "micrometres",
-    "kg": "kilograms",
-    "px": "pixels",
-    "s": "seconds",
-    "m": "metres",
-    "c": "degrees Celsius",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,23 +51,34 @@ def export_book(sessions: Sessions, folder: Path) -> Exported:
     _refuse_other_content(folder)
     try:
         (folder / TABLES_FOLDER).mkdir(parents=True, exist_ok=True)
+        _write_schema(folder / SCHEMA_FILE)  # first: a folder left half written is still known
         with sessions.reading() as session:
             counts = _write_book(session, folder / BOOK_FILE)
             for table in tables():
                 _write_table(session, table, folder / TABLES_FOLDER / f"{table.name}.csv")
             runs = write_frames_table(session, folder)
-        _write_schema(folder / SCHEMA_FILE)
     except OSError as error:
-        raise NotWritten(f"Nothing whole was written to {folder}: {error.strerror}.") from error
+        raise NotWritten(
+            f"The export to {folder} is not whole ({error.strerror or error}): make room, or name "
+            "another folder, and export again. The book was not touched."
+        ) from error
     return Exported(folder, sum(counts.values()), counts["night"], counts["entry"], runs)
 
 
 def _refuse_other_content(folder: Path) -> None:
     if folder.exists() and not folder.is_dir():
         raise BadInput(f"{folder} is a file: name a folder to write the book to.")
-    if not folder.is_dir() or (folder / SCHEMA_FILE).exists() or not any(folder.iterdir()):
+    if not folder.is_dir() or _is_export(folder) or not any(folder.iterdir()):
         return
     raise BadInput(f"{folder} holds other files: name an empty folder, or a new one.")
+
+
+def _is_export(folder: Path) -> bool:
+    try:
+        with (folder / SCHEMA_FILE).open("rb") as opened:
+            return json.dumps(FORMAT).encode() in opened.read(200)
+    except OSError:
+        return False
 
 
 @contextmanager
@@ -115,7 +107,7 @@ def _write_book(session: Session, path: Path) -> dict[str, int]:
             out.write(f'{{"columns": {names}, "rows": [')
             counts[table.name] = _write_rows(session, table, out.write)
             out.write("]}")
-        out.write("\n}}\n")
+        out.write(f'\n}},\n"rows": {json.dumps(counts)}}}\n')
     return counts
 
 
@@ -135,48 +127,13 @@ def _write_table(session: Session, table: Table, path: Path) -> None:
 
 
 def _write_schema(path: Path) -> None:
-    described = {
+    told = {
         "format": FORMAT,
         "version": VERSION,
         "revision": opening.HEAD,
-        "how": (
-            "book.json holds every row and is what an import reads. tables/*.csv hold the same for "
-            "a spreadsheet; text that a spreadsheet would take for a formula begins with an "
-            "apostrophe there. Instants are UTC."
-        ),
-        "tables": {table.name: _described(table) for table in tables()},
+        "how": HOW,
+        "tables": {table.name: described(table) for table in tables()},
     }
     with replacing(path) as out:
-        json.dump(described, out, ensure_ascii=False, indent=1)
+        json.dump(told, out, ensure_ascii=False, indent=1)
         out.write("\n")
-
-
-def _described(table: Table) -> dict[str, object]:
-    return {
-        "what": _meaning(table),
-        "key": [column.name for column in table.primary_key.columns],
-        "columns": [_described_column(column) for column in table.columns],
-    }
-
-
-def _meaning(table: Table) -> str:
-    """The first sentence of the table's own description in the program."""
-    for mapper in Base.registry.mappers:
-        if mapper.local_table is table:
-            words = (mapper.class_.__doc__ or "").strip().split("\n\n")[0]
-            return " ".join(words.split())
-    return ""
-
-
-def _described_column(column: Column[object]) -> dict[str, object]:
-    described: dict[str, object] = {
-        "name": column.name,
-        "holds": kind_word(column),
-        "may_be_empty": bool(column.nullable),
-    }
-    unit = next((words for end, words in _UNITS.items() if column.name.endswith(f"_{end}")), None)
-    if unit is not None:
-        described["unit"] = unit
-    if column.foreign_keys:
-        described["points_to"] = sorted(key.target_fullname for key in column.foreign_keys)
-    return described

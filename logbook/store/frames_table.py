@@ -1,5 +1,6 @@
 """The runs of frames of a book as one ECSV table, to compute with elsewhere."""
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -25,19 +26,19 @@ FRAMES_FILE = "frames.ecsv"
 _COLUMNS = (
     (NightRow.local_date, "night", "", "local date of the evening"),
     (EntryRow.happened_utc, "logged_utc", "", "when the run was logged, UTC"),
-    (SiteRow.name, "site", "", ""),
+    (SiteRow.name, "site", "", "where it was taken"),
     (TrainRow.name, "train", "", "the optical train in use"),
-    (TargetRow.name, "object", "", ""),
+    (TargetRow.name, "object", "", "what it shows"),
     (TargetRow.ra_deg, "ra_deg", "deg", "right ascension, ICRS"),
     (TargetRow.dec_deg, "dec_deg", "deg", "declination, ICRS"),
     (FramesRow.frame_type, "frame_type", "", "light, dark, flat or bias"),
-    (FramesRow.filter_name, "filter", "", ""),
+    (FramesRow.filter_name, "filter", "", "as the owner names it"),
     (FramesRow.count, "count", "", "frames taken"),
     (FramesRow.exposure_s, "exposure_s", "s", "of each frame"),
     (FramesRow.gain, "gain", "", "as the camera counts it"),
-    (FramesRow.binning, "binning", "", ""),
+    (FramesRow.binning, "binning", "", "pixels joined each way"),
     (FramesRow.region, "region", "", "of the sensor, px"),
-    (FramesRow.frames_per_second, "frames_per_second", "1 / s", ""),
+    (FramesRow.frames_per_second, "frames_per_second", "1 / s", "of a film"),
 )
 
 
@@ -48,7 +49,12 @@ def write_frames_table(session: Session, folder: Path) -> int:
         EcsvColumn(name, kind_of(column), [plain(row[place]) for row in rows], unit, what)
         for place, (column, name, unit, what) in enumerate(_COLUMNS)
     ]
-    write_ecsv(folder / FRAMES_FILE, columns, "Runs of frames")
+    part = folder / f"{FRAMES_FILE}.{os.getpid()}.part"
+    try:
+        write_ecsv(part, columns, "Runs of frames")
+        os.replace(part, folder / FRAMES_FILE)
+    finally:
+        part.unlink(missing_ok=True)
     return len(rows)
 
 

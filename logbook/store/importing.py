@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert
 from sqlalchemy.exc import IntegrityError
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, NotWritten
 from logbook.store import opening
 from logbook.store.exporting import BOOK_FILE, FORMAT, VERSION
 from logbook.store.table_rows import tables, typed_value
@@ -28,11 +28,24 @@ def import_book(folder: Path, path: Path) -> int:
     counts: list[int] = []
 
     def rows(connection: Connection) -> None:
-        counts.extend(_fill(connection, table, content) for table in tables())
-        _refuse_broken(connection)
+        try:
+            counts.extend(_fill(connection, table, content) for table in tables())
+            _refuse_broken(connection)
+        except BadInput as error:
+            raise BadInput(
+                f"No book was made. In {folder / BOOK_FILE}: {error}. Export the book again, or "
+                "take an export that nobody changed."
+            ) from error
 
     with opening.made_whole(path) as part:
-        fill_with(part, opening.APPLICATION_ID, rows)
+        try:
+            fill_with(part, opening.APPLICATION_ID, rows)
+        except NotWritten as error:
+            why = getattr(error.__cause__, "orig", error.__cause__)
+            raise NotWritten(
+                f"No book was made at {path} ({why}): the disk may be full. Free some space there, "
+                "or name another place, and import again."
+            ) from error
     return sum(counts)
 
 
@@ -42,7 +55,7 @@ def _read(folder: Path) -> Mapping[str, Any]:
         content = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError as error:
         raise BadInput(
-            f"There is no {BOOK_FILE} in {folder}: name a folder of an export."
+            f"There is no {BOOK_FILE} in {folder}: name the folder that an export was written to."
         ) from error
     except OSError as error:
         raise BadInput(f"{path} cannot be read ({error.strerror}).") from error
@@ -54,11 +67,44 @@ def _read(folder: Path) -> Mapping[str, Any]:
         raise BadInput(f"{path} was written by a newer program: import it with that one.")
     found = content.get("tables")
     if not isinstance(found, dict):
-        raise BadInput(f"{path} has no tables.")
+        raise BadInput(f"{path} is not whole, it has no tables: export the book again.")
+    _refuse_unknown(path, found)
+    if content.get("revision") == opening.HEAD:
+        _refuse_incomplete(path, found, content.get("rows"))
+    return found
+
+
+def _refuse_unknown(path: Path, found: Mapping[str, Any]) -> None:
     unknown = sorted(set(found) - {table.name for table in tables()})
     if unknown:
-        raise BadInput(f"{path} has a table this program doesn't know: {_shown(unknown[0])}")
-    return found
+        raise BadInput(
+            f"{path} has a table this program doesn't know, {_shown(unknown[0])}: import it with "
+            "the program that wrote it."
+        )
+
+
+def _refuse_incomplete(path: Path, found: Mapping[str, Any], counts: object) -> None:
+    """An export of this very revision has every table and column, and as many rows as it says."""
+    for table in tables():
+        held = found.get(table.name)
+        if not isinstance(held, dict):
+            raise BadInput(f"{path} is not whole, {table.name} is missing: export the book again.")
+        missing = [each.name for each in table.columns if each.name not in _listed(held, "columns")]
+        if missing:
+            raise BadInput(
+                f"{path} is not whole, {table.name} has no {missing[0]}: export the book again."
+            )
+        rows = len(_listed(held, "rows"))
+        if not isinstance(counts, dict) or counts.get(table.name) != rows:
+            raise BadInput(
+                f"{path} was changed: {table.name} has {rows} rows, not as many as were exported. "
+                "Export the book again."
+            )
+
+
+def _listed(held: Mapping[str, Any], name: str) -> list[Any]:
+    value = held.get(name)
+    return value if isinstance(value, list) else []
 
 
 def _fill(connection: Connection, table: Table, content: Mapping[str, Any]) -> int:
@@ -99,10 +145,10 @@ def _rows(table: Table, held: object) -> Iterator[dict[str, object]]:
 def _refuse_broken(connection: Connection) -> None:
     """A book must say which one it is, and each row must point at one that is there."""
     if connection.exec_driver_sql("SELECT count(*) FROM book").scalar() != 1:
-        raise BadInput("The export is not whole: it doesn't say which book it is.")
+        raise BadInput("it doesn't say which book it is")
     row = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
     if row is not None:
-        raise BadInput(f"The export is not whole: a row of {row[0]} points at one that is missing.")
+        raise BadInput(f"a row of {row[0]} points at one that is missing")
 
 
 def _shown(name: object) -> str:

@@ -133,9 +133,15 @@ def _look_at_revision(path: Path) -> BookState:
 
 
 def _state_after(error: sqlite3.Error, path: Path) -> BookState:
-    """A book that is busy is no damaged book: opening it will wait, and say so."""
+    """A busy book is no damaged one: opening it will wait, and say so. Nor is one without room."""
     if sqlite.is_busy(error):
         return BookState(path, Condition.CURRENT, HEAD, str(sqlite.in_words(error, path)))
+    if sqlite.is_lack_of_room(error):
+        words = (
+            f"{path} cannot be read now ({error}): its disk may be full. It was left as it is: "
+            "free some space there and try again."
+        )
+        return BookState(path, Condition.FOREIGN, words=words)
     return BookState(path, Condition.DAMAGED, words=damaged_words(path, str(error)))
 
 

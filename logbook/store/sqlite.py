@@ -38,6 +38,10 @@ _NOT_OPENED = (
 _REFUSED = (
     f"Not written: the book does not take this ({{error}}). {STILL_HERE}: change it and try again."
 )
+_NO_COPY = (
+    "No copy was made at {path} ({error}). Nothing else was changed: "
+    "free some space there, or name another place, and try again."
+)
 _DAMAGED = (
     "The book at {path} is damaged ({error}). It was left as it is. "
     "Put a sound copy in its place; keep the damaged file."
@@ -117,12 +121,24 @@ def back_up(source: Path, target: Path) -> None:
         os.replace(part, target)
         sync_folder(target.parent)
     except sqlite3.Error as error:
-        raise in_words(error, target) from error
+        raise _copy_words(error, source, target) from error
     except OSError as error:
-        raise NotWritten(f"No copy was made at {target}: {error.strerror or error}.") from error
+        raise NotWritten(_NO_COPY.format(path=target, error=error.strerror or error)) from error
     finally:
         with suppress(OSError):
             part.unlink()
+
+
+def _copy_words(error: sqlite3.Error, source: Path, target: Path) -> NotWritten | BookRefused:
+    """What to tell of a copy that failed; nothing was typed, and the book was only read."""
+    told = in_words(error, source)
+    if isinstance(told, BookRefused):
+        return told
+    name = getattr(error, "sqlite_errorname", None) or type(error).__name__
+    if is_busy(error):
+        return NotWritten(_NO_COPY.format(path=target, error="another program is writing"))
+    why = "the disk is full" if name.startswith("SQLITE_FULL") else f"{error}, {name}"
+    return NotWritten(_NO_COPY.format(path=target, error=why))
 
 
 def quick_check(connection: sqlite3.Connection) -> str:
@@ -152,6 +168,12 @@ def is_busy(error: sqlite3.Error) -> bool:
     """True if another program holds the file."""
     name = getattr(error, "sqlite_errorname", None) or ""
     return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
+
+
+def is_lack_of_room(error: sqlite3.Error) -> bool:
+    """True if what even reading needs beside the file could not be written."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    return name.startswith(("SQLITE_FULL", "SQLITE_IOERR_SHM", "SQLITE_IOERR_WRITE"))
 
 
 def gone(path: Path) -> NotWritten:

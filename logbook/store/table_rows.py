@@ -4,8 +4,9 @@ Text, whole numbers, numbers, yes/no and nothing stand for themselves, as JSON h
 and dates are ISO 8601 text, instants in UTC ending in Z.
 """
 
+import math
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from sqlalchemy import Boolean, Column, Date, Double, Float, Integer, String, Table, select
@@ -45,7 +46,7 @@ def typed_value(column: Column[object], value: object) -> object:
         return None
     try:
         return _typed(column, value)
-    except (ValueError, TypeError) as error:
+    except (ValueError, TypeError, OverflowError) as error:
         shown = clean(str(value), longest=60)
         raise BadInput(f"{shown!r} cannot be {kind_word(column)}") from error
 
@@ -59,7 +60,7 @@ def _typed(column: Column[object], value: object) -> object:
     if isinstance(kind, Boolean):
         return _of_kind(value, bool)
     if isinstance(kind, Integer):
-        return _of_kind(value, int)
+        return _whole(value)
     if isinstance(kind, Float):
         return _number(value)
     return _string(_text(value), kind)
@@ -69,7 +70,7 @@ def _instant(text: str) -> datetime:
     instant = datetime.fromisoformat(text)
     if instant.tzinfo is None:
         raise ValueError("an instant without a time zone")
-    return instant
+    return instant.astimezone(UTC)
 
 
 def _text(value: object) -> str:
@@ -84,10 +85,19 @@ def _of_kind(value: object, kind: type) -> object:
     return value
 
 
+def _whole(value: object) -> object:
+    if isinstance(value, int) and abs(value) >= 2**63:
+        raise ValueError("more than a book can hold")
+    return _of_kind(value, int)
+
+
 def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise TypeError("not a number")
-    return float(value)
+    number = float(value)
+    if not math.isfinite(number):
+        raise ValueError("not finite")
+    return number
 
 
 def _string(text: str, kind: object) -> str:

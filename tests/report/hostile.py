@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from PIL import Image, ImageDraw
+
 from logbook.kit.parts import Part
 from logbook.report.page_keys import PageKey
 from logbook.report.pages import PageData, read_page
@@ -12,6 +14,7 @@ from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import (
     Frames,
+    LookDetail,
     NewEntry,
     Screw,
     StarLook,
@@ -33,11 +36,13 @@ FORMULA = '=HYPERLINK("http://example.org","click")'
 HEADING = "# not a heading"
 HOSTILE = (SCRIPT, IMAGE, ENDS_ALL, LINK, TURNED, FORMULA, HEADING)
 OBJECT = f"Nebula {SCRIPT}"
+STAR_FILE, PHOTO_FILE = "star.png", "ring.jpg"  # beside the book
 PART, TRAIN, SITE = f"Ring {IMAGE}", f"Train | {SCRIPT}", f"Yard {ENDS_ALL}"
 
 
 def hostile_book(path: Path) -> Book:
-    """Two nights with every kind of entry; close it."""
+    """Two nights with every kind of entry, some with pictures; close it."""
+    _pictures(path.parent)
     clock = Clock(EVENING)
     book = open_book(make_book(path), clock=clock)
     site = book.sites.add(Site(SITE, 50.0, 15.0, 300.0, "Europe/Prague"))
@@ -66,11 +71,17 @@ def _night(
     lines += [
         NewEntry("trouble", start, f"trouble {SCRIPT}"),
         NewEntry("object", start, SCRIPT, "start", target),
-        NewEntry("star", start, IMAGE, look=StarLook(width / 20.0, 40.0, star=SCRIPT[:50])),
+        NewEntry("star", start, IMAGE, look=_look(width, f"/nowhere/{IMAGE}.fits")),
+        NewEntry("star", start, IMAGE, look=_look(width, STAR_FILE)),
         NewEntry("turn", start, SCRIPT, turn=Turn("A", 0.125)),
         NewEntry(
-            "upkeep", start, SCRIPT, upkeep=UpkeepDone(f"washed {SCRIPT}", PART, after=ENDS_ALL)
+            "upkeep",
+            start,
+            SCRIPT,
+            upkeep=UpkeepDone(f"washed {SCRIPT}", PART, after=ENDS_ALL, photo_path=PHOTO_FILE),
         ),
+        NewEntry("upkeep", start, SCRIPT, upkeep=_gone(f"javascript:alert(5){SCRIPT}")),
+        NewEntry("upkeep", start, SCRIPT, upkeep=_gone("/dev/zero")),
         NewEntry("transport", start, f"transport {LINK}"),
     ]
     for step in range(4):
@@ -92,6 +103,40 @@ def _night(
         clock.now = happened
         book.timeline.keep(night.id, _at(line, happened))
     book.nights.end(night.id, start + timedelta(hours=4))
+
+
+def _look(width: float, picture_path: str) -> StarLook:
+    detail = LookDetail(
+        disc_x_px=80.0,
+        disc_y_px=60.0,
+        shadow_x_px=84.0,
+        shadow_y_px=63.0,
+        shadow_radius_px=14.0,
+        picture_width_px=160,
+        picture_height_px=120,
+    )
+    return StarLook(
+        width / 20.0,
+        40.0,
+        disc_radius_px=40.0,
+        star=SCRIPT[:50],
+        picture_path=picture_path,
+        detail=detail,
+    )
+
+
+def _gone(path: str) -> UpkeepDone:
+    return UpkeepDone("photographed", PART, photo_path=path)
+
+
+def _pictures(folder: Path) -> None:
+    """A star test and a photograph beside the book."""
+    star = Image.new("L", (160, 120), 10)
+    pen = ImageDraw.Draw(star)
+    pen.ellipse((40, 20, 120, 100), fill=200)
+    pen.ellipse((70, 49, 98, 77), fill=12)
+    star.save(folder / STAR_FILE)
+    Image.new("RGB", (60, 40), (120, 90, 60)).save(folder / PHOTO_FILE, "JPEG", comment=SCRIPT)
 
 
 def _at(line: NewEntry, happened: datetime) -> NewEntry:

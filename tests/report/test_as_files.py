@@ -6,13 +6,18 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from logbook.report.as_json import json_text
 from logbook.report.as_markdown import escaped, markdown
 from logbook.report.as_text import text_lines
 from logbook.report.mark import MARK
+from logbook.report.page_keys import PageKey
 from logbook.report.pages import PageData, paper_of
+from logbook.report.paper import Paper, Section, Table
+from logbook.text import clean
 from tests.report.hostile import FORMULA, HEADING, LINK, SCRIPT, every_page, hostile_book
 
 KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
@@ -98,6 +103,61 @@ def test_json_holds_the_numbers_of_a_comparison(pages: dict[str, PageData]) -> N
     assert found["then"]["night"]["local_date"] == "2025-11-14"
     topics = [each["topic"] for each in found["differences"]]
     assert {"star test", "screws", "upkeep", "transport"} <= set(topics)
+
+
+UNITS = "s|c|m|px|deg|arcmin|arcsec|arcsec2|hours|seconds"
+# What has no unit, or that of what stands above it.
+BARE_NAMES = """
+airmass binning count filters frames gain high horizon id illumination light_frames low mean
+moon_up night_id nights number objects offset_fraction part_ids position readings revision
+revision_id screws seeing_of_ten site_id train_id train_revision train_revision_id turns weight year
+"""
+BARE = set(BARE_NAMES.split())
+
+
+def numbers_of(told: object, name: str = "") -> set[str]:
+    """The names under which numbers stand."""
+    if isinstance(told, dict):
+        return set().union(*(numbers_of(each, key) for key, each in told.items()))
+    if isinstance(told, list):
+        return set().union(*(numbers_of(each, name) for each in told))
+    return {name} if isinstance(told, int | float) and not isinstance(told, bool) else set()
+
+
+@pytest.mark.parametrize("kind", ["night", "compare", "object", "year"])
+def test_the_names_in_json_say_their_units_and_how_they_are_read(
+    pages: dict[str, PageData], kind: str
+) -> None:
+    found = json.loads(json_text(pages[kind]))
+    assert "Units are the end of a name" in found["how_to_read"]
+    told = {name for name in numbers_of(found) if not re.search(rf"(^|_)({UNITS})$", name)}
+    assert told <= BARE, told - BARE
+
+
+def test_markdown_says_the_command_of_each_page_it_leads_to(pages: dict[str, PageData]) -> None:
+    told = "".join(
+        each.content
+        for token in MarkdownIt("commonmark").parse(markdown(paper_of(pages["year"])))
+        for each in token.children or ()
+    )
+    assert "logbook night 2025-11-14" in told
+    assert "logbook trends" in told
+
+
+CELLS = st.text(st.sampled_from("|\\`*_<>&[]()#~!$ \nab:/@.1-+=\"'"), max_size=30)
+
+
+@given(st.lists(st.tuples(CELLS, CELLS), min_size=1, max_size=4))
+def test_any_cell_stays_one_cell_and_reads_as_it_was_written(rows: list[tuple[str, str]]) -> None:
+    table = Table("", ("one", "two"), tuple(rows))
+    page = markdown(Paper(PageKey("year", "2025"), "T", (Section("", (table,)),)))
+    tokens = MarkdownIt("commonmark", {"html": True}).enable("table").parse(page)
+    cells = [
+        after.content if not after.children else "".join(each.content for each in after.children)
+        for each, after in pairwise(tokens)
+        if each.type == "td_open"
+    ]
+    assert cells == [clean(cell) for row in rows for cell in row]
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+import io
 import json
 import re
 import shutil
@@ -14,29 +15,39 @@ from xml.etree.ElementTree import Element
 import axe_core_python
 import html5lib
 import pytest
+from PIL import Image
 
 from logbook.report.as_html import DARK, LIGHT, html_page
 from logbook.report.pages import PageData, paper_of
 from logbook.report.paper import Paper
-from tests.report.hostile import HOSTILE, every_page, hostile_book
+from tests.report.hostile import HOSTILE, PHOTO_FILE, STAR_FILE, every_page, hostile_book
 
 KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
 ELEMENTS = (
     "html|head|meta|title|style|body|main|h1|h2|section|p|strong|dl|dt|dd|ul|ol|li|div|table|caption|"
     "thead|tbody|tr|th|td|figure|figcaption|footer|nav|code|"
-    "svg|desc|line|text|rect|polyline|circle|ellipse"
+    "svg|desc|line|text|rect|polyline|circle|ellipse|path|g|img|image"
 )
+PICTURE = "data:image/(png|jpeg);base64,[A-Za-z0-9+/=]+"
 
 
 @pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, PageData]]:
+def pages(tmp_path_factory: pytest.TempPathFactory, folder: Path) -> Iterator[dict[str, PageData]]:
     with hostile_book(tmp_path_factory.mktemp("hostile") / "book.db") as book:
+        (book.path.parent / PHOTO_FILE).rename(folder / PHOTO_FILE)
+        (book.path.parent / STAR_FILE).rename(folder / STAR_FILE)
         yield every_page(book)
 
 
 @pytest.fixture(scope="module")
-def written(pages: dict[str, PageData]) -> dict[str, str]:
-    return {kind: html_page(paper_of(data)) for kind, data in pages.items()}
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the book's pictures lie."""
+    return tmp_path_factory.mktemp("pictures")
+
+
+@pytest.fixture(scope="module")
+def written(pages: dict[str, PageData], folder: Path) -> dict[str, str]:
+    return {kind: html_page(paper_of(data), folder) for kind, data in pages.items()}
 
 
 def parsed(html: str) -> Element:
@@ -64,7 +75,10 @@ def test_hostile_words_stay_words(written: dict[str, str], kind: str) -> None:
         assert re.fullmatch(ELEMENTS, name_of(element))
         for attribute in element.attrib:
             assert not attribute.startswith("on")
-            assert attribute not in ("href", "src", "style", "srcdoc", "formaction", "action")
+            assert attribute not in ("style", "srcdoc", "formaction", "action", "srcset")
+        address = element.attrib.get("href") or element.attrib.get("src")
+        assert (address is not None) == (name_of(element) in ("img", "image"))
+        assert address is None or re.fullmatch(PICTURE, address)
 
 
 def test_what_was_written_is_read_word_for_word(written: dict[str, str]) -> None:
@@ -164,30 +178,64 @@ def test_pages_are_drawn_where_there_is_something_to_draw(written: dict[str, str
         assert len(drawn) >= least, kind
 
 
+def test_pictures_are_in_the_page_or_said_to_be_gone(written: dict[str, str]) -> None:
+    root = parsed(written["night"])
+    (image,) = (each for each in root.iter() if name_of(each) == "image")
+    rings = [each for each in root.iter() if each.attrib.get("class", "").startswith("ring")]
+    assert image.attrib["href"].startswith("data:image/png;base64,")
+    assert [each.attrib["class"] for each in rings] == ["ring", "ring of-shadow"]
+    (photo,) = root.iter("img")
+    assert photo.attrib["alt"].startswith("Photograph: ")
+    told = words_of(root)
+    assert "(drawn: " in told
+    assert told.count("no picture: ") == 2
+    assert "zero is no ordinary file" in told
+
+
+def test_notes_that_a_photograph_carries_stay_out(written: dict[str, str]) -> None:
+    """A camera writes where a picture was taken; a hostile one writes anything."""
+    for photo in parsed(written["part"]).iter("img"):
+        held = base64.b64decode(photo.attrib["src"].partition(",")[2])
+        assert b"script" not in held
+        with Image.open(io.BytesIO(held)) as shown:
+            assert not shown.getexif()
+
+
 LOOK = """
 <script>%s</script>
 <script>
 axe.run(document, {resultTypes: ["violations"]}).then(found => {
   const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
-  const flat = [...document.querySelectorAll("svg")].filter(
+  const flat = [...document.querySelectorAll("svg, img")].filter(
     each => each.getBoundingClientRect().height < 20).length;
   const said = {faults: found.violations.map(each => each.id + ": " + each.nodes[0].html),
     passes: found.passes.length, wide: wide, flat: flat,
-    drawings: document.querySelectorAll("svg").length};
+    paper: getComputedStyle(document.body).backgroundColor,
+    drawings: document.querySelectorAll("svg").length,
+    broken: [...document.images].filter(each => !each.naturalWidth).length};
   document.documentElement.innerHTML = "<pre id=said></pre>";
   document.getElementById("said").textContent = JSON.stringify(said);
 });
 </script>
 """
+# How a page is looked at: what the browser is told, what is changed, the colour of the paper then.
+WAYS = {
+    "light": ("--blink-settings=preferredColorScheme=1", "", "rgb(253, 252, 248)"),
+    "dark": ("--blink-settings=preferredColorScheme=0", "", "rgb(20, 19, 15)"),
+    "printed": ("--blink-settings=preferredColorScheme=0", "@media print", "rgb(255, 255, 255)"),
+}
 
 
-def look_at(html: str, browser: str, folder: Path) -> dict[str, object]:
+def look_at(html: str, browser: str, folder: Path, way: str) -> dict[str, object]:
     """What a real browser and axe-core say of a page 500 px wide.
 
     The page's own policy would rightly keep the looking script out, so it is taken off for this.
     """
+    option, always, _ = WAYS[way]
     axe = Path(axe_core_python.__file__).with_name("axe.min.js").read_text("utf-8")
     open_to_look = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", html)
+    if always:
+        open_to_look = open_to_look.replace(always, "@media all")
     page = folder / "page.html"
     page.write_text(open_to_look.replace("</body>", f"{LOOK % axe}</body>"), encoding="utf-8")
     command = [
@@ -195,6 +243,7 @@ def look_at(html: str, browser: str, folder: Path) -> dict[str, object]:
         "--headless",
         "--no-sandbox",
         "--disable-gpu",
+        option,
         f"--user-data-dir={folder}/profile",
         "--window-size=500,900",
         "--virtual-time-budget=20000",
@@ -215,15 +264,45 @@ def papers_in_one(pages: dict[str, PageData]) -> Paper:
     return Paper(papers[0].key, "Every page", sections, papers[0].links)
 
 
+@pytest.mark.parametrize("way", WAYS)
 def test_where_a_browser_is_found_it_draws_the_pages_and_axe_core_finds_no_fault(
-    pages: dict[str, PageData], tmp_path: Path
+    pages: dict[str, PageData], folder: Path, tmp_path: Path, way: str
 ) -> None:
     browser = shutil.which("chromium") or shutil.which("chromium-browser")
     if browser is None:
         return
-    said = look_at(html_page(papers_in_one(pages)), browser, tmp_path)
+    said = look_at(html_page(papers_in_one(pages), folder), browser, tmp_path, way)
     assert said["faults"] == []
     assert said["flat"] == 0
-    assert said["wide"] == 0, "the page is wider than a narrow window"
+    assert said["broken"] == 0
+    assert said["paper"] == WAYS[way][2]
+    assert said["wide"] == 0 or way == "printed", "the page is wider than a narrow window"
     assert isinstance(said["drawings"], int)
     assert said["drawings"] > 10
+
+
+def test_where_a_browser_is_found_it_prints_the_pages(
+    pages: dict[str, PageData], folder: Path, tmp_path: Path
+) -> None:
+    """Under the page's own policy: nothing that it needs is kept out by it."""
+    browser = shutil.which("chromium") or shutil.which("chromium-browser")
+    if browser is None:
+        return
+    (tmp_path / "page.html").write_text(html_page(papers_in_one(pages), folder), "utf-8")
+    command = [
+        browser,
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        f"--user-data-dir={tmp_path}/profile",
+        "--no-pdf-header-footer",
+        f"--print-to-pdf={tmp_path}/page.pdf",
+        (tmp_path / "page.html").as_uri(),
+    ]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    printed = (tmp_path / "page.pdf").read_bytes()
+    assert printed.startswith(b"%PDF-")
+    sheets = len(re.findall(rb"/Type ?/Page\b", printed))
+    assert 3 < sheets < 40
+    # The star's and the photograph's.
+    assert len(re.findall(rb"/Subtype ?/Image\b", printed)) >= 2

@@ -1,14 +1,23 @@
 """Commands that look back: what they print, what they write, what they leave alone."""
 
+import fcntl
 import json
+import os
+import pty
+import re
 import shutil
+import struct
+import subprocess
+import sys
+import termios
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 
 from logbook import cli
 from logbook.report.mark import MARK
-from logbook.store.opening import make_book
+from logbook.store.opening import make_book, open_book
 from tests.report.hostile import OBJECT, PART, TRAIN, hostile_book
 
 PAGES = (
@@ -72,11 +81,63 @@ def test_a_report_is_written_over_and_nothing_else_is(
     assert MARK in target.read_text("utf-8")
 
 
-def test_a_book_is_never_written_over_by_mistake(path: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("told", [[], ["--replace"]])
+def test_a_book_is_never_written_over(
+    path: Path, tmp_path: Path, told: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
     copy = Path(shutil.copyfile(path, tmp_path / "copy.md"))
     before = copy.read_bytes()
-    assert cli.main(["year", "2025", "--book", str(path), "--to", str(copy)]) == 2
+    assert cli.main(["year", "2025", "--book", str(path), "--to", str(copy), *told]) == 2
+    assert "never written over" in capsys.readouterr().err
     assert copy.read_bytes() == before
+
+
+@pytest.mark.parametrize("told", [[], ["--replace"]])
+def test_what_is_no_ordinary_file_is_refused_and_never_waited_for(
+    path: Path, tmp_path: Path, told: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    os.mkfifo(tmp_path / "pipe.html")
+    for target in (str(tmp_path / "pipe.html"), "/dev/full", "/dev/zero"):
+        command = ["year", "2025", "--book", str(path), "--as", "html", "--to", target]
+        assert cli.main([*command, *told]) == 2
+        assert "no ordinary file" in capsys.readouterr().err
+
+
+def test_a_file_with_the_reports_mark_far_inside_is_somebody_elses(
+    path: Path, tmp_path: Path
+) -> None:
+    letter = f"{'x' * 9000}{MARK}{'x' * 9000}"
+    target = tmp_path / "letter.txt"
+    target.write_text(letter, "utf-8")
+    assert cli.main(["year", "2025", "--book", str(path), "--to", str(target)]) == 2
+    assert target.read_text("utf-8") == letter
+
+
+@pytest.mark.parametrize("size", [0, 3000])
+def test_a_full_disk_leaves_the_report_that_was_there(
+    path: Path, tmp_path: Path, size: int
+) -> None:
+    """A limit on the size of files stands for a full disk: writing fails half way."""
+    target = tmp_path / "year.html"
+    target.write_text(f"<!-- {MARK} -->", "utf-8")
+    run = (
+        "import resource, signal, sys; from logbook import cli;"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN);"
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({size}, {size}));"
+        "sys.exit(cli.main(sys.argv[1:]))"
+    )
+    command = [sys.executable, "-c", run, "year", "2025", "--book", str(path), "--to", str(target)]
+    with open_book(path, read_only=True):  # has written what reading needs beside the book
+        done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
+    assert done.returncode == 5
+    assert "could not be written" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert target.read_text("utf-8") == f"<!-- {MARK} -->"
+    assert [each.name for each in tmp_path.iterdir()] == ["year.html"]
+    alone = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
+    assert alone.returncode == 4
+    assert "free some space" in alone.stderr
+    assert "damaged" not in alone.stderr
 
 
 @pytest.mark.parametrize(
@@ -121,3 +182,37 @@ def test_the_night_alone_reads_as_it_always_did(
     printed = capsys.readouterr().out
     assert printed.startswith("Night of Friday 21 November 2025")
     assert "Sums" in printed
+
+
+def in_a_terminal(command: list[str], columns: int, **settings: str) -> str:
+    """What a command writes to a terminal of that width."""
+    ours, its = pty.openpty()
+    fcntl.ioctl(its, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+    said = b""
+    started = [sys.executable, "-m", "logbook", *command]
+    world = {**os.environ, "TERM": "xterm-256color", **settings}
+    world.pop("COLUMNS", None)
+    with subprocess.Popen(started, stdout=its, stderr=subprocess.STDOUT, env=world) as running:
+        os.close(its)
+        try:
+            while held := os.read(ours, 65536):
+                said += held
+        except OSError:  # its end is closed
+            pass
+        assert running.wait(60) == 0
+    os.close(ours)
+    return said.decode()
+
+
+@pytest.mark.parametrize(("columns", "settings"), [(60, {"NO_COLOR": "1"}), (120, {})])
+def test_a_terminal_of_any_width_gets_bold_words_and_no_colour(
+    path: Path, columns: int, settings: dict[str, str]
+) -> None:
+    command = ["compare", "2025-11-14", "2025-11-21", "--book", str(path)]
+    said = in_a_terminal(command, columns, **settings)
+    marks = set(re.findall("\x1b\\[[0-9;]*[a-zA-Z]", said))
+    assert marks <= {"\x1b[0m", "\x1b[1m"}
+    assert "\x1b[1m" in marks
+    plain = re.sub("\x1b\\[[0-9;]*m", "", said)
+    body = plain.partition("Read on")[0]
+    assert max(cell_len(line.rstrip("\r")) for line in body.split("\n")) <= columns

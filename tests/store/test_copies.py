@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.errors import BadInput, BookRefused
+from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store import copies
 from logbook.store.book import Book
 from logbook.store.opening import last_sound_copy, open_book
@@ -52,6 +52,25 @@ def test_the_newest_ten_and_the_last_of_each_month_are_kept() -> None:
     assert {path.name[13:23] for path in left} == last_of_month | {
         day.isoformat() for day in days[-10:]
     }
+
+
+def test_where_the_copy_of_a_night_lies_and_what_is_kept_is_said(book: Book) -> None:
+    copy = copies.back_up_night(book.path, date(2025, 10, 4))
+    said = copies.night_copy_words(copy)
+    assert str(copy.parent) in said
+    assert "the newest 10 and the last of each month" in said
+
+
+def test_where_no_copy_can_be_made_the_words_are_about_the_copy(book: Book, tmp_path: Path) -> None:
+    (tmp_path / "letter").write_text("dear", encoding="utf-8")
+    with pytest.raises(NotWritten, match="there can be no folder") as said:
+        copies.back_up(book.path, tmp_path / "letter/copy.db", NOW)
+    assert "typed" not in str(said.value)
+
+
+def test_a_copy_that_is_not_there_is_said_to_be_no_copy(book: Book, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match=r"no copy at .*logbook restore"):
+        copies.restore(book.path, tmp_path / "gone.db", NOW)
 
 
 def test_a_night_taken_up_again_has_one_copy(book: Book) -> None:
