@@ -144,13 +144,12 @@ def end_night(
 
 def _copy_words(book: Book, night: date) -> str:
     """Copy the book after a night. The night has ended, whether or not the copy could be made."""
-    from logbook.store.copies import back_up_night
+    from logbook.store.copies import back_up_night, night_copy_words
 
     try:
-        back_up_night(book.path, night)
+        return night_copy_words(back_up_night(book.path, night))
     except LogbookError as error:
         return str(error)
-    return "A checked copy lies beside the book."
 
 
 def choose(name: str, value: str) -> Job:

@@ -63,7 +63,7 @@ def back_up_night(path: Path, night: date) -> Path:
 
 def night_copy_words(copy: Path) -> str:
     """Where the copy made as a night ended lies, and which of them are kept."""
-    return f"A checked copy lies in {copy.parent}. {RULE}."
+    return f"A checked copy lies beside the book, in {copy.parent.name}. {RULE}."
 
 
 def out_of_date(copies: Sequence[Path]) -> tuple[Path, ...]:

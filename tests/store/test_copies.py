@@ -57,7 +57,7 @@ def test_the_newest_ten_and_the_last_of_each_month_are_kept() -> None:
 def test_where_the_copy_of_a_night_lies_and_what_is_kept_is_said(book: Book) -> None:
     copy = copies.back_up_night(book.path, date(2025, 10, 4))
     said = copies.night_copy_words(copy)
-    assert str(copy.parent) in said
+    assert copy.parent.name in said
     assert "the newest 10 and the last of each month" in said
 
 
