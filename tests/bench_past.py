@@ -4,6 +4,7 @@
 200 ms. The nights are those of `bench_store`, with what a careful owner reads off in each.
 """
 
+import math
 import random
 import sys
 import tempfile
@@ -26,18 +27,21 @@ REPEATS = 15
 WIDTH_EVERY = 8  # so that a night has five
 _READ = {  # place in the night: what was read there
     3: ("focus_position", "air_temperature_c"),
+    4: ("air_temperature_c", "mirror_temperature_c"),
     5: ("air_temperature_c", "mirror_temperature_c"),
     9: ("seeing_of_five", "transparency_of_five", "humidity_percent"),
     13: ("focus_position", "air_temperature_c"),
     15: ("air_temperature_c", "mirror_temperature_c"),
     23: ("focus_position", "air_temperature_c"),
     25: ("air_temperature_c", "mirror_temperature_c"),
+    27: ("air_temperature_c", "mirror_temperature_c"),
+    29: ("air_temperature_c", "mirror_temperature_c"),
     31: ("guiding_rms_arcsec",),
 }
 _USUAL = {
     "focus_position": 12000.0,
     "air_temperature_c": 5.0,
-    "mirror_temperature_c": 9.0,
+    "mirror_temperature_c": 5.0,
     "seeing_of_five": 3.0,
     "transparency_of_five": 4.0,
     "humidity_percent": 70.0,
@@ -85,7 +89,9 @@ def _readings(nights: int, chance: random.Random) -> Iterator[dict[str, object]]
     for night in range(1, nights + 1):
         for place, quantities in _READ.items():
             for quantity in quantities:
-                number = _USUAL[quantity] * chance.uniform(0.9, 1.1) - 0.04 * place
+                number = _USUAL[quantity] * chance.uniform(0.99, 1.01) - 0.04 * place
+                if quantity == "mirror_temperature_c":  # follows the air, some degrees behind it
+                    number = 5.0 + 6.0 * math.exp(-place / 14.0) + chance.gauss(0.0, 0.1)
                 entry_id = (night - 1) * ENTRIES_A_NIGHT + place + 1
                 yield {"entry_id": entry_id, "quantity": quantity, "number": max(number, 0.5)}
 
