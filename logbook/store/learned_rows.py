@@ -77,7 +77,7 @@ def latest_nights(
         .group_by(EntryRow.night_id)
         .having(func.count() >= fewest)
     )
-    newest = read.where(EntryRow.night_id.in_(nights[:HANDFUL]), _QUANTITY == quantity)
+    newest = read.where(EntryRow.night_id.in_(nights[:HANDFUL]), _QUANTITY.in_([quantity]))
     enough = set(session.scalars(newest))
     if len(enough) < most and len(nights) > HANDFUL:
         enough = set(session.scalars(read.where(ReadingRow.quantity == quantity)))
