@@ -7,6 +7,7 @@ from logbook.store.around import gathered, night_for, telescope_of
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
 from logbook.store.opening import now_utc
+from logbook.store.records import LATEST_TURNS
 from logbook.store.targets import complete_target, find_target
 
 if TYPE_CHECKING:
@@ -41,6 +42,6 @@ def _surroundings(book: "Book", night: "NightRecord") -> Surroundings:
         parts=parts,
         trains=book.kit.trains(),
         screws=book.kit.screws(telescope.id) if telescope else (),
-        turns=book.timeline.turns(telescope.id) if telescope else (),
+        turns=book.timeline.turns(telescope.id, newest=LATEST_TURNS) if telescope else (),
         timeline=book.timeline.of_night(night.id),
     )

@@ -5,7 +5,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import fmean
+from typing import TYPE_CHECKING
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+
+LEAST_SPREAD = 1e-9  # of x, squared and summed; below it no line has a slope
+LEAST_LEAD_C = 0.3
 MOST_DOTS = 400  # in one plot; more of them cover each other
 
 
@@ -36,7 +46,7 @@ def slope(points: Iterable[tuple[float, float, int]]) -> Slope | None:
     yy = sum(each.yy - each.y * each.y / each.count for each in kept)
     count = sum(each.count for each in kept)
     free = count - len(kept) - 1
-    if xx <= 1e-9 or free < 0:
+    if xx <= LEAST_SPREAD or free < 0:
         return None
     found = xy / xx
     sigma = math.sqrt(max(yy - found * xy, 0.0) / free / xx) if free else 0.0
@@ -63,17 +73,50 @@ class _Sums:
         self.yy += y * y
 
 
-def cooling_hours(points: Iterable[tuple[float, float, int]]) -> Slope | None:
-    """The time in which a mirror's lead over the air falls to 1/e, from (hours, lead °C, night).
+def slopes_of_parts(x: "Floats", y: "Floats", group: "Whole", part: "Whole") -> dict[int, Slope]:
+    """The slope of each part of many points at once, as `slope` gives it for one.
 
-    Newton's law: the lead falls as exp(−t/τ); leads under 0.3 °C are left out, since they are
-    mostly the thermometers' own. `a_unit` is τ in hours. None where it does not fall.
+    part -- to which part each point belongs, all of a group to one. Where `slope` gives None, the
+    part is left out.
     """
-    logs = [(at, math.log(lead), night) for at, lead, night in points if lead >= 0.3]
-    found = slope(logs)
-    if found is None or found.a_unit >= -1e-3:
-        return None
-    return Slope(-1.0 / found.a_unit, found.sigma / found.a_unit**2, found.count)
+    import numpy as np
+
+    names, part_at = np.unique(part, return_inverse=True)
+    _, firsts, group_at = np.unique(group, return_index=True, return_inverse=True)
+    size = np.bincount(group_at)
+    x = x - (np.bincount(group_at, x) / size)[group_at]
+    y = y - (np.bincount(group_at, y) / size)[group_at]
+    xx, xy, yy = (np.bincount(part_at, each, len(names)) for each in (x * x, x * y, y * y))
+    part_of_group, counts = part_at[firsts], size > 1
+    count = np.bincount(part_of_group, size * counts, len(names))
+    free = count - np.bincount(part_of_group, counts, len(names)) - 1
+    found = {}
+    for at in np.flatnonzero((xx > LEAST_SPREAD) & (free >= 0)):
+        a_unit = float(xy[at] / xx[at])
+        left = max(float(yy[at] - a_unit * xy[at]), 0.0)
+        sigma = math.sqrt(left / free[at] / xx[at]) if free[at] else 0.0
+        found[int(names[at])] = Slope(a_unit, sigma, int(count[at]))
+    return found
+
+
+def cooling_of_parts(
+    hours: "Floats", lead_c: "Floats", group: "Whole", part: "Whole"
+) -> dict[int, Slope]:
+    """The time in which a mirror's lead over the air falls to 1/e, part by part, in hours.
+
+    Newton's law: the lead falls as exp(−t/τ); `a_unit` is τ. Leads under 0.3 °C are left out, since
+    they are mostly the thermometers' own. A part where it does not fall is left out.
+    """
+    import numpy as np
+
+    told = lead_c >= LEAST_LEAD_C
+    logs = np.log(lead_c[told])
+    falls = slopes_of_parts(hours[told], logs, group[told], part[told])
+    return {
+        name: Slope(-1.0 / fall.a_unit, fall.sigma / fall.a_unit**2, fall.count)
+        for name, fall in falls.items()
+        if fall.a_unit < -1e-3
+    }
 
 
 def by_month(points: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:

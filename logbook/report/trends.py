@@ -1,26 +1,34 @@
 """How things went over the years: one series for each question, as numbers."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.report.fitting import Slope, by_month, cooling_hours, slope
+from logbook.report.fitting import (
+    Slope,
+    by_month,
+    cooling_of_parts,
+    slope,
+    slopes_of_parts,
+)
 from logbook.report.night_facts import SEEING, of_ten
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Line, Paper, Plot, Words, section
 from logbook.report.telling import span_ticks
 from logbook.report.year_page import Month, months_of, year_of
-from logbook.store.looking_back_records import NightPlace, Pair, Spread
+from logbook.store.looking_back_records import NightPlace, PairColumns, Spread
 from logbook.store.words import counted
 
 if TYPE_CHECKING:
+    from logbook.report.fitting import Whole
     from logbook.store.book import Book
 
 USUAL_YEARS = 3
 _LONG_BEFORE = timedelta(days=2 * 366)
+_WITHIN = "by month, within nights"
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,43 +130,27 @@ def _offsets(book: "Book", first: date | None, last: date | None) -> list[tuple[
     ]
 
 
-def _focus(places: Sequence[NightPlace], pairs: Sequence[Pair]) -> Series:
-    points = _monthly_slopes(
-        places, ((each.night_id, each.second, each.first) for each in pairs), slope
-    )
-    return _series("Focus for each degree of air", "a °C", points, "by month, within nights")
+def _focus(places: Sequence[NightPlace], read: PairColumns) -> Series:
+    found = slopes_of_parts(read.second, read.first, read.night_ids, _months(places, read))
+    return _series("Focus for each degree of air", "a °C", _by_month(found), _WITHIN)
 
 
-def _cooling(places: Sequence[NightPlace], pairs: Sequence[Pair]) -> Series:
-    started = {each.id: each.started_utc for each in places}
-    points = _monthly_slopes(
-        places,
-        (
-            (
-                each.night_id,
-                (each.happened_utc - started[each.night_id]).total_seconds() / 3600.0,
-                each.first - each.second,
-            )
-            for each in pairs
-            if each.night_id in started
-        ),
-        cooling_hours,
-    )
-    return _series("Cooling of the mirror, to 1/e", "h", points, "by month, within nights")
+def _cooling(places: Sequence[NightPlace], read: PairColumns) -> Series:
+    hours, lead_c = read.happened_s / 3600.0, read.first - read.second
+    found = cooling_of_parts(hours, lead_c, read.night_ids, _months(places, read))
+    return _series("Cooling of the mirror, to 1/e", "h", _by_month(found), _WITHIN)
 
 
-def _monthly_slopes(
-    places: Sequence[NightPlace],
-    read: Iterable[tuple[int, float, float]],
-    fit: Callable[[list[tuple[float, float, int]]], Slope | None],
-) -> list[tuple[date, float]]:
-    month_of = {each.id: each.local_date.replace(day=1) for each in places}
-    by_month: dict[date, list[tuple[float, float, int]]] = {}
-    for night_id, x, y in read:
-        if night_id in month_of:
-            by_month.setdefault(month_of[night_id], []).append((x, y, night_id))
-    fits = ((month, fit(found)) for month, found in sorted(by_month.items()))
-    return [(month, found.a_unit) for month, found in fits if found is not None]
+def _months(places: Sequence[NightPlace], read: PairColumns) -> "Whole":
+    """The month of each pair, by its first day's number."""
+    import numpy as np
+
+    month_of = {each.id: each.local_date.replace(day=1).toordinal() for each in places}
+    return np.array([month_of[night_id] for night_id in read.night_ids.tolist()], np.int64)
+
+
+def _by_month(slopes: dict[int, Slope]) -> list[tuple[date, float]]:
+    return [(date.fromordinal(month), slopes[month].a_unit) for month in sorted(slopes)]
 
 
 def _series(name: str, unit: str, points: list[tuple[date, float]], words: str) -> Series:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypedDict
 from weakref import WeakKeyDictionary
 
 from logbook.report.choosing import last_site, last_train
+from logbook.store.records import LATEST_TURNS
 
 if TYPE_CHECKING:
     from logbook.kit.parts import Part
@@ -40,6 +41,7 @@ class BookView:
     limits_line -- the limits in use, as they may be typed; "" for the usual ones.
     running_orders -- those that count at the site in use, latest date first.
     reminders_line -- how the owner wants to be reminded; "" for the usual way.
+    turns -- the latest ones on the telescope in use, oldest first.
     """
 
     sites: tuple[SiteRecord, ...] = ()
@@ -73,7 +75,7 @@ _MOST_NEWS = 2000  # entries; after more than these it is quicker to read everyt
 def read_view(book: Book) -> BookView:
     """Read the book for the screen; may be called from any thread.
 
-    The long lists, of nights and of turns, are read whole once; after that only what came into
+    The long lists, of nights and of turns, are read once; after that only what came into
     the book since the last reading, whoever wrote it.
     """
     known, before = _LAST_READ.get(book, (BookView(), None))
@@ -140,7 +142,7 @@ def _turned(book: Book, view: BookView, *, up_to_id: int) -> _Turned:
         return {"turns": (), "screw_sums": ()}
     telescope_id = view.telescope.id
     return {
-        "turns": book.timeline.turns(telescope_id, up_to_id=up_to_id),
+        "turns": book.timeline.turns(telescope_id, up_to_id=up_to_id, newest=LATEST_TURNS),
         "screw_sums": book.timeline.screw_sums(telescope_id),
     }
 
@@ -154,8 +156,11 @@ def _turned_since(book: Book, known: BookView, view: BookView, before: News, new
     kept = tuple(each for each in known.turns if each.id not in news.replaced)
     if not new and len(kept) == len(known.turns):
         return {"turns": known.turns, "screw_sums": known.screw_sums}
+    if len(kept) < len(known.turns) >= LATEST_TURNS:  # an older one, not read yet, may count now
+        return _turned(book, view, up_to_id=news.mark)
     merged = sorted((*kept, *new), key=lambda each: (each.content.happened_utc, each.id))
-    return {"turns": tuple(merged), "screw_sums": book.timeline.screw_sums(telescope.id)}
+    sums = book.timeline.screw_sums(telescope.id)
+    return {"turns": tuple(merged[-LATEST_TURNS:]), "screw_sums": sums}
 
 
 def _observer(view: BookView) -> str:

@@ -1,5 +1,7 @@
 """Looking back on one telescope's collimation: what was seen and turned, and how long it holds."""
 
+from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -220,14 +222,12 @@ def _points(
     dates: dict[int, date],
     air: dict[int, float],
 ) -> Iterable[OffsetPoint]:
-    last_seen: datetime | None = None
+    happened = [each.at_utc for each in upsets]
+    turned = _Turned(turns)
+    begin = 0  # the first upset after the look before
     for group in _by_night(looks):
         first, last = group[0], group[-1]
-        since = [
-            each
-            for each in upsets
-            if (last_seen is None or each.at_utc > last_seen) and each.at_utc < first.at_utc
-        ]
+        since = upsets[begin : max(begin, bisect_left(happened, first.at_utc))]
         night_id = first.night_id
         yield OffsetPoint(
             night_id=night_id,
@@ -235,13 +235,13 @@ def _points(
             at_utc=last.at_utc,
             first=first.fraction,
             last=last.fraction,
-            turns=sum(1 for turn in turns if _of_group(turn, first, last)),
+            turns=turned.beside(first, last),
             events=tuple(event_words(each) for each in since),
             air_temperature_c=None if night_id is None else air.get(night_id),
             carried=any(each.kind == "transport" for each in since),
             upset=any(each.what not in HARMLESS for each in since),
         )
-        last_seen = last.at_utc
+        begin = bisect_right(happened, last.at_utc)
 
 
 def _by_night(looks: Sequence[LookLine]) -> list[list[LookLine]]:
@@ -253,10 +253,18 @@ def _by_night(looks: Sequence[LookLine]) -> list[list[LookLine]]:
     return sorted(groups.values(), key=lambda group: group[0].at_utc)
 
 
-def _of_group(turn: TurnLine, first: LookLine, last: LookLine) -> bool:
-    if first.night_id is not None:
-        return turn.night_id == first.night_id
-    return turn.night_id is None and first.at_utc <= turn.at_utc <= last.at_utc
+class _Turned:
+    """How many turns belong to the looks of a night, or to those of a day."""
+
+    def __init__(self, turns: Sequence[TurnLine]) -> None:
+        self._of_night = Counter(each.night_id for each in turns)
+        self._by_day = [each.at_utc for each in turns if each.night_id is None]
+
+    def beside(self, first: LookLine, last: LookLine) -> int:
+        if first.night_id is not None:
+            return self._of_night[first.night_id]
+        begin = bisect_left(self._by_day, first.at_utc)
+        return bisect_right(self._by_day, last.at_utc) - begin
 
 
 def event_words(upset: UpsetLine) -> str:

@@ -124,7 +124,7 @@ def turn_lines(session: Session, telescope_id: int, newest: int | None = None) -
             TurnRow.turns,
         )
         .join(TurnRow, TurnRow.entry_id == EntryRow.id)
-        .where(TurnRow.telescope_id == telescope_id, is_current())
+        .where(EntryRow.kind == "turn", TurnRow.telescope_id == telescope_id, is_current())
     )
     newest_first = statement.order_by(*_NEWEST_FIRST).limit(newest)
     found = session.execute(newest_first).all()
@@ -183,7 +183,7 @@ def seeing_lines(
         .join(EntryRow, ReadingRow.entry_id == EntryRow.id)
         .where(
             EntryRow.happened_utc.between(since_utc, until_utc),
-            ReadingRow.quantity.in_(SEEING),
+            ReadingRow.quantity.concat("").in_(SEEING),  # by the hours, not through all readings
             is_current(),
         )
         .order_by(EntryRow.happened_utc, EntryRow.id)

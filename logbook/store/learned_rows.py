@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from logbook.store.models import (
     EntryRow,
+    NightRow,
     PartRevisionRow,
     ReadingRow,
     TrainPartRow,
@@ -19,6 +20,10 @@ from logbook.store.night_sums import is_current
 AIR = "air_temperature_c"
 FOCUS = "focus_position"
 BESIDE = timedelta(minutes=30)  # an air reading this near to a focusing gives its temperature
+HANDFUL = 100  # nights
+
+# Not the bare column: else every reading of a quantity is gone through, of all nights.
+_QUANTITY = ReadingRow.quantity.concat("")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +50,7 @@ def read_of(session: Session, night_ids: Sequence[int], quantities: Sequence[str
             EntryRow.train_revision_id,
         )
         .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
-        .where(EntryRow.night_id.in_(night_ids), ReadingRow.quantity.in_(quantities), is_current())
+        .where(EntryRow.night_id.in_(night_ids), _QUANTITY.in_(quantities), is_current())
         .order_by(EntryRow.happened_utc, EntryRow.id)
     )
     return [
@@ -58,22 +63,25 @@ def read_of(session: Session, night_ids: Sequence[int], quantities: Sequence[str
 def latest_nights(
     session: Session, quantity: str, revision_ids: Sequence[int], fewest: int, most: int
 ) -> list[int]:
-    """The latest nights in which a quantity was read so often with one of these trains."""
-    statement = (
+    """The latest nights in which a quantity was read so often with one of these trains.
+
+    The latest to begin first. Those wanted are most often in the newest handful, so that is looked
+    at by itself; only else are all readings of the quantity gone through.
+    """
+    newest_first = select(NightRow.id).order_by(NightRow.started_utc.desc(), NightRow.id.desc())
+    nights = list(session.scalars(newest_first))
+    read = (
         select(EntryRow.night_id)
         .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
-        .where(
-            ReadingRow.quantity == quantity,
-            EntryRow.night_id.is_not(None),
-            EntryRow.train_revision_id.in_(revision_ids),
-            is_current(),
-        )
+        .where(EntryRow.train_revision_id.in_(revision_ids), is_current())
         .group_by(EntryRow.night_id)
         .having(func.count() >= fewest)
-        .order_by(func.max(EntryRow.happened_utc).desc())
-        .limit(most)
     )
-    return [night_id for night_id in session.scalars(statement) if night_id is not None]
+    newest = read.where(EntryRow.night_id.in_(nights[:HANDFUL]), _QUANTITY.in_([quantity]))
+    enough = set(session.scalars(newest))
+    if len(enough) < most and len(nights) > HANDFUL:
+        enough = set(session.scalars(read.where(ReadingRow.quantity == quantity)))
+    return [night_id for night_id in nights if night_id in enough][:most]
 
 
 def with_telescope(session: Session, telescope_part_id: int) -> list[int]:

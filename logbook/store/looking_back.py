@@ -1,11 +1,15 @@
 """Looking back over many nights of a book. Everything here only reads."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date, datetime
+from itertools import chain
+
+from sqlalchemy.orm import Session
 
 from logbook.store import looking_back_nights as nights
 from logbook.store import looking_back_things as things
 from logbook.store.engine import Sessions
+from logbook.store.kept_by_night import KeptByNight, by_night
 from logbook.store.looking_back_records import (
     Exposed,
     Light,
@@ -14,11 +18,14 @@ from logbook.store.looking_back_records import (
     NightPlace,
     ObjectSum,
     Pair,
+    PairColumns,
     PartUse,
     Spread,
     TargetSeen,
 )
 from logbook.store.records import EntryRecord, TargetCopy
+
+_MANY = 1000  # nights; of more, those of the whole book are taken, which are kept
 
 
 class LookingBack:
@@ -26,6 +33,9 @@ class LookingBack:
 
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
+        self._light = by_night(nights.light)
+        self._spreads: dict[tuple[str, ...], KeptByNight[dict[int, dict[str, Spread]]]] = {}
+        self._pairs: dict[tuple[str, str], KeptByNight[PairColumns]] = {}
 
     # Nights
 
@@ -48,32 +58,73 @@ class LookingBack:
         self, quantities: tuple[str, ...], night_ids: Iterable[int]
     ) -> dict[int, dict[str, Spread]]:
         """By night id, then by quantity, what was read in these nights."""
+        wanted = list(night_ids)
         with self._sessions.reading() as session:
-            return nights.spreads(session, quantities, list(night_ids))
-
-    def pairs_of(self, one: str, other: str, night_ids: Iterable[int]) -> tuple[Pair, ...]:
-        """Two quantities read in one entry of these nights, oldest first."""
-        with self._sessions.reading() as session:
-            return nights.pairs(session, one, other, list(night_ids))
+            if len(wanted) <= _MANY:
+                return nights.spreads(session, quantities, wanted)
+            every = self._all_spreads(quantities).all(session)
+        return {night_id: every[night_id] for night_id in wanted if night_id in every}
 
     def spreads(
         self, quantities: tuple[str, ...], first: date | None = None, last: date | None = None
     ) -> dict[int, dict[str, Spread]]:
         """By night id, then by quantity, what was read in the nights of a span."""
         with self._sessions.reading() as session:
+            if first is None and last is None:
+                return dict(self._all_spreads(quantities).all(session))
             return nights.spreads(session, quantities, (first, last))
+
+    def _all_spreads(
+        self, quantities: tuple[str, ...]
+    ) -> KeptByNight[dict[int, dict[str, Spread]]]:
+        def count(session: Session, which: list[int] | None) -> dict[int, dict[str, Spread]]:
+            return nights.spreads(session, quantities, which)
+
+        return self._spreads.setdefault(quantities, by_night(count))
 
     def light(self, first: date | None = None, last: date | None = None) -> dict[int, Light]:
         """By night id, the frames of the sky."""
         with self._sessions.reading() as session:
-            return nights.light(session, (first, last))
+            if first is None and last is None:
+                found = self._light.all(session)
+            else:
+                found = nights.light(session, (first, last))
+        return {night_id: _together(through) for night_id, through in found.items()}
+
+    def light_through(self, revision_ids: Collection[int]) -> tuple[LightThrough, ...]:
+        """Frames of the sky by revision of a train and by filter, whenever they were taken."""
+        with self._sessions.reading() as session:
+            every = [*self._light.all(session).values(), nights.light_by_day(session)]
+        sums: dict[tuple[int, str], Light] = {}
+        for one in chain.from_iterable(every):
+            if one.train_revision_id in revision_ids:
+                key = one.train_revision_id, one.filter_name
+                before = sums.get(key, Light(0, 0.0))
+                sums[key] = Light(before.frames + one.frames, before.seconds + one.seconds)
+        return tuple(
+            LightThrough(*key, sums[key].frames, sums[key].seconds) for key in sorted(sums)
+        )
 
     def pairs(
         self, one: str, other: str, first: date | None = None, last: date | None = None
-    ) -> tuple[Pair, ...]:
-        """Two quantities read in one entry, oldest first."""
+    ) -> PairColumns:
+        """Two quantities read in one entry, of a span of nights. Imports numpy."""
         with self._sessions.reading() as session:
-            return nights.pairs(session, one, other, (first, last))
+            if first is None and last is None:
+                return self._all_pairs(one, other).all(session)
+            return nights.pair_columns(session, one, other, (first, last))
+
+    def _all_pairs(self, one: str, other: str) -> KeptByNight[PairColumns]:
+        def count(session: Session, which: list[int] | None) -> PairColumns:
+            return nights.pair_columns(session, one, other, which)
+
+        kept = KeptByNight(count, nights.without_nights)
+        return self._pairs.setdefault((one, other), kept)
+
+    def pairs_of(self, one: str, other: str, night_ids: Iterable[int]) -> tuple[Pair, ...]:
+        """Two quantities read in one entry of these nights, oldest first."""
+        with self._sessions.reading() as session:
+            return nights.pairs(session, one, other, list(night_ids))
 
     def objects_of_span(
         self, first: date | None = None, last: date | None = None
@@ -144,11 +195,6 @@ class LookingBack:
         with self._sessions.reading() as session:
             return things.frames_of_target(session, target_id)
 
-    def light_through(self, revision_ids: Sequence[int]) -> tuple[LightThrough, ...]:
-        """Frames of the sky by revision of a train and by filter."""
-        with self._sessions.reading() as session:
-            return things.light_through(session, revision_ids)
-
     def nights_through(self, revision_ids: Sequence[int]) -> tuple[int, ...]:
         """Ids of the nights that used one of these revisions of trains, oldest first."""
         with self._sessions.reading() as session:
@@ -168,3 +214,8 @@ class LookingBack:
         """What was done to a part, oldest first."""
         with self._sessions.reading() as session:
             return things.upkeep_of(session, part_id)
+
+
+def _together(through: Iterable[LightThrough]) -> Light:
+    each = list(through)
+    return Light(sum(one.frames for one in each), sum(one.seconds for one in each))

@@ -3,17 +3,19 @@
 A span of dates is inclusive; None leaves an end open.
 """
 
-from datetime import date
+from collections.abc import Iterator
+from datetime import date, datetime
 
-from sqlalchemy import ColumnElement, and_, func, select, true
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy import ColumnElement, Select, and_, func, select, true
+from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
 from logbook.store.looking_back_records import (
-    Light,
+    LightThrough,
     Look,
     NightPlace,
     ObjectSum,
     Pair,
+    PairColumns,
     Spread,
 )
 from logbook.store.models import (
@@ -32,10 +34,10 @@ from logbook.store.night_sums import is_current
 # Grouped by a sum, not by the bare column: else the index of nights is gone through from end to end
 # although the details are few.
 _BY_NIGHT = EntryRow.night_id + 0
-_MANY = 1000  # nights; of more it is quicker to read all and to leave out
+_FEW = 200  # nights
 
 Span = tuple[date | None, date | None]
-Which = Span | list[int]  # the nights of a span, or these by their ids
+Which = Span | list[int] | None  # the nights of a span, these by their ids, or all
 
 
 def places(session: Session, which: Which) -> tuple[NightPlace, ...]:
@@ -75,49 +77,97 @@ def spreads(
             func.max(ReadingRow.number),
         )
         .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
-        .where(ReadingRow.quantity.in_(quantities), _nights(session, which), is_current())
+        .where(
+            _quantity(which).in_(quantities),
+            _details(session, which, ReadingRow.entry_id),
+            is_current(),
+        )
         .group_by(_BY_NIGHT, ReadingRow.quantity)
     )
     found: dict[int, dict[str, Spread]] = {}
     for night_id, quantity, count, mean, low, high in session.execute(statement):
         assert night_id is not None
         found.setdefault(night_id, {})[quantity] = Spread(count, mean, low, high)
-    if isinstance(which, list):
-        return {night_id: found[night_id] for night_id in which if night_id in found}
     return found
 
 
-def light(session: Session, span: Span) -> dict[int, Light]:
-    """By night, the frames of the sky and how long they were exposed."""
+def light(session: Session, which: Which) -> dict[int, tuple[LightThrough, ...]]:
+    """By night, the frames of the sky by revision of a train and by filter."""
+    found: dict[int, tuple[LightThrough, ...]] = {}
+    for night_id, one in _light(session, _details(session, which, FramesRow.entry_id)):
+        assert night_id is not None
+        found[night_id] = (*found.get(night_id, ()), one)
+    return found
+
+
+def light_by_day(session: Session) -> tuple[LightThrough, ...]:
+    """The same of entries that belong to no night."""
+    return tuple(one for _, one in _light(session, EntryRow.night_id.is_(None)))
+
+
+def _light(
+    session: Session, where: ColumnElement[bool]
+) -> Iterator[tuple[int | None, LightThrough]]:
     statement = (
         select(
             EntryRow.night_id,
+            EntryRow.train_revision_id,
+            FramesRow.filter_name,
             func.sum(FramesRow.count),
             func.sum(FramesRow.count * FramesRow.exposure_s),
         )
         .join(FramesRow, FramesRow.entry_id == EntryRow.id)
-        .where(FramesRow.frame_type == "light", _nights(session, span), is_current())
-        .group_by(_BY_NIGHT)
+        .where(FramesRow.frame_type == "light", where, is_current())
+        .group_by(_BY_NIGHT, EntryRow.train_revision_id, FramesRow.filter_name)
     )
-    return {
-        night_id: Light(int(frames), float(seconds))
-        for night_id, frames, seconds in session.execute(statement)
-        if night_id is not None
-    }
+    for night_id, revision_id, name, frames, seconds in session.execute(statement):
+        yield night_id, LightThrough(revision_id or 0, name or "", int(frames), float(seconds))
 
 
 def pairs(session: Session, first: str, second: str, which: Which) -> tuple[Pair, ...]:
     """Two quantities read in one entry, in the order in which that happened."""
-    other = aliased(ReadingRow)
-    statement = (
-        select(EntryRow.night_id, EntryRow.happened_utc, ReadingRow.number, other.number)
-        .join(ReadingRow, and_(ReadingRow.entry_id == EntryRow.id, ReadingRow.quantity == first))
-        .join(other, and_(other.entry_id == EntryRow.id, other.quantity == second))
-        .where(_nights(session, which), is_current())
-    )
-    rows = session.execute(statement)
-    found = [Pair(night_id, at, a, b) for night_id, at, a, b in rows if night_id is not None]
+    rows = session.execute(_pairs(session, first, second, which))
+    found = [Pair(night_id or 0, at, one, two) for night_id, at, one, two in rows]
     return tuple(sorted(found, key=lambda each: each.happened_utc))
+
+
+def pair_columns(session: Session, first: str, second: str, which: Which) -> PairColumns:
+    """The same of so many nights that only arrays are quick, in no order."""
+    import numpy as np
+
+    night_ids: list[int] = []
+    columns: tuple[list[float], ...] = ([], [], [])
+    rows = session.execute(_pairs(session, first, second, which).execution_options(yield_per=1000))
+    for night_id, at, one, two in rows:
+        night_ids.append(night_id or 0)
+        for column, number in zip(columns, (at.timestamp(), one, two), strict=True):
+            column.append(number)
+    return PairColumns(np.array(night_ids, np.int64), *(np.array(each, float) for each in columns))
+
+
+def without_nights(known: PairColumns, night_ids: list[int], anew: PairColumns) -> PairColumns:
+    """What was known but of these nights, and `anew`."""
+    import numpy as np
+
+    left = ~np.isin(known.night_ids, night_ids)
+    return PairColumns(
+        np.concatenate((known.night_ids[left], anew.night_ids)),
+        np.concatenate((known.happened_s[left], anew.happened_s)),
+        np.concatenate((known.first[left], anew.first)),
+        np.concatenate((known.second[left], anew.second)),
+    )
+
+
+def _pairs(
+    session: Session, first: str, second: str, which: Which
+) -> Select[int | None, datetime, float, float]:
+    other = aliased(ReadingRow)
+    return (
+        select(EntryRow.night_id, EntryRow.happened_utc, ReadingRow.number, other.number)
+        .join(ReadingRow, and_(ReadingRow.entry_id == EntryRow.id, _quantity(which) == first))
+        .join(other, and_(other.entry_id == EntryRow.id, other.quantity == second))
+        .where(_details(session, which, ReadingRow.entry_id), is_current())
+    )
 
 
 def looks(session: Session, span: Span) -> tuple[Look, ...]:
@@ -177,17 +227,40 @@ def _dates(span: Span) -> ColumnElement[bool]:
 
 
 def _rows(which: Which) -> ColumnElement[bool]:
+    if which is None:
+        return true()
     return _dates(which) if isinstance(which, tuple) else NightRow.id.in_(which)
 
 
 def _nights(session: Session, which: Which) -> ColumnElement[bool]:
     """Entries of these nights: most often a run of ids, which an index finds quickly."""
-    if which == (None, None) or (isinstance(which, list) and len(which) > _MANY):
+    if which is None:
         return EntryRow.night_id.is_not(None)
     ids = list(session.scalars(select(NightRow.id).where(_rows(which))))
     if ids and max(ids) - min(ids) + 1 == len(ids):
         return EntryRow.night_id.between(min(ids), max(ids))
     return EntryRow.night_id.in_(ids)
+
+
+def _details(
+    session: Session, which: Which, entry_id: InstrumentedAttribute[int]
+) -> ColumnElement[bool]:
+    """Details of the entries of these nights, by the column that names their entry.
+
+    In a span only the reach of its entries' ids is gone through, not those of all years.
+    """
+    found = _nights(session, which)
+    if not isinstance(which, tuple):
+        return found
+    reach = select(func.min(EntryRow.id), func.max(EntryRow.id)).where(found)
+    first, last = session.execute(reach).one()
+    return found & entry_id.between(first or 0, last or 0)
+
+
+def _quantity(which: Which) -> ColumnElement[str]:
+    """The quantity; of a few nights not the bare column, so that these are gone through first."""
+    few = isinstance(which, list) and len(which) <= _FEW
+    return ReadingRow.quantity.concat("") if few else ReadingRow.quantity.expression
 
 
 def first_and_last(session: Session) -> tuple[date, date] | None:

@@ -2,8 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from logbook.store.records import TargetCopy
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +78,19 @@ class Pair:
     happened_utc: datetime
     first: float
     second: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PairColumns:
+    """Two quantities read in one entry, as many as there are: an array for each column.
+
+    happened_s -- since 1970.
+    """
+
+    night_ids: "NDArray[np.int64]"
+    happened_s: "NDArray[np.float64]"
+    first: "NDArray[np.float64]"
+    second: "NDArray[np.float64]"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from logbook.store import timeline_rows
-from logbook.store.looking_back_records import Exposed, LightThrough, PartUse, TargetSeen
+from logbook.store.looking_back_records import Exposed, PartUse, TargetSeen
 from logbook.store.models import (
     EntryRow,
     FramesRow,
@@ -93,29 +93,6 @@ def _running(changes: Sequence[Any], frames: Exposed) -> int | None:
         if night_id == frames.night_id and at <= frames.happened_utc:
             running = target_id if action == "start" else None
     return running
-
-
-def light_through(session: Session, revision_ids: Sequence[int]) -> tuple[LightThrough, ...]:
-    """Frames of the sky by revision of a train and by filter."""
-    statement = (
-        select(
-            EntryRow.train_revision_id,
-            FramesRow.filter_name,
-            func.sum(FramesRow.count),
-            func.sum(FramesRow.count * FramesRow.exposure_s),
-        )
-        .join(FramesRow, FramesRow.entry_id == EntryRow.id)
-        .where(
-            FramesRow.frame_type == "light",
-            EntryRow.train_revision_id.in_(revision_ids),
-            is_current(),
-        )
-        .group_by(EntryRow.train_revision_id + 0, FramesRow.filter_name)
-    )
-    return tuple(
-        LightThrough(revision_id or 0, name or "", int(frames), float(seconds))
-        for revision_id, name, frames, seconds in session.execute(statement)
-    )
 
 
 def _frames() -> Select[Any]:

@@ -77,7 +77,8 @@ class Nights:
     def in_progress(self) -> NightRecord | None:
         """The night that was started and not ended."""
         with self._sessions.reading() as session:
-            row = session.scalars(_newest_first().where(NightRow.ended_utc.is_(None))).first()
+            open_ones = _newest_first().where(NightRow.ended_utc.is_(None))
+            row = session.scalars(open_ones.limit(1)).first()
             return None if row is None else _records(session, [row])[0]
 
     def get(self, night_id: int) -> NightRecord:
@@ -87,8 +88,13 @@ class Nights:
     def latest(self) -> NightRecord | None:
         """The night of the newest date, so that a next one may propose its site and train."""
         with self._sessions.reading() as session:
-            row = session.scalars(_newest_first()).first()
+            row = session.scalars(_newest_first().limit(1)).first()
             return None if row is None else _records(session, [row])[0]
+
+    def count(self) -> int:
+        """How many nights the book has."""
+        with self._sessions.reading() as session:
+            return session.scalar(select(func.count()).select_from(NightRow)) or 0
 
     def on(self, local_date: date, site_id: int | None = None) -> NightRecord:
         """The night of that evening. Raises NotFound, naming the nights nearest to it."""
@@ -138,7 +144,7 @@ def _find(session: Session, local_date: date, site_id: int | None) -> NightRow |
     statement = _newest_first().where(NightRow.local_date == local_date)
     if site_id is not None:
         statement = statement.where(NightRow.site_id == site_id)
-    return session.scalars(statement).first()
+    return session.scalars(statement.limit(1)).first()
 
 
 def _page(session: Session, limit: int, before: date | None) -> list[NightRow]:

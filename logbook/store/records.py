@@ -33,6 +33,7 @@ ENTRY_KINDS = (
 )
 
 TURN_RESULTS = ("better", "same", "worse")
+LATEST_TURNS = 200  # of the screws: as many as a screen or the entry line needs to know
 LOCK_KINDS = ("", "push-pull", "locked")  # "": a plain screw
 PIER_SIDES = ("east", "west")  # where the tube is, not where it looks
 STAR_ROLES = ("first", "second")

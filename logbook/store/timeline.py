@@ -113,22 +113,29 @@ class Timeline:
         return self._read(statement.limit(max(limit, 0)))
 
     def turns(
-        self, telescope_part_id: int, *, after_id: int = 0, up_to_id: int | None = None
+        self,
+        telescope_part_id: int,
+        *,
+        after_id: int = 0,
+        up_to_id: int | None = None,
+        newest: int | None = None,
     ) -> tuple[EntryRecord, ...]:
         """Every turn of a screw on one telescope, in the order in which they happened.
 
         after_id, up_to_id -- only entries written in between, the second one included.
+        newest -- only so many of those that happened last: all of twenty years take a second.
         """
         statement = (
             select(EntryRow)
             .join(TurnRow, TurnRow.entry_id == EntryRow.id)
-            .where(TurnRow.telescope_id == telescope_part_id, is_current())
+            .where(EntryRow.kind == "turn", TurnRow.telescope_id == telescope_part_id, is_current())
             .where(EntryRow.id > after_id)
-            .order_by(EntryRow.happened_utc, EntryRow.id)
+            .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
+            .limit(newest)
         )
         if up_to_id is not None:
             statement = statement.where(EntryRow.id <= up_to_id)
-        return self._read(statement)
+        return self._read(statement)[::-1]
 
     def last_look(self, telescope_part_id: int) -> EntryRecord | None:
         """The star test done last with one telescope."""

@@ -117,11 +117,16 @@ def _step_c(session: Session, since: Since) -> float | None:
 
 
 def _air_c(session: Session, at_utc: datetime) -> float | None:
-    """The air temperature read last before that."""
+    """The air temperature read last before that.
+
+    The quantity is not asked for as the bare column: else every reading of it is gone through.
+    """
     statement = (
         select(ReadingRow.number)
         .join(EntryRow, EntryRow.id == ReadingRow.entry_id)
-        .where(ReadingRow.quantity == _AIR, EntryRow.happened_utc <= at_utc, is_current())
+        .where(
+            ReadingRow.quantity.concat("") == _AIR, EntryRow.happened_utc <= at_utc, is_current()
+        )
         .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
         .limit(1)
     )

@@ -40,8 +40,11 @@ def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> No
             book.choices.put("train", draw.choice(("Long train", "Short train")))
 
 
-@pytest.mark.parametrize("seed", range(3))
-def test_a_view_kept_up_to_date_is_the_view_read_anew(tmp_path: Path, seed: int) -> None:
+@pytest.mark.parametrize(("seed", "most_turns"), [(0, 200), (1, 4), (2, 3)])
+def test_a_view_kept_up_to_date_is_the_view_read_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int, most_turns: int
+) -> None:
+    monkeypatch.setattr(view, "LATEST_TURNS", most_turns)
     clock, draw = Clock(), random.Random(seed)
     path = build_book(tmp_path / "logbook.db", clock)
     night_id = begin_night(path, clock)

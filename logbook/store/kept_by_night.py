@@ -1,0 +1,67 @@
+"""What was counted night by night over the whole book, and is kept until a night gets an entry."""
+
+from collections.abc import Callable
+from threading import Lock
+from typing import Generic, TypeVar
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from logbook.store.models import EntryRow
+
+V = TypeVar("V")
+T = TypeVar("T")
+
+_FEW = 500  # nights; where more than these got entries it is quicker to count all anew
+
+
+class KeptByNight(Generic[T]):
+    """Counts every night once; after that only nights that got entries, whoever wrote them.
+
+    That is enough because entries are only added: a correction, a withdrawal, an undo is an entry
+    too, in the night of the one it replaces. Safe to use from any thread.
+    """
+
+    def __init__(
+        self,
+        count: Callable[[Session, list[int] | None], T],
+        put_in: Callable[[T, list[int], T], T],
+    ) -> None:
+        """count -- what is in these nights, or in all of them.
+        put_in -- what was known, with what was counted in some nights in the place of theirs.
+        """
+        self._count = count
+        self._put_in = put_in
+        self._lock = Lock()
+        self._mark = 0  # the newest entry that was counted
+        self._found: T | None = None
+
+    def all(self, session: Session) -> T:
+        """What is in every night, as the book stands for this session. Not to be changed."""
+        newest = session.scalar(select(func.max(EntryRow.id))) or 0
+        with self._lock:
+            if self._found is None or newest < self._mark:
+                self._found = self._count(session, None)
+            elif newest > self._mark:
+                self._found = self._counted_on(session, self._found)
+            self._mark = newest
+            return self._found
+
+    def _counted_on(self, session: Session, known: T) -> T:
+        since = select(EntryRow.night_id).where(EntryRow.id > self._mark).distinct()
+        nights = [night_id for night_id in session.scalars(since) if night_id is not None]
+        if len(nights) > _FEW:
+            return self._count(session, None)
+        return self._put_in(known, nights, self._count(session, nights))
+
+
+def by_night(
+    count: Callable[[Session, list[int] | None], dict[int, V]],
+) -> KeptByNight[dict[int, V]]:
+    """Keeps what is counted into a dictionary by night id."""
+
+    def put_in(known: dict[int, V], nights: list[int], anew: dict[int, V]) -> dict[int, V]:
+        gone = set(nights)
+        return {each: found for each, found in known.items() if each not in gone} | anew
+
+    return KeptByNight(count, put_in)
