@@ -5,7 +5,7 @@ in the book goes to its one writer thread, and "kept" is said only when that has
 """
 
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
 from functools import partial
 from pathlib import Path
@@ -60,6 +60,7 @@ if TYPE_CHECKING:
 
 SKY_EVERY_S = 60.0
 BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
+SETTLED_S = 15.0  # after the book was opened; by then everything heavy was imported
 
 
 class LogbookApp(TellsFailures, App[int]):
@@ -67,6 +68,7 @@ class LogbookApp(TellsFailures, App[int]):
 
     source -- makes or opens the book; the first frame is drawn before it is asked.
     desk -- holds the sky and the clock; tests put stand-ins there.
+    when_settled -- called once, when all that the program works with has been made.
     """
 
     CSS_PATH = "app.tcss"
@@ -75,8 +77,16 @@ class LogbookApp(TellsFailures, App[int]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 (Textual's own)
     VERTICAL_BREAKPOINTS = [(0, "-low"), (22, "-home")]  # noqa: RUF012
 
-    def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
+    def __init__(
+        self,
+        source: BookSource,
+        desk: Desk,
+        *,
+        red: bool = False,
+        when_settled: Callable[[], None] = lambda: None,
+    ) -> None:
         super().__init__()
+        self.when_settled = when_settled
         self.source = source
         self.desk = desk
         self.crash: str = ""
@@ -159,6 +169,7 @@ class LogbookApp(TellsFailures, App[int]):
         self._clock_watch.look()
         self.set_interval(SKY_EVERY_S, self._tick)
         self.set_interval(BOOK_EVERY_S, self.look_at_book)
+        self.set_timer(SETTLED_S, self.when_settled)
         if event.view.night is not None:
             self.action_turn_to("night")
         if not event.view.sites:
