@@ -148,7 +148,7 @@ class PaperSheet(LiveSheet[Read]):
         return _PaperBody(id="live-body")
 
     def on_mount(self) -> None:
-        super().on_mount()
+        """Reading is started by the sheet itself."""
         self._rows.focus()
 
     @property
@@ -160,6 +160,7 @@ class PaperSheet(LiveSheet[Read]):
         return self.query_one("#paper-links", OptionList)
 
     def on_resize(self) -> None:
+        """Lay the page out anew where it has another width."""
         self.set_class(self.app.size.height >= _TALL, "-tall")
         if self.found is not None and self.found.columns != self.text_columns:
             self.work_again()

@@ -14,6 +14,8 @@ class RowsView(ScrollView, can_focus=True):
     Subclasses may make their rows when they are asked for: `row_count` and `row`.
     """
 
+    DEFAULT_CSS = "RowsView { overflow-x: hidden; }"
+
     def __init__(self, *, id: str) -> None:  # noqa: A002 (Textual's own name for it)
         super().__init__(id=id)
         self._lines: Sequence[Text] = ()

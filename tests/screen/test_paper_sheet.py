@@ -111,7 +111,7 @@ async def test_an_entry_that_was_asked_for_is_in_view_and_marked(
 async def test_an_entry_that_is_no_longer_there_does_no_harm(season: Path, clock: Clock) -> None:
     async with opened(season, clock, "past") as it:
         await read(it, PageKey("night", ""), 999_999)
-        assert "line" in heading(it) or "Night of" in heading(it)
+        assert heading(it).startswith("Night of")
         assert top_row(it) == 0
 
 
@@ -204,17 +204,18 @@ async def test_a_page_is_drawn_anew_when_the_window_changes(season: Path, clock:
         assert narrow <= 56 < wide
 
 
-@pytest.mark.parametrize("ending", ["txt", "md", "json", "html"])
 async def test_the_page_in_view_is_written_to_a_file(
-    season: Path, clock: Clock, ending: str, tmp_path: Path
+    season: Path, clock: Clock, tmp_path: Path
 ) -> None:
-    target = tmp_path / f"page.{ending}"
     async with opened(season, clock, "past") as it:
-        await it.press("enter", "w")
-        it.app.screen.query_one("#field-file", Input).value = str(target)
-        await it.press("ctrl+o")
-        assert "Written:" in it.words("#live-about")
-        assert "line 40 of this night" in target.read_text(encoding="utf-8")
+        await it.press("enter")
+        for ending in ("txt", "md", "json", "html"):
+            target = tmp_path / f"page.{ending}"
+            await it.press("w")
+            it.app.screen.query_one("#field-file", Input).value = str(target)
+            await it.press("ctrl+o")
+            assert "Written:" in it.words("#live-about")
+            assert "line 40 of this night" in target.read_text(encoding="utf-8")
 
 
 async def test_a_file_that_is_no_report_is_only_written_over_when_told_to(
@@ -251,7 +252,9 @@ async def test_every_page_is_red_and_fits_at_every_size(
     season: Path, clock: Clock, size: tuple[int, int]
 ) -> None:
     async with opened(season, clock, "past", size) as it:
-        await it.press("f7")
+        await it.press("f7", "c")
+        assert leaks(it.app) == [], "the list, with a night marked"
+        await it.press("escape")
         for keys in (("enter",), ("g",), ("t",), ("y",), ("o", "enter"), ("p", "enter")):
             await it.press(*keys)
             assert leaks(it.app) == [], keys

@@ -122,7 +122,7 @@ class NightsList(RowsView):
         self._ask()
 
     def on_resize(self) -> None:
-        super().on_resize()
+        """Keep the cursor in view; the rows are counted by the view itself."""
         self._follow()
 
     def on_focus(self) -> None:
