@@ -37,40 +37,18 @@ def report(
     form -- one of FORMS; else what the file's name ends in says it, else text.
     Raises BadInput, NotFound, NotWritten.
     """
-    if to is None:
-        data = read_page(book, key)
-        if form in (None, "text"):
-            print_lines(text_lines(paper_of(data), _terminal_width()))
-        else:
-            sys.stdout.write(rendered(data, form))
-        return
-    target = target_of(to, form, replace=replace)
-    write_page(read_page(book, key), target, form)
-    print(target)
-
-
-def target_of(
-    typed: str,
-    form: str | None = None,
-    *,
-    replace: bool = False,
-    to_replace: str = "say --replace",
-) -> Path:
-    """The file that is meant, which may be written.
-
-    to_replace -- how to say that a file may be written over that is no report.
-    Raises BadInput where its name does not say what to write, or it must be left alone.
-    """
-    target = Path(typed).expanduser().absolute()
-    if form is None:
-        form_of(target)
-    _refuse(target, to_replace, replace=replace)
-    return target
-
-
-def write_page(data: PageData, target: Path, form: str | None = None) -> None:
-    """Write a page to a file that `target_of` gave. Raises NotWritten."""
-    _write(target, rendered(data, form or form_of(target)))
+    target = None if to is None else Path(to).expanduser().absolute()
+    chosen = form or form_of(target)
+    if target is not None:
+        _refuse(target, replace=replace)
+    data = read_page(book, key)
+    if target is None and chosen == "text":
+        print_lines(text_lines(paper_of(data), _terminal_width()))
+    elif target is None:
+        sys.stdout.write(rendered(data, chosen))
+    else:
+        _write(target, rendered(data, chosen))
+        print(target)
 
 
 def rendered(data: PageData, form: str) -> str:
@@ -88,12 +66,29 @@ def rendered(data: PageData, form: str) -> str:
     return f"{lines}\n\n({MARK})\n"
 
 
-def form_of(target: Path) -> str:
-    """What a file's name says it is to hold: one of FORMS. Raises BadInput."""
+def target_of(typed: str, *, replace: bool = False) -> Path:
+    """The file that is meant by a name as typed, if it may be written. Raises BadInput."""
+    target = Path(typed).expanduser().absolute()
+    form_of(target)
+    _refuse(target, replace=replace)
+    return target
+
+
+def write_page(data: PageData, target: Path) -> None:
+    """Write a page to a file, in the form that its name ends in. Raises NotWritten."""
+    _write(target, rendered(data, form_of(target)))
+
+
+def form_of(target: Path | None) -> str:
+    """Which of FORMS a file's name asks for. Raises BadInput."""
+    if target is None:
+        return "text"
     found = _BY_ENDING.get(target.suffix.lower())
     if found is None:
         endings = ", ".join(_BY_ENDING)
-        raise BadInput(f"{target.name} does not say what to write: end it in {endings}")
+        raise BadInput(
+            f"{target.name} does not say what to write: end it in {endings}, or use --as"
+        )
     return found
 
 
@@ -106,7 +101,7 @@ def _terminal_width() -> int:
         return PLAIN_WIDTH
 
 
-def _refuse(target: Path, to_replace: str, *, replace: bool) -> None:
+def _refuse(target: Path, *, replace: bool) -> None:
     """Only a report of this program's is written over without being told to."""
     if target.is_dir():
         raise BadInput(f"{target} is a folder: name a file in it.")
@@ -115,8 +110,8 @@ def _refuse(target: Path, to_replace: str, *, replace: bool) -> None:
     if replace or not target.exists() or _is_a_report(target):
         return
     raise BadInput(
-        f"{target} is no report of this program and was left as it is: choose another name, or "
-        f"{to_replace} to write over it."
+        f"{target} is no report of this program and was left as it is: choose another name, or say "
+        "--replace (in a form: yes) to write over it."
     )
 
 

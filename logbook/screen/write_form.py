@@ -32,8 +32,7 @@ class WriteForm(Form[WriteWish]):
     def answer(self, values: dict[str, str]) -> WriteWish:
         from logbook.report.writing import target_of
 
-        over = bool(values["over"])
-        target = target_of(values["file"], replace=over, to_replace="answer yes below")
+        target = target_of(values["file"], replace=bool(values["over"]))
         return WriteWish(target, values["file"])
 
 

@@ -10,10 +10,9 @@ from markdown_it import MarkdownIt
 
 from logbook.report.as_json import json_text
 from logbook.report.as_markdown import escaped, markdown
-from logbook.report.as_text import section_lines, text_lines
+from logbook.report.as_text import text_lines
 from logbook.report.mark import MARK
 from logbook.report.pages import PageData, paper_of
-from logbook.report.paper import Section, Table
 from tests.report.hostile import FORMULA, HEADING, LINK, SCRIPT, every_page, hostile_book
 
 KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
@@ -74,24 +73,6 @@ def test_text_fits_the_terminal_and_holds_no_control_character(
     for line in text_lines(paper, width):
         assert not re.search("[\x00-\x1f\x7f\u202a-\u202e]", line.plain)
         assert line.plain in commands or line.cell_len <= width
-
-
-def test_a_table_too_wide_for_the_terminal_is_told_row_by_row() -> None:
-    columns = ("object", "from, to", "frames", "exposed", "airmass")
-    table = Table(
-        "Objects", columns, (("Long Nebula", "21:30–00:44", "32", "2.7 h", ""),), (2, 3, 4)
-    )
-    lines = [line.plain for line in section_lines(Section("", (table,)), 36)]
-    assert lines == [
-        "Objects",
-        "Long Nebula",
-        "  from, to 21:30–00:44 · frames 32 ·",
-        "  exposed 2.7 h",
-    ]
-    head, rule, row = (line.plain for line in section_lines(Section("", (table,)), 60)[1:])
-    assert head.split() == ["object", "from,", "to", "frames", "exposed", "airmass"]
-    assert row.split() == ["Long", "Nebula", "21:30–00:44", "32", "2.7", "h"]
-    assert set(rule) == {"─"}
 
 
 def test_text_is_bold_or_plain_and_never_coloured(pages: dict[str, PageData]) -> None:

@@ -229,7 +229,7 @@ async def test_a_file_that_is_no_report_is_only_written_over_when_told_to(
         await it.press("ctrl+o")
         words = " ".join(it.words("#form-foot").split())
         assert "is no report of this program" in words
-        assert "answer yes below" in words
+        assert "in a form: yes" in words
         assert target.read_text(encoding="utf-8") == "dear aunt"
         it.app.screen.query_one("#field-over", Input).value = "yes"
         await it.press("ctrl+o")
