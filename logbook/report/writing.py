@@ -86,9 +86,7 @@ def form_of(target: Path | None) -> str:
     found = _BY_ENDING.get(target.suffix.lower())
     if found is None:
         endings = ", ".join(_BY_ENDING)
-        raise BadInput(
-            f"{target.name} does not say what to write: end it in {endings}, or use --as"
-        )
+        raise BadInput(f"{target.name} does not say what to write: end it in {endings}")
     return found
 
 
