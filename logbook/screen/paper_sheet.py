@@ -1,5 +1,6 @@
 """A page of looking back, read on the screen, with the pages it leads to."""
 
+import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -109,7 +110,7 @@ class PaperSheet(LiveSheet[Read]):
         self._wanted = Place(key, at_entry_id)
         self._drawn: Place | None = None
         self._is_stale = False
-        self._typed_file = ""
+        self._folder = ""  # where a page was written last
 
     # --- reading: in a worker thread ---
 
@@ -172,13 +173,13 @@ class PaperSheet(LiveSheet[Read]):
 
     def draw_body(self, found: Read) -> None:
         self._is_stale = False
+        self._say_keys(found)
         if found.refused:
             self._wanted = found.place
             self.say(found.refused)
             return
         rows, has_moved = self._rows, found.place is not self._drawn
         rows.show(found.laid.rows)
-        self._say_keys(found)
         if not has_moved:
             return
         self._drawn = found.place
@@ -219,6 +220,7 @@ class PaperSheet(LiveSheet[Read]):
 
     def _go(self, place: Place) -> None:
         self._wanted = place
+        self._set("#live-keys", Text("Being read ...", style="italic"))
         self.work_again()
 
     def _lead_to(self, key: PageKey) -> None:
@@ -288,12 +290,12 @@ class PaperSheet(LiveSheet[Read]):
         if self.found is not None:
             key = self.found.place.key
             words = "-".join([key.kind, *key.name.split()]).replace("/", "-")
-            proposed = self._typed_file or f"{words}.html"
+            proposed = os.path.join(self._folder, f"{words}.html")
             self.app.push_screen(WriteForm(proposed), self._write)
 
     def _write(self, wish: WriteWish | None) -> None:
         if wish is not None and self.found is not None:
-            self._typed_file = wish.typed
+            self._folder = os.path.dirname(wish.typed)
             self._write_now(self.found.data, wish)
 
     @work(thread=True, exit_on_error=False, group="write")
