@@ -186,14 +186,11 @@ class PaperSheet(LiveSheet[Read]):
         self.about(Text(""))
         self._fill_links(found)
         rows.focus()
-        self.call_after_refresh(self._scroll, found)
-
-    def _scroll(self, found: Read) -> None:
-        """To where the page was left, or to the entry that was asked for."""
-        row = found.place.row
-        if not row and found.laid.marked is not None:
-            row = max(0, found.laid.marked - self._rows.size.height // 2)
-        self._rows.scroll_to(y=row, animate=False, force=True)
+        marked = found.laid.marked
+        if marked is not None and not found.place.row:
+            rows.bring(marked, to_middle=True)
+        else:
+            rows.bring(found.place.row)
 
     def _fill_links(self, found: Read) -> None:
         self._links.clear_options()

@@ -88,24 +88,24 @@ async def test_q_closes_from_wherever_the_links_led(season: Path, clock: Clock) 
         assert "3 nights, newest first" in it.page
 
 
+@pytest.mark.parametrize("number", [40, LINES - 1])
 async def test_an_entry_that_was_asked_for_is_in_view_and_marked(
-    season: Path, clock: Clock
+    season: Path, clock: Clock, number: int
 ) -> None:
     async with opened(season, clock, "past") as it:
         night = it.book.past.places()[-1]
         timeline = it.book.timeline.of_night(night.id)
-        wanted = next(each for each in timeline if "line 40 " in each.content.text)
+        wanted = next(each for each in timeline if f"line {number} " in each.content.text)
         await read(it, PageKey("night", night.local_date.isoformat(), night.id), wanted.id)
-        assert "line 40 of this night" in rows(it)
-        strips = it.app.screen._compositor.render_strips()
+        assert f"line {number} of this night" in rows(it)
         marked = "".join(
             segment.text
-            for strip in strips
+            for strip in it.app.screen._compositor.render_strips()
             for segment in strip
             if segment.style is not None and segment.style.reverse
         )
-        assert "line 40 of this night" in marked
-        assert "line 41" not in marked
+        assert f"line {number} of this night" in marked
+        assert marked.count("of this night") == 1
 
 
 async def test_an_entry_that_is_no_longer_there_does_no_harm(season: Path, clock: Clock) -> None:
