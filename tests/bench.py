@@ -14,6 +14,7 @@ MODULES = (
     "bench_search",
     "bench_frames",
     "bench_past",
+    "bench_paper",
     "bench_kit",
     "bench_startest",
     "bench_screws",

@@ -4,6 +4,7 @@ import io
 from itertools import chain
 
 from rich import box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table as RichTable
 from rich.text import Text
@@ -26,6 +27,7 @@ from logbook.store.words import clock_words
 from logbook.text import clean
 
 PLAIN_WIDTH = 80  # of a file or a pipe
+_NARROWEST = 10  # cells of a column of words
 
 
 def text_lines(paper: Paper, width: int = 80) -> list[Text]:
@@ -90,6 +92,9 @@ def _listing(listing: Listing, width: int) -> list[Text]:
 
 
 def _table(table: Table, width: int) -> list[Text]:
+    caption = _rendered(Text(clean(table.caption)), width) if table.caption else []
+    if _least_width(table) > width:
+        return [*caption, *_rows_told(table, width)]
     drawn = RichTable(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
     for place, name in enumerate(table.columns):
         right = place in table.numbers
@@ -102,8 +107,29 @@ def _table(table: Table, width: int) -> list[Text]:
         )
     for row in table.rows:
         drawn.add_row(*(Text(clean(cell)) for cell in row))
-    caption = _rendered(Text(clean(table.caption)), width) if table.caption else []
     return [*caption, *_rendered(drawn, width)]
+
+
+def _least_width(table: Table) -> int:
+    """Cells that a table needs: numbers in one piece, words at least as wide as can be read."""
+    cells = zip(table.columns, *table.rows, strict=True)
+    longest = [max(cell_len(clean(cell)) for cell in column) for column in cells]
+    least = (
+        each if place in table.numbers else min(each, _NARROWEST)
+        for place, each in enumerate(longest)
+    )
+    return sum(least) + len(longest) - 1
+
+
+def _rows_told(table: Table, width: int) -> list[Text]:
+    """A table that is too wide: each row by itself, what belongs to its first cell below it."""
+    lines: list[Text] = []
+    for first, *others in table.rows:
+        lines += _rendered(Text(clean(first), style="bold"), width)
+        pairs = zip(table.columns[1:], others, strict=True)
+        told = " · ".join(f"{clean(name)} {clean(cell)}" for name, cell in pairs if cell)
+        lines += [Text("  ").append_text(line) for line in _rendered(Text(told), width - 2)]
+    return lines
 
 
 def _rendered(what: Text | RichTable, width: int) -> list[Text]:

@@ -59,7 +59,7 @@ def compare_with_last_good(book: "Book", night_id: int) -> Comparison:
     if good is None:
         raise NotFound(
             f"No night before {night.local_date} was good enough to go by. {RULE} "
-            "Name the other night: logbook compare DATE DATE."
+            "Choose the other night: c in the list of nights, or logbook compare DATE DATE."
         )
     how = f"{good.local_date} is the last good night before it: {good.why}. {RULE}"
     return compare_nights(book, night_id, good.night_id, how)

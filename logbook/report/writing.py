@@ -39,7 +39,7 @@ def report(
     Raises BadInput, NotFound, NotWritten.
     """
     target = None if to is None else Path(to).expanduser().absolute()
-    chosen = form or _form_of(target)
+    chosen = form or form_of(target)
     if target is not None:
         _refuse(target, replace=replace)
     data = read_page(book, key)
@@ -70,15 +70,30 @@ def rendered(data: PageData, form: str, folder: Path | None = None) -> str:
     return f"{lines}\n\n({MARK})\n"
 
 
-def _form_of(target: Path | None) -> str:
+def target_of(typed: str, *, replace: bool = False) -> Path:
+    """The file that is meant by a name as typed, if it may be written. Raises BadInput."""
+    target = Path(typed).expanduser().absolute()
+    form_of(target)
+    _refuse(target, replace=replace)
+    return target
+
+
+def write_page(data: PageData, target: Path, folder: Path) -> None:
+    """Write a page to a file, in the form that its name ends in. Raises NotWritten.
+
+    folder -- of the book, where pictures lie that are named without one.
+    """
+    _write(target, rendered(data, form_of(target), folder))
+
+
+def form_of(target: Path | None) -> str:
+    """Which of FORMS a file's name asks for. Raises BadInput."""
     if target is None:
         return "text"
     found = _BY_ENDING.get(target.suffix.lower())
     if found is None:
         endings = ", ".join(_BY_ENDING)
-        raise BadInput(
-            f"{target.name} does not say what to write: end it in {endings}, or use --as"
-        )
+        raise BadInput(f"{target.name} does not say what to write: end it in {endings}")
     return found
 
 
@@ -108,7 +123,7 @@ def _refuse(target: Path, *, replace: bool) -> None:
         return
     raise BadInput(
         f"{target} is no report of this program and was left as it is: choose another name, or say "
-        "--replace to write over it."
+        "--replace (in a form: yes) to write over it."
     )
 
 

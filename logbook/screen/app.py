@@ -5,6 +5,7 @@ disk.
 """
 
 import tempfile
+from collections.abc import Callable
 from concurrent.futures import Future
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
 
 SKY_EVERY_S = 60.0
 BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
+SETTLED_S = 15.0  # after the book was opened; by then everything heavy was imported
 
 
 class LogbookApp(PagesApp):
@@ -49,10 +51,19 @@ class LogbookApp(PagesApp):
 
     source -- makes or opens the book; the first frame is drawn before it is asked.
     desk -- holds the sky and the clock; tests put stand-ins there.
+    when_settled -- called once, when all that the program works with has been made.
     """
 
-    def __init__(self, source: BookSource, desk: Desk, *, red: bool = False) -> None:
+    def __init__(
+        self,
+        source: BookSource,
+        desk: Desk,
+        *,
+        red: bool = False,
+        when_settled: Callable[[], None] = lambda: None,
+    ) -> None:
         super().__init__(desk, red=red)
+        self.when_settled = when_settled
         self.source = source
         self._code_on_leaving = 0
         self._drafts: DraftKeeper | None = None
@@ -127,6 +138,7 @@ class LogbookApp(PagesApp):
         self._clock_watch.look()
         self.set_interval(SKY_EVERY_S, self._tick)
         self.set_interval(BOOK_EVERY_S, self.look_at_book)
+        self.set_timer(SETTLED_S, self.when_settled)
         if event.view.night is not None:
             self.action_turn_to("night")
         if not event.view.sites:

@@ -1,5 +1,6 @@
 """Start the screen on a book."""
 
+import gc
 import sys
 from contextlib import suppress
 from pathlib import Path
@@ -15,7 +16,10 @@ def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
     """Show the book at `path` (or the demo season, kept in the folder `path`); the exit code."""
     source = BookSource(path, demo=demo)
     red = red or peek_choice(path, "view") == "red"  # known before the first frame: no white flash
-    app = LogbookApp(source, Desk(sky=RealSky(), clock=source.clock), red=red)
+    desk = Desk(sky=RealSky(), clock=source.clock)
+    # What stands for as long as the program is not looked through for garbage again and again:
+    # each time a key would wait 0.2 s for it.
+    app = LogbookApp(source, desk, red=red, when_settled=gc.freeze)
     app.run()
     if app.crash:
         print(f"\x1b[31m{app.crash}\x1b[0m", file=sys.stderr)

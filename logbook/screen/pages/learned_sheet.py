@@ -13,6 +13,7 @@ from logbook.kit.tube_constant import TubeConstant
 from logbook.screen.desk import Desk
 from logbook.screen.live_sheet import TextSheet
 from logbook.screen.pages.learned_drawing import Points, plot_lines
+from logbook.store.around import telescope_of
 from logbook.store.learned import BODIES, CoolingNight
 
 _STEPS = 60
@@ -41,8 +42,9 @@ class LearnedSheet(TextSheet[LearnedNow]):
         book = self.desk.book
         if book is None:
             raise LogbookError("The book is not open yet.")
+        self.heading = f"Learned from readings, {book.nights.get(self.night_id).local_date}"
         learned, train = book.learned, book.timeline.train_in_use(self.night_id)
-        telescope = self.desk.view.telescope
+        telescope = telescope_of(train, book.kit.parts(include_retired=True))
         constants: tuple[TubeConstant | NotLearned, ...] = ()
         if telescope is not None:
             constants = tuple(learned.constant(telescope.id, body) for body in BODIES)

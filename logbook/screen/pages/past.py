@@ -1,55 +1,94 @@
-"""Past: the nights that were, and one night read whole."""
+"""Past: the nights that were, and the way to every page that looks back."""
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.message import Message
-from textual.widgets import ContentSwitcher, OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import Static
 
 from logbook.errors import LogbookError
-from logbook.report.night_page import NightPageData, night_lines, read_night
+from logbook.report.page_keys import PageKey
 from logbook.screen.page import Page
+from logbook.screen.pages.past_list import NightName, NightsList
+from logbook.screen.paper_sheet import PaperSheet
+from logbook.screen.pick import Pick
+from logbook.screen.view import NIGHTS_LISTED
 from logbook.store.records import NightSummary
-from logbook.store.words import counted, total_words
+from logbook.store.words import counted
+
+if TYPE_CHECKING:
+    from logbook.screen.pages.past_picks import Picks
+
+_FIRST_OF_ALL = "No nights yet: F10 starts the first one."
+_KEY_WORDS = (
+    "Enter reads   c compare   g with the last good one   l learned   / find",
+    "t trends   y year   o object   p part   r train   ← → a year back, a year on",
+)
 
 
 class PastPage(Page):
-    """A list of nights, newest first; Enter reads one whole, Escape comes back."""
+    """All nights of the book, newest first, and keys for whatever looks back over them."""
 
     TITLE = "Past"
     DEFAULT_CSS = """
     PastPage #past-head { height: 1; text-style: bold; }
-    PastPage #past-list { height: 1fr; border: none; padding: 0; background: $background; }
-    PastPage #past-list:focus { border: none; }
-    PastPage #past-night { height: 1fr; }
-    PastPage #past-both { height: 1fr; }
+    PastPage #past-list { height: 1fr; background: $background; }
+    PastPage #past-keys { height: auto; text-style: italic; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "back", "Back", tooltip="Back to the list of nights"),
-        Binding("left", "step(1)", "Night before", tooltip="Read the night before"),
-        Binding("right", "step(-1)", "Next night", tooltip="Read the next night"),
+        Binding("c", "compare", "Compare", tooltip="Compare two nights: mark one, then the other"),
+        Binding("g", "last_good", "Last good", tooltip="Compare with the last good night"),
+        Binding("t", "trends", "Trends", tooltip="Trends over the nights"),
+        Binding("y", "year", "Year", tooltip="The year of the chosen night"),
+        Binding("o", "pick('object')", "Object", tooltip="One object over all nights"),
+        Binding("p", "pick('part')", "Part", tooltip="One part over all nights"),
+        Binding("r", "pick('train')", "Train", tooltip="One train over all nights"),
+        Binding("l", "learned", "Learned", tooltip="What the night's readings taught"),
+        Binding("slash", "find", "Find", tooltip="Find words in all nights"),
+        Binding("left", "go_year(-1)", "Year back", tooltip="To the nights of a year before"),
+        Binding("right", "go_year(1)", "Year on", tooltip="To the nights of a year after"),
+        Binding("escape", "unmark", "Unmark", tooltip="Mark no night any more"),
     ]
     OWN_KEYS = (
-        ("Enter", "read the chosen night whole"),
-        ("Escape", "back to the list of nights"),
-        ("← →", "the night before, the next night"),
+        ("Enter", "read the chosen night whole; F1 there tells the keys of reading"),
+        ("c", "mark the chosen night; on another night, set both side by side"),
+        ("g", "the chosen night beside the last good one before it"),
+        ("l", "what the readings of the chosen night taught"),
+        ("/", "find words in all nights"),
+        ("t", "trends: the last three years; ← → other spans"),
+        ("y", "the year of the chosen night"),
+        ("o p r", "an object, a part, a train over all nights"),
+        ("← →", "to the nights of a year before, after"),
+        ("Home End", "the newest night, the first of all"),
+        ("Escape", "mark no night any more"),
     )
 
-    class NightRead(Message):
-        """A night was read from the book."""
+    class Named(Message):
+        """All nights of the book, newest first."""
 
-        def __init__(self, data: NightPageData, *, again: bool) -> None:
+        def __init__(self, nights: tuple[NightName, ...]) -> None:
             super().__init__()
-            self.data = data
-            self.again = again  # the book changed under the night that is in view
+            self.nights = nights
+
+    class Summed(Message):
+        """What was done in some nights."""
+
+        def __init__(self, summaries: list[NightSummary]) -> None:
+            super().__init__()
+            self.summaries = summaries
+
+    class Found(Message):
+        """Pages to choose from."""
+
+        def __init__(self, picks: "Picks") -> None:
+            super().__init__()
+            self.picks = picks
 
     class NotRead(Message):
-        """It could not be read."""
+        """The book could not be read."""
 
         def __init__(self, words: str) -> None:
             super().__init__()
@@ -57,108 +96,184 @@ class PastPage(Page):
 
     def compose(self) -> ComposeResult:
         yield Static(id="past-head", markup=False)
-        with ContentSwitcher(id="past-both", initial="past-list"):
-            yield OptionList(id="past-list", markup=False)
-            with VerticalScroll(id="past-night"):
-                yield Static(id="past-words", markup=False)
+        yield NightsList(id="past-list")
+        yield Static(Text("\n".join(_KEY_WORDS)), id="past-keys", markup=False)
 
     @property
-    def _list(self) -> OptionList:
-        return self.query_one("#past-list", OptionList)
-
-    @property
-    def _both(self) -> ContentSwitcher:
-        return self.query_one("#past-both", ContentSwitcher)
+    def _list(self) -> NightsList:
+        return self.query_one(NightsList)
 
     def take_focus(self) -> None:
-        self.query_one(f"#{self._both.current}").focus()
+        self._list.focus()
 
-    def redraw(self) -> None:
-        nights, place = self.desk.view.nights, self._list.highlighted
-        kept = None if place is None else self._list.get_option_at_index(place).id
-        wide = self.app.size.width >= 100
-        self._list.clear_options()
-        self._list.add_options(
-            [Option(night_line(each, wide=wide), id=str(each.night.id)) for each in nights]
-        )
-        if nights:
-            ids = [str(each.night.id) for each in nights]
-            self._list.highlighted = ids.index(kept) if kept in ids else 0
-        if self._both.current == "past-list":
-            self._say_head()
-        elif self._list.highlighted is not None:
-            self._read(nights[self._list.highlighted].night.id, again=True)
-
-    def on_resize(self) -> None:
-        """A wide screen has room for more in each line."""
-        self.redraw()
-
-    def _say_head(self) -> None:
-        count = len(self.desk.view.nights)
-        words = f"{counted(count, 'night')}, newest first. Enter reads one."
-        if not count:
-            words = "No nights yet: F10 starts the first one."
+    def _say(self, words: str) -> None:
         self.query_one("#past-head", Static).update(Text(words))
 
-    @on(OptionList.OptionSelected, "#past-list")
-    def _selected(self) -> None:
-        self._open(self._list.highlighted)
+    # --- the list ---
 
-    def _open(self, place: int | None) -> None:
+    def redraw(self) -> None:
         nights = self.desk.view.nights
-        if place is not None and 0 <= place < len(nights):
-            self._list.highlighted = place
-            self._read(nights[place].night.id, again=False)
+        newest = tuple(NightName(each.night.id, each.night.local_date) for each in nights)
+        self._list.take_summaries(nights)
+        if len(nights) < NIGHTS_LISTED:
+            self._take_names(newest)
+            return
+        if not self._list.nights:
+            self._list.name_nights(newest)
+        self.name_all()
 
-    @work(thread=True, exclusive=True, exit_on_error=False, group="past")
-    def _read(self, night_id: int, *, again: bool) -> None:
+    @work(thread=True, exclusive=True, exit_on_error=False, group="past-names")
+    def name_all(self) -> None:
+        """Name every night: twenty years of them are some 20 ms."""
         book = self.desk.book
         if book is None:
             return
         try:
-            self.post_message(self.NightRead(read_night(book, night_id), again=again))
+            places = reversed(book.past.places())
+            nights = tuple(NightName(each.id, each.local_date) for each in places)
+            self.post_message(self.Named(nights))
         except LogbookError as error:
             self.post_message(self.NotRead(str(error)))
 
-    @on(NightRead)
-    def _night_read(self, event: NightRead) -> None:
-        lines = night_lines(event.data)
-        self.query_one("#past-head", Static).update(lines[0])
-        self.query_one("#past-words", Static).update(Text("\n").join(lines[1:]))
-        if event.again:
+    @on(Named)
+    def _named(self, event: Named) -> None:
+        self._take_names(event.nights)
+        self._list.read_anew()
+
+    def _take_names(self, nights: tuple[NightName, ...]) -> None:
+        self._list.name_nights(nights)
+        self._say_head()
+
+    @on(NightsList.Moved)
+    def _say_head(self) -> None:
+        marked, count = self._list.marked, len(self._list.nights)
+        words = f"{counted(count, 'night')}, newest first. Enter reads one."
+        if not count:
+            words = _FIRST_OF_ALL
+        if marked is not None:
+            words = f"{marked.local_date} is marked: c on another night compares. Escape unmarks."
+        self._say(words)
+
+    @on(NightsList.Unread)
+    def _unread(self, event: NightsList.Unread) -> None:
+        self.sum_up(event.night_ids)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="past-sums")
+    def sum_up(self, night_ids: tuple[int, ...]) -> None:
+        """Read what was done in the nights that came into view."""
+        book = self.desk.book
+        if book is None:
             return
-        self._both.current = "past-night"
-        night = self.query_one("#past-night", VerticalScroll)
-        night.scroll_home(animate=False)
-        night.focus()
+        try:
+            self.post_message(self.Summed(book.nights.summaries_of(night_ids)))
+        except LogbookError as error:
+            self.post_message(self.NotRead(str(error)))
+
+    @on(Summed)
+    def _summed(self, event: Summed) -> None:
+        self._list.take_summaries(event.summaries)
 
     @on(NotRead)
     def _not_read(self, event: NotRead) -> None:
-        self.query_one("#past-head", Static).update(Text(event.words))
+        self._say(event.words)
 
-    def action_back(self) -> None:
-        self._both.current = "past-list"
+    def action_go_year(self, step: int) -> None:
+        self._list.go_to_year(step)
+
+    # --- pages of one night, and of two ---
+
+    def _read(self, key: PageKey) -> None:
+        self.app.push_screen(PaperSheet(self.desk, key))
+
+    def _chosen(self) -> NightName | None:
+        """The chosen night; without any it is said what to do first."""
+        if self._list.chosen is None:
+            self._say(_FIRST_OF_ALL)
+        return self._list.chosen
+
+    @on(NightsList.Taken)
+    def _taken(self) -> None:
+        night = self._chosen()
+        if night is not None:
+            self._read(PageKey("night", night.local_date.isoformat(), night.id))
+
+    def action_compare(self) -> None:
+        """Mark the first night; on the second, set them side by side, the later one asked about."""
+        here, marked = self._chosen(), self._list.marked
+        if here is None:
+            return
+        if len(self._list.nights) < 2:
+            self._say("Comparing needs two nights; the book has one.")
+        elif marked is None or marked == here:
+            self._mark(here)
+        elif marked.local_date == here.local_date:
+            self._say("Both are nights of one date: choose a night of another date.")
+        else:
+            then, now = sorted((marked.local_date, here.local_date))
+            self._mark(None)
+            self._read(PageKey("compare", f"{then} {now}"))
+
+    def _mark(self, night: NightName | None) -> None:
+        self._list.marked = night
+        self._list.refresh()
         self._say_head()
-        self._list.focus()
 
-    def action_step(self, step: int) -> None:
-        place = self._list.highlighted
-        if self._both.current == "past-night" and place is not None:
-            self._open(place + step)
+    def action_unmark(self) -> None:
+        self._mark(None)
 
+    def action_last_good(self) -> None:
+        night = self._chosen()
+        if night is not None:
+            self._read(PageKey("compare", night.local_date.isoformat(), night.id))
 
-def night_line(each: NightSummary, *, wide: bool) -> Text:
-    """One night in a line: date, objects, frames, hours, turns."""
-    line = Text(f"{each.night.local_date:%a %d %b %Y} ", style="bold")
-    sums = ["in progress"] if each.night.ended_utc is None else []
-    sums.append(
-        ", ".join(each.objects[:2]) + (" …" if len(each.objects) > 2 else "") or "no object"
-    )
-    if each.frames:
-        sums.append(f"{each.frames} frames, {total_words(each.exposure_s)}")
-    if each.turns:
-        sums.append(counted(each.turns, "turn"))
-    if wide or not each.frames:
-        sums.append(f"{each.entries} entries")
-    line.append(" · ".join(sums), style="not bold")
-    return line
+    def action_learned(self) -> None:
+        from logbook.screen.pages.learned_sheet import LearnedSheet
+
+        night = self._chosen()
+        if night is not None:
+            self.app.push_screen(LearnedSheet(self.desk, night.id))
+
+    # --- pages over many nights ---
+
+    def action_trends(self) -> None:
+        if self._chosen() is not None:
+            self._read(PageKey("trends", ""))
+
+    def action_year(self) -> None:
+        night = self._chosen()
+        if night is not None:
+            self._read(PageKey("year", str(night.local_date.year)))
+
+    def action_find(self) -> None:
+        from logbook.screen.pages.past_search import SearchSheet
+
+        self.app.push_screen(SearchSheet(self.desk))
+
+    def action_pick(self, kind: str) -> None:
+        self.pick_one(kind)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="past-picks")
+    def pick_one(self, kind: str) -> None:
+        """Read what there is of a kind, then let one be chosen."""
+        from logbook.screen.pages.past_picks import picks_of
+
+        book = self.desk.book
+        if book is None:
+            return
+        try:
+            self.post_message(self.Found(picks_of(book, kind)))
+        except LogbookError as error:
+            self.post_message(self.NotRead(str(error)))
+
+    @on(Found)
+    def _found(self, event: Found) -> None:
+        picks = event.picks
+        if not picks.pages:
+            self._say(picks.words)
+            return
+
+        def picked(place: str | None) -> None:
+            if place is not None:
+                self._read(picks.pages[int(place)][0])
+
+        self.app.push_screen(Pick(picks.heading, picks.choices), picked)
