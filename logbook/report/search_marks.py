@@ -8,7 +8,6 @@ from logbook.store.search_words import is_unspaced, runs_of, whole_only, words_w
 from logbook.text import fold
 
 _RUN = re.compile(r"[^\W_]+")
-_BEFORE_MARK = 12  # characters left before the first marked word where a text is cut
 
 
 class Marks:
@@ -55,6 +54,13 @@ class Marks:
             return shown
         first, last = spans[0] if spans else (0, 0)
         if shown[:last].cell_len >= columns:
-            shown = Text("… ").append_text(shown[max(0, first - _BEFORE_MARK) :])
+            shown = Text("… ").append_text(shown[_cut_before(text, first, columns // 3) :])
         shown.truncate(columns, overflow="ellipsis")
         return shown
+
+
+def _cut_before(text: str, place: int, characters: int) -> int:
+    """Where to begin a text so that about so many characters stand before a place; at a word."""
+    begin = max(0, place - characters)
+    after_space = text.find(" ", begin, place) + 1
+    return after_space or begin
