@@ -54,13 +54,13 @@ class Marks:
             return shown
         first, last = spans[0] if spans else (0, 0)
         if shown[:last].cell_len >= columns:
-            shown = Text("… ").append_text(shown[_cut_before(text, first, columns // 3) :])
+            begin = min(first - columns // 3, len(text) - columns + len("… "))
+            shown = Text("… ").append_text(shown[_at_word(text, begin, first) :])
         shown.truncate(columns, overflow="ellipsis")
         return shown
 
 
-def _cut_before(text: str, place: int, characters: int) -> int:
-    """Where to begin a text so that about so many characters stand before a place; at a word."""
-    begin = max(0, place - characters)
-    after_space = text.find(" ", begin, place) + 1
-    return after_space or begin
+def _at_word(text: str, begin: int, place: int) -> int:
+    """Where the first word begins from there on; not after a place that must be seen."""
+    after_space = text.find(" ", max(0, begin), place) + 1
+    return after_space or max(0, begin)

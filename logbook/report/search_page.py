@@ -54,23 +54,26 @@ def _nothing_words(book: "Book", wanted: Wanted) -> Iterator[str]:
 
 
 def count_words(found: Found) -> str:
-    """`12 lines in 5 nights; 1 more has changed since; 2 beside the timeline`."""
+    """`12 lines in 5 nights; 1 more was changed since; 2 elsewhere in the book`."""
     said: list[str] = []
-    if found.hits:
-        more = "more than " if found.more else ""
-        nights = f" in {counted(found.nights, 'night')}" if found.nights and not found.more else ""
-        said.append(f"{more}{counted(found.standing, 'line')}{nights}")
+    nights = f" in {counted(found.nights, 'night')}" if found.nights else ""
     former = len(found.hits) - found.standing
-    if former:
-        verb = "reads" if former == 1 else "read"
-        said.append(
-            f"{former} {verb} otherwise now"
-            if found.standing
-            else f"{former} that {verb} otherwise now"
-        )
+    was = "was" if former == 1 else "were"
+    if found.more:
+        said.append(f"more than {_round(found.standing)} lines")
+    elif found.standing:
+        said.append(f"{counted(found.standing, 'line')}{nights}")
+        said += [f"{former} more {was} corrected or withdrawn since"] if former else []
+    elif former:
+        said.append(f"{counted(former, 'line')} that {was} corrected or withdrawn since")
     if found.elsewhere:
         said.append(f"{len(found.elsewhere)} elsewhere in the book")
     return "; ".join(said)
+
+
+def _round(number: int) -> int:
+    """The hundreds of a number that is only a lower bound."""
+    return number // 100 * 100 or number
 
 
 def found_lines(found: Found, words: str, most: int = COUNTED_TO) -> Iterator[Text]:

@@ -26,8 +26,8 @@ from logbook.store.search_records import Elsewhere, Found, Hit, Loosened, Wanted
 _ROWS_AT_ONCE = 100
 _LONGEST = 200
 _KEYS = "Enter opens   Tab narrows   ctrl+n order   Escape closes"
-_KEYS_WIDE = f"↑ ↓ choose   {_KEYS}   F1 help"
-_ROOM_FOR_ALL = 74  # columns
+_KEYS_WIDE = f"↑ ↓ choose   {_KEYS}"
+_ROOM_FOR_ALL = 70  # columns
 _HELP = (
     ("any letter", "searches at once; more words narrow, each may be the beginning of one"),
     ('"between quotes"', "these words must follow each other"),
@@ -75,7 +75,6 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
     SearchSheet #find-line { width: 1fr; height: 1; border: none; padding: 0; background: $boost; }
     SearchSheet #find-line:focus { border: none; }
     SearchSheet #find-only { height: auto; max-height: 3; display: none; }
-    SearchSheet #find-count { height: auto; max-height: 5; }
     SearchSheet #find-list { height: 1fr; border: none; padding: 0; background: $surface; }
     SearchSheet #live-about { max-height: 5; }
     SearchSheet.-low #live-about { max-height: 2; }
@@ -105,7 +104,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
                 line.cursor_blink = False
                 yield line
             yield Static(id="find-only", markup=False)
-            yield Static(id="find-count", markup=False)
+            yield Static(id="live-top", markup=False)
             found = OptionList(id="find-list", markup=False)
             found.can_focus = False
             yield found
@@ -185,14 +184,13 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         if not answer.wanted.words.strip() and not answer.wanted.is_narrowed:
             return Text(words.TIPS)
         if not answer.found.hits and not answer.found.elsewhere:
-            return Text("Nothing has that.", style="bold")
+            return Text(words.nothing_words(answer.wanted), style="bold")
         return Text(words.found_words(answer.found, best_first=self.best_first), style="bold")
 
     @on(LiveSheet.Unready)
-    def _not_found(self, event: LiveSheet.Unready) -> None:
-        event.stop()
+    def _not_found(self) -> None:
+        """What is wrong is said by every live sheet; the lines found before are not of it."""
         self._say_filters()
-        self._say_count(Text(event.words, style="bold"))
         self._fill([])
 
     @on(CanBeLoosened)
@@ -201,9 +199,9 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         if event.wanted != self.wanted or self._listed:
             return
         if not event.loosened:
-            self._say_count(Text("Nothing has that, nor anything like it.", style="bold"))
             return
-        self._say_count(Text("Nothing has that. Enter takes one of these:", style="bold"))
+        nothing = words.nothing_words(event.wanted)
+        self._say_count(Text(f"{nothing} Enter takes one of these:", style="bold"))
         self._fill(list(event.loosened))
 
     def _say_filters(self) -> None:
@@ -211,7 +209,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         self._set("#find-only", Text(said + _OFF if said else ""))
 
     def _say_count(self, said: Text) -> None:
-        self._set("#find-count", said)
+        self._set("#live-top", said)
 
     def _fill(self, listed: list[Hit | Elsewhere | Loosened]) -> None:
         """List these, with the highlight where it was."""

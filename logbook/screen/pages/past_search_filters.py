@@ -29,6 +29,22 @@ if TYPE_CHECKING:
 _KEYS = "↑ ↓ choose   Enter picks   Delete takes off   Escape back"
 
 
+_NONE = {
+    "kinds": "Nothing is found that could be narrowed.",
+    "object_name": "No line that is found is of an object.",
+    "part_name": "No line that is found is on a part, or had a train in use.",
+    "train_name": "No line that is found had a train in use.",
+}
+_ONLY = {
+    "kinds": "of this kind",
+    "object_name": "of this object",
+    "part_name": "on this part, or with it in use",
+    "train_name": "with this train in use",
+    "first": "from this day on",
+    "last": "up to this day",
+}
+
+
 class PickDay(Pick):
     """Years to pick from, or any date, month or year typed."""
 
@@ -138,13 +154,13 @@ class NarrowSheet(TellsFailures, ModalScreen[Wanted | None]):
             return
         chosen = event.picked
         if not event.values and chosen.counted_by != "year":
-            self._say(f"None of the lines found has {_a(chosen)}.")
+            self._say(_NONE[chosen.name])
             return
         self._say(_KEYS)
         choices = [
             Choice(each.value, each.value, counted(each.entries, "line")) for each in event.values
         ]
-        heading = f"{chosen.label}: only lines {_of(chosen)}"
+        heading = f"{chosen.label}: only lines {_ONLY[chosen.name]}"
         if chosen.counted_by == "year":
             newest_first = PickDay(heading, choices[::-1], last=chosen.name == "last")
             self.app.push_screen(newest_first, self._picked)
@@ -169,19 +185,3 @@ class NarrowSheet(TellsFailures, ModalScreen[Wanted | None]):
 
     def action_leave(self) -> None:
         self.dismiss(None)
-
-
-def _a(chosen: Filter) -> str:
-    return f"an {chosen.label.lower()}" if chosen.label == "Object" else f"a {chosen.label.lower()}"
-
-
-def _of(chosen: Filter) -> str:
-    said = {
-        "kinds": "of this kind",
-        "object_name": "of this object",
-        "part_name": "on this part, or with it in use",
-        "train_name": "with this train in use",
-        "first": "from this day on",
-        "last": "up to this day",
-    }
-    return said[chosen.name]

@@ -18,7 +18,7 @@ from logbook.report.search_page import (
     when,
 )
 from logbook.store.search_records import Elsewhere, Found, Hit, Loosened, Wanted
-from logbook.store.search_words import is_unspaced
+from logbook.store.search_words import is_unspaced, whole_only, words_wanted
 from logbook.store.words import counted
 
 _TIME_FROM_COLUMNS = 100  # of the sheet
@@ -27,7 +27,7 @@ _KIND_COLUMNS = 11
 TIPS = (
     "A word or the beginning of one finds every line that has it, from all years; more words "
     'narrow it. "Between quotes" they must follow each other. Tab narrows by kind, object, part, '
-    "train or dates, also without a word."
+    "train or dates, also without a word. F1 explains all keys."
 )
 EMPTY = (
     "The book has no entries yet. Escape, then F10 begins a night: every word you type there "
@@ -119,6 +119,13 @@ def found_words(found: Found, *, best_first: bool) -> str:
     if len(found.hits) > 1:
         said += " Best first." if best_first else " Newest first."
     return said + (" The book has no index of words, so this is slow." if found.slow else "")
+
+
+def nothing_words(wanted: Wanted) -> str:
+    """That nothing was found, and why one letter finds so little."""
+    if any(whole_only(word) for word in words_wanted(wanted.words)):
+        return "Nothing has that. One letter is looked for as a whole word: type on."
+    return "Nothing has that."
 
 
 def hit_row(hit: Hit, marks: Marks, columns: int) -> Text:
