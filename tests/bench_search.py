@@ -10,7 +10,7 @@ from pathlib import Path
 
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from logbook.store.search import Wanted
+from logbook.store.search_records import Wanted
 from tests.bench_store import ENTRIES_A_NIGHT, _fill, _timed
 
 ASKED = {

@@ -60,6 +60,7 @@ def add_to(commands: Subparsers) -> None:
     search.add_argument("--from", dest="first", metavar="DATE", help="the first evening")
     search.add_argument("--to", dest="last", metavar="DATE", help="the last evening")
     search.add_argument("--limit", metavar="N", type=int, default=50, help="how many (50)")
+    search.add_argument("--best", action="store_true", help="best first, instead of newest")
     search.add_argument("--json", action="store_true", help="as JSON")
 
 
@@ -91,7 +92,7 @@ def _page(options: argparse.Namespace) -> int:
 
 def _search(options: argparse.Namespace) -> int:
     from logbook.report.search_page import date_typed, print_search
-    from logbook.store.search import Wanted
+    from logbook.store.search_records import Wanted
 
     wanted = Wanted(
         " ".join(options.words),
@@ -103,5 +104,5 @@ def _search(options: argparse.Namespace) -> int:
         date_typed(options.last),
     )
     with reading(options) as book:
-        print_search(book, wanted, options.limit, as_json=options.json)
+        print_search(book, wanted, options.limit, as_json=options.json, best_first=options.best)
     return 0

@@ -1,7 +1,8 @@
 """Searching every word ever logged."""
 
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
@@ -13,215 +14,212 @@ from sqlalchemy import (
     or_,
     select,
     table,
+    text,
 )
 from sqlalchemy.orm import Session
 
-from logbook.errors import BadInput, NotFound
-from logbook.store import checks, timeline_rows
+from logbook.errors import BadInput
 from logbook.store.engine import Sessions
-from logbook.store.models import (
-    EntryRow,
-    NightRow,
-    PartRevisionRow,
-    TargetRow,
-    TrainPartRow,
-    TrainRevisionRow,
-    TurnRow,
-    UpkeepRow,
-)
+from logbook.store.models import EntryRow, NightRow, TargetRow
 from logbook.store.night_sums import is_current
-from logbook.store.parts import find_part
-from logbook.store.records import ENTRY_KINDS, EntryRecord
-from logbook.store.trains import named
-from logbook.text import clean, fold
+from logbook.store.search_counts import counted
+from logbook.store.search_elsewhere import elsewhere
+from logbook.store.search_filters import (
+    conditions,
+    happened_between,
+    refuse_impossible,
+    stands_among_many,
+)
+from logbook.store.search_loosen import loosened
+from logbook.store.search_records import COUNTED_TO, Counted, Found, Loosened, Wanted
+from logbook.store.search_rows import COLUMNS, hits_of, object_names
+from logbook.store.search_words import Looked, best_matches, is_unspaced, match_of, words_wanted
 
-MOST_WORDS = 12
-_A_DAY = timedelta(days=1)
 _WORDS = table("entry_words", column("rowid", Integer))
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What to search for. Words may stand in any order, each may be the beginning of one.
-
-    words -- "mirror rinsed"; words between double quotes must follow each other.
-    first, last -- local dates of evenings, both included; an entry by day counts by its UTC date.
-    """
-
-    words: str = ""
-    kinds: tuple[str, ...] = ()
-    object_name: str = ""
-    part_name: str = ""
-    train_name: str = ""
-    first: date | None = None
-    last: date | None = None
-
-    @property
-    def is_empty(self) -> bool:
-        return self == Wanted()
-
-
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """An entry that was found, and the evening of its night; None for one by day."""
-
-    entry: EntryRecord
-    night: date | None
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """The newest entries found, newest first; `more` if there are others."""
-
-    hits: tuple[Hit, ...]
-    more: bool = False
+# With a plus SQLite goes through the hits of a word; without it asks the index for each entry.
+_WORDS_ID = literal_column("+entry_words.rowid", Integer)
+_HAS_INDEX = text("SELECT count(*) FROM sqlite_master WHERE name = 'entry_words'")
 
 
 class Search:
-    """Finds entries that stand: what was corrected or withdrawn is found as it is now."""
+    """Finds lines of the timeline by their words.
+
+    A line is found as it stands, and if only an earlier writing of it holds the words, as it was.
+    """
 
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
 
-    def find(self, wanted: Wanted, most: int = 50) -> Found:
-        """The newest entries that are wanted. Raises BadInput, and NotFound for an unknown name."""
-        if wanted.is_empty:
-            raise BadInput("Say what to search for: a word, a kind, an object, a part or a date.")
-        for day in (wanted.first, wanted.last):
-            if day is not None:
-                checks.instant(_midnight(day), "the date")
+    def find(self, wanted: Wanted, most: int = COUNTED_TO, *, best_first: bool = False) -> Found:
+        """What is wanted, newest first. Raises BadInput, and NotFound for an unknown name.
+
+        best_first -- lines with the words as typed in a row come first, then whole words, then
+            beginnings; the newest of each first.
+        Words beside the timeline are looked for where nothing but words is asked for.
+        """
+        words = _checked(wanted)
         with self._sessions.reading() as session:
-            found = session.execute(_statement(session, wanted).limit(most + 1)).all()
-            nights = {row[0]: row[1] for row in found[:most]}
-            entries = session.scalars(select(EntryRow).where(EntryRow.id.in_(nights))).all()
-            records = timeline_rows.records_of(session, entries)
-        places = {entry_id: place for place, entry_id in enumerate(nights)}
-        newest = sorted(records, key=lambda record: places[record.id])
-        hits = tuple(Hit(record, nights[record.id]) for record in newest)
-        return Found(hits, more=len(found) > most)
+            slow = bool(words) and not session.scalar(_HAS_INDEX)
+            if slow:
+                rows = list(_read_through(session, wanted, words, most + 1))
+            else:
+                rows = _rows(session, wanted, words, most + 1, best_first=best_first)
+            hits = hits_of(session, rows[:most], best_first=best_first)
+            found = elsewhere(session, words) if words and not wanted.is_narrowed else ()
+        return Found(hits, more=len(rows) > most, elsewhere=found, slow=slow)
+
+    def counted(self, wanted: Wanted, what: str) -> tuple[Counted, ...]:
+        """Which values a filter may have among what is wanted, most lines first; years in order.
+
+        what -- "kind", "object", "part", "train" or "year". Raises BadInput, NotFound.
+        Without an index of words they are those of the whole book.
+        """
+        refuse_impossible(wanted)
+        words = words_wanted(wanted.words)
+        with self._sessions.reading() as session:
+            if words and not session.scalar(_HAS_INDEX):
+                words, wanted = (), Wanted()
+            asked = _Asked.of(words)
+
+            def choose(*columns: Any, only_kind: str = "") -> Select[*tuple[Any, ...]]:
+                within = replace(wanted, kinds=(only_kind,)) if only_kind else wanted
+                chosen = _chosen(session, within, asked, *columns)
+                return chosen.where(stands_among_many()).order_by(None)
+
+            return counted(session, what, choose, wanted.kinds)
+
+    def loosened(self, wanted: Wanted) -> tuple[Loosened, ...]:
+        """What to loosen in a search that finds nothing, nearest first; up to 0.2 s of work."""
+        return loosened(self._sessions, self.find, wanted)
+
+    def has_entries(self) -> bool:
+        """Whether anything was ever logged."""
+        with self._sessions.reading() as session:
+            return session.scalar(select(EntryRow.id).limit(1)) is not None
 
 
-def words_wanted(text: str) -> tuple[str, ...]:
-    """The words, and the phrases between double quotes, of what was typed."""
-    found: list[str] = []
-    for place, piece in enumerate(clean(text, longest=400).split('"')):
-        found += [piece.strip()] if place % 2 else piece.split()
-    wanted = tuple(word for word in found if any(letter.isalnum() for letter in word))
-    if len(wanted) > MOST_WORDS:
-        raise BadInput(f"At most {MOST_WORDS} words can be searched for at once.")
-    return wanted
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What the database is asked: a question to the index, and words to be found anywhere.
+
+    by_words -- earlier writings are looked at too.
+    """
+
+    match: str = ""
+    held: tuple[str, ...] = ()
+    by_words: bool = True
+
+    @classmethod
+    def of(cls, words: tuple[str, ...]) -> "_Asked":
+        spaced = tuple(word for word in words if not is_unspaced(word))
+        held = tuple(word for word in words if is_unspaced(word))
+        return cls(match_of(spaced), held, by_words=bool(words))
 
 
-def _match(text: str) -> str:
-    """The words as FTS5 takes them: quoted, so that none is an operator, and open at the end."""
-    return " ".join(f'"{word}"*' for word in words_wanted(text))
+def _checked(wanted: Wanted) -> tuple[str, ...]:
+    """The words that are wanted. Raises BadInput where there is nothing to search for."""
+    if wanted.is_empty:
+        raise BadInput("Say what to search for: a word, a kind, an object, a part or a date.")
+    refuse_impossible(wanted)
+    words = words_wanted(wanted.words)
+    if wanted.words.strip() and not words:
+        raise BadInput("Say what to search for: a word has a letter or a digit in it.")
+    return words
 
 
-def _statement(session: Session, wanted: Wanted) -> Select[int, date | None]:
-    """Newest first; with words by the order of keeping, which their index gives unsorted."""
-    statement = select(EntryRow.id, NightRow.local_date)
-    match = _match(wanted.words)
-    if match:
+def _rows(
+    session: Session, wanted: Wanted, words: tuple[str, ...], most: int, *, best_first: bool
+) -> list[Any]:
+    """Rows of COLUMNS: by words the newest kept first, else the newest that happened."""
+    asked = _Asked.of(words)
+    matches: tuple[str, ...] = (asked.match,)
+    if best_first and asked.match:
+        matches = best_matches(tuple(word for word in words if not is_unspaced(word)))
+    rows: dict[int, Any] = {}
+    for match in matches:
+        statement = _chosen(session, wanted, replace(asked, match=match), *COLUMNS)
+        for row in session.execute(statement.limit(most)):
+            rows.setdefault(row.id, row)
+        if len(rows) >= most:
+            break
+    return list(rows.values())[:most]
+
+
+def _chosen(
+    session: Session, wanted: Wanted, asked: _Asked, *columns: Any
+) -> Select[*tuple[Any, ...]]:
+    """The lines that are wanted, in the order in which an index gives them unsorted."""
+    statement = select(*columns)
+    if asked.match:
         statement = (
             statement.select_from(_WORDS)
-            .join(EntryRow, EntryRow.id == _WORDS.c.rowid)
-            .where(literal_column("entry_words").op("MATCH")(match))
+            .join(EntryRow, EntryRow.id == _WORDS_ID)
+            .where(literal_column("entry_words").op("MATCH")(asked.match))
+            .where(*_kept_between(session, wanted))
+            .where(*conditions(session, wanted, _WORDS_ID), *_held(asked, _WORDS_ID))
             .order_by(_WORDS.c.rowid.desc())
         )
-        statement = statement.where(*_kept_between(session, wanted))
+    elif asked.by_words:
+        statement = (
+            statement.select_from(EntryRow)
+            .where(*_held(asked), *happened_between(wanted), *conditions(session, wanted))
+            .order_by(EntryRow.id.desc())
+        )
     else:
-        statement = statement.order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
-    with_night = statement.outerjoin(NightRow, NightRow.id == EntryRow.night_id)
-    return with_night.where(is_current(), *_filters(session, wanted))
+        statement = (
+            statement.select_from(EntryRow)
+            .where(is_current(), *happened_between(wanted), *conditions(session, wanted))
+            .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
+        )
+    return statement.outerjoin(NightRow, NightRow.id == EntryRow.night_id)
 
 
-def _kept_between(session: Session, wanted: Wanted) -> tuple[ColumnElement[bool], ...]:
-    """Bounds on the index of words, so that an early year isn't searched for through all others."""
+def _held(asked: _Asked, entry_id: ColumnElement[int] | None = None) -> list[ColumnElement[bool]]:
+    """That a line or its object's name holds the words of scripts without spaces anywhere."""
+    held = [
+        or_(
+            EntryRow.text.contains(word, autoescape=True),
+            EntryRow.target_id.in_(
+                select(TargetRow.id).where(TargetRow.name.contains(word, autoescape=True))
+            ),
+        )
+        for word in asked.held
+    ]
+    if entry_id is None or not held:
+        return held
+    return [entry_id.in_(select(EntryRow.id).where(*held))]
+
+
+def _kept_between(session: Session, wanted: Wanted) -> list[ColumnElement[bool]]:
+    """Bounds on the index of words, so that an early year isn't searched for through all others.
+
+    Entries are mostly kept in the order in which they happened; where they were not, as after the
+    import of an old season, the ids themselves are the bounds.
+    """
     if wanted.first is None and wanted.last is None:
-        return ()
-    ids = select(func.min(EntryRow.id), func.max(EntryRow.id)).where(*_happened(wanted))
-    low, high = session.execute(ids).one()
-    return (_WORDS.c.rowid.between(low or 0, high or 0),)
-
-
-def _happened(wanted: Wanted) -> list[ColumnElement[bool]]:
-    """A day to either side holds every night of those dates, whatever the zone."""
-    bounds: list[ColumnElement[bool]] = []
-    if wanted.first is not None:
-        bounds.append(EntryRow.happened_utc >= _midnight(wanted.first) - _A_DAY)
-    if wanted.last is not None:
-        bounds.append(EntryRow.happened_utc <= _midnight(wanted.last) + 3 * _A_DAY)
+        return []
+    happened = happened_between(wanted)
+    ids = select(func.min(EntryRow.id), func.max(EntryRow.id), func.count()).where(*happened)
+    low, high, count = session.execute(ids).one()
+    if not count:
+        return [_WORDS.c.rowid.between(0, 0)]
+    bounds: list[ColumnElement[bool]] = [_WORDS.c.rowid.between(low, high)]
+    if high - low > 2 * count:
+        bounds.append(_WORDS_ID.in_(select(EntryRow.id).where(*happened)))
     return bounds
 
 
-def _midnight(day: date) -> datetime:
-    return datetime(day.year, day.month, day.day, tzinfo=UTC)
-
-
-def _filters(session: Session, wanted: Wanted) -> list[ColumnElement[bool]]:
-    filters: list[ColumnElement[bool]] = []
-    if wanted.kinds:
-        unknown = sorted(set(wanted.kinds) - set(ENTRY_KINDS))
-        if unknown:
-            raise BadInput(f"There is no kind {unknown[0]!r}. Kinds: {', '.join(ENTRY_KINDS)}")
-        filters.append(EntryRow.kind.in_(wanted.kinds))
-    if wanted.object_name:
-        filters.append(EntryRow.target_id.in_(_targets(session, wanted.object_name)))
-    if wanted.train_name:
-        filters.append(EntryRow.train_revision_id.in_(_revisions(session, wanted.train_name)))
-    if wanted.part_name:
-        filters.append(_with_part(session, wanted.part_name))
-    day = func.coalesce(NightRow.local_date, func.substr(EntryRow.happened_utc, 1, 10))
-    if wanted.first is not None:
-        filters.append(day >= wanted.first.isoformat())
-    if wanted.last is not None:
-        filters.append(day <= wanted.last.isoformat())
-    return filters
-
-
-def _targets(session: Session, name: str) -> list[int]:
-    """Objects of the book whose name or catalogue number is this, else begins with it."""
-    known = session.execute(select(TargetRow.id, TargetRow.name, TargetRow.catalogue_id)).all()
-    typed = fold(name).replace(" ", "")
-    keys = {
-        row_id: [fold(each).replace(" ", "") for each in (shown, catalogue_id)]
-        for row_id, shown, catalogue_id in known
-    }
-    same = [row_id for row_id, folded in keys.items() if typed in folded]
-    begun = [row_id for row_id, folded in keys.items() if any(typed in each for each in folded)]
-    if same or begun:
-        return same or begun
-    catalogue_id = _catalogue_id(name)
-    alias = [row_id for row_id, _, known_id in known if known_id == catalogue_id]
-    if not alias:
-        raise NotFound(f"The book holds nothing of {clean(name, longest=60)!r}.")
-    return alias
-
-
-def _catalogue_id(name: str) -> str:
-    """What the catalogue knows by that name; only asked where the book knows none."""
-    from logbook.sky.finding import finder
-
-    return finder().exact(name).id
-
-
-def _revisions(session: Session, name: str) -> Select[int]:
-    train_id = named(session, name).train_id
-    return select(TrainRevisionRow.id).where(TrainRevisionRow.train_id == train_id)
-
-
-def _with_part(session: Session, name: str) -> ColumnElement[bool]:
-    """Entries on a part itself, and those of trains it was in."""
-    part = find_part(session, name)
-    if part is None:
-        raise NotFound(f"There is no part {clean(name, longest=60)!r}.")
-    held = (
-        select(TrainPartRow.train_revision_id)
-        .join(PartRevisionRow, PartRevisionRow.id == TrainPartRow.part_revision_id)
-        .where(PartRevisionRow.part_id == part.part_id)
-    )
-    on_it = select(UpkeepRow.entry_id).where(UpkeepRow.part_id == part.part_id)
-    turned = select(TurnRow.entry_id).where(TurnRow.telescope_id == part.part_id)
-    return or_(
-        EntryRow.train_revision_id.in_(held), EntryRow.id.in_(on_it), EntryRow.id.in_(turned)
-    )
+def _read_through(
+    session: Session, wanted: Wanted, words: tuple[str, ...], most: int
+) -> Iterator[Any]:
+    """The same without an index of words: every line is read, the newest first."""
+    statement = _chosen(session, wanted, _Asked(), *COLUMNS).execution_options(yield_per=1000)
+    looked = Looked(words)
+    objects = object_names(session)
+    found = 0
+    for row in session.execute(statement):
+        if looked.holds(f"{row.text} {objects.get(row.target_id, '')}"):
+            found += 1
+            yield row
+        if found >= most:
+            return

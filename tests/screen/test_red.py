@@ -13,6 +13,7 @@ from textual.color import Color as TextualColor
 
 from logbook.screen.app import LogbookApp
 from logbook.screen.keys import PAGES
+from logbook.screen.pages.past_search import SearchSheet
 from logbook.screen.red import RedFilter, red_style
 from logbook.store.peek import peek_choice
 from tests.screen.book_on_screen import begin_night, build_book, opened
@@ -111,6 +112,12 @@ async def test_every_page_and_sheet_is_red_at_every_size(
             assert len(screen.app.screen_stack) > 1, key
             assert leaks(screen.app) == [], key
             await screen.press("escape")
+        screen.app.push_screen(SearchSheet(screen.app.desk))
+        for keys in (("s", "m", "a"), ("z", "z"), ("tab",), ("enter",)):
+            await screen.press(*keys)
+            await screen.settle()
+            assert leaks(screen.app) == [], keys
+        await screen.press("escape", "escape")
         await screen.press("f7")
         assert leaks(screen.app), "F7 should bring the day view back"
 

@@ -1,8 +1,10 @@
 """Every word ever logged is found again, by any of its beginnings, and hostile words are words."""
 
 import contextlib
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -11,8 +13,10 @@ from hypothesis import strategies as st
 from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import Part
 from logbook.store.book import Book
+from logbook.store.opening import open_book
 from logbook.store.records import Frames, NewEntry, NightRecord, TargetCopy, UpkeepDone
-from logbook.store.search import Found, Wanted
+from logbook.store.search_records import Found, Wanted
+from logbook.text import clean
 from tests.store.clock import EVENING
 
 Note = Callable[..., NewEntry]
@@ -20,7 +24,7 @@ CLOUD = TargetCopy("NGC 224", "Andromeda Galaxy", "galaxy", 10.68, 41.27)
 
 
 def texts(found: Found) -> list[str]:
-    return [hit.entry.content.text for hit in found.hits]
+    return [hit.text for hit in found.hits]
 
 
 @pytest.fixture
@@ -59,17 +63,111 @@ def test_the_newest_comes_first_and_more_is_said(logged: Book) -> None:
     assert texts(found) == ["Börje saw the Über-ring, screw grub"]
     assert found.more
     assert found.hits[0].night == date(2025, 10, 4)
+    assert found.hits[0].train_name == "Planet train"
 
 
-def test_what_was_corrected_is_found_as_it_is_now(
+def test_what_was_corrected_is_found_by_its_old_words_and_says_what_it_reads_now(
     book: Book, night: NightRecord, note: Note
 ) -> None:
     kept = book.timeline.keep(night.id, note("a marten on the roof"))
-    book.timeline.correct(kept.id, note("a cat on the roof"))
-    assert not book.search.find(Wanted("marten")).hits
-    assert texts(book.search.find(Wanted("cat"))) == ["a cat on the roof"]
-    book.timeline.undo(night.id)
-    assert texts(book.search.find(Wanted("marten"))) == ["a marten on the roof"]
+    newer = book.timeline.correct(kept.id, note("a cat on the roof"))
+    (former,) = book.search.find(Wanted("marten")).hits
+    assert (former.text, former.standing) == ("a marten on the roof", "corrected")
+    assert (former.now, former.standing_id) == ("a cat on the roof", newer.id)
+    (once,) = book.search.find(Wanted("roof")).hits
+    assert (once.text, once.standing) == ("a cat on the roof", "stands")
+    undone = book.timeline.undo(night.id)
+    assert undone is not None
+    (again,) = book.search.find(Wanted("marten")).hits
+    assert (again.entry_id, again.standing) == (undone.id, "stands")
+    (taken_back,) = book.search.find(Wanted("cat")).hits
+    assert (taken_back.standing, taken_back.now) == ("corrected", "a marten on the roof")
+
+
+def test_what_was_withdrawn_is_found_and_said_to_be(
+    book: Book, night: NightRecord, note: Note
+) -> None:
+    kept = book.timeline.keep(night.id, note("a marten on the roof"))
+    book.timeline.withdraw(kept.id)
+    found = book.search.find(Wanted("marten"))
+    assert [hit.standing for hit in found.hits] == ["withdrawn"]
+    assert (found.standing, found.nights) == (0, 0)
+    assert not book.search.find(Wanted(kinds=("note",))).hits, "filters alone give what stands"
+
+
+def test_lines_and_nights_are_counted_up_to_a_number(logged: Book) -> None:
+    found = logged.search.find(Wanted("grub"))
+    assert (found.standing, found.nights, found.more) == (2, 1, False)
+    assert logged.search.find(Wanted("grub"), most=1).more
+
+
+def test_best_first_puts_words_in_a_row_before_whole_words_before_beginnings(
+    book: Book, night: NightRecord, note: Note
+) -> None:
+    for minutes, text in enumerate(("dew heater on", "heater against dew", "heaters, dewy")):
+        book.timeline.keep(night.id, note(text, minutes=minutes))
+    newest = ["heaters, dewy", "heater against dew", "dew heater on"]
+    assert texts(book.search.find(Wanted("dew heater"))) == newest
+    assert texts(book.search.find(Wanted("dew heater"), best_first=True)) == newest[::-1]
+
+
+def test_one_letter_is_a_whole_word(book: Book, night: NightRecord, note: Note) -> None:
+    book.timeline.keep(night.id, note("screw A was loose"))
+    book.timeline.keep(night.id, note("all screws are tight", minutes=1))
+    assert texts(book.search.find(Wanted("screw a"))) == ["screw A was loose"]
+
+
+def test_words_of_scripts_without_spaces_are_found_within_a_line(
+    book: Book, night: NightRecord, note: Note
+) -> None:
+    book.timeline.keep(night.id, note("M31を撮影した 100%"))
+    book.timeline.keep(night.id, note("ดาวเสาร์ชัดมาก", minutes=1))
+    for word in ("撮影", "撮", "を撮影", "M31 撮影"):
+        assert texts(book.search.find(Wanted(word))) == ["M31を撮影した 100%"], word
+    assert texts(book.search.find(Wanted("ชัด"))) == ["ดาวเสาร์ชัดมาก"]
+    assert not book.search.find(Wanted("影%")).hits, "% is no wildcard"
+
+
+@pytest.fixture(scope="module")
+def any_words(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    """A book of its own, that lines of many scripts are kept in."""
+    path = shutil.copyfile(empty_book, tmp_path_factory.mktemp("scripts") / "words.db")
+    with open_book(Path(path)) as opened:
+        yield opened
+
+
+# Letters of the blocks that carry living scripts (The Unicode Standard, chapters 7 to 20).
+SCRIPTS = (
+    "aäøłßğœþ",
+    "αάβγΐλςσΣΩ",
+    "абвгёжйщЯЇ",
+    "אבגשתל",
+    "ابتثجحخم",
+    "कखगहिन्दी",
+    "กขคงจฉล้",
+    "观测夜空记录",
+    "ほしをみたツキ",
+    "가나다별관측",
+    "ბგდევ",
+    "աբգդե",
+)
+words_of_a_script = st.sampled_from(SCRIPTS).flatmap(
+    lambda letters: st.text(st.sampled_from(letters), min_size=2, max_size=8)
+)
+
+
+@given(words=st.lists(words_of_a_script, min_size=1, max_size=4), data=st.data())
+@settings(max_examples=60, deadline=None)
+def test_a_word_of_any_kept_line_is_found_by_its_beginning(
+    any_words: Book, words: list[str], data: st.DataObject
+) -> None:
+    kept = any_words.timeline.keep(None, NewEntry("note", EVENING, " ".join(words)))
+    word = data.draw(st.sampled_from([clean(each) for each in words]))
+    typed = word[: data.draw(st.integers(min(2, len(word)), len(word)))]
+    if not any(letter.isalnum() for letter in typed):
+        return
+    found = any_words.search.find(Wanted(typed), most=100_000)
+    assert kept.id in {hit.entry_id for hit in found.hits}, typed
 
 
 def test_filters_narrow_what_is_found(logged: Book) -> None:
@@ -95,6 +193,7 @@ def test_work_on_a_part_is_found_by_the_part(book: Book, night: NightRecord) -> 
     ("wanted", "error", "words"),
     [
         (Wanted(), BadInput, "what to search for"),
+        (Wanted("%"), BadInput, "a letter or a digit"),
         (Wanted("a " * 20), BadInput, "At most 12"),
         (Wanted(first=date.min), BadInput, "the date is not possible"),
         (Wanted(kinds=("gossip",)), BadInput, "Kinds: setup"),
