@@ -27,6 +27,7 @@ from logbook.store.parts import find_part, newest_part
 from logbook.store.records import EntryRecord
 from logbook.store.upkeep_counts import Since, Use, last_done, since_then
 from logbook.store.upkeep_records import Due, UpkeepRule, UpkeepRuleRecord
+from logbook.text import clean
 
 __all__ = ["LONGEST_SNOOZE", "Due", "Upkeep", "UpkeepRule", "UpkeepRuleRecord"]
 
@@ -87,7 +88,7 @@ class Upkeep:
         """What was done, newest first: to everything, or to one part.
 
         A name that is no part of the book finds what was kept under it. Raises NotFound where
-        there is neither.
+        there is neither, naming what there is.
         """
         statement = (
             select(EntryRow)
@@ -104,8 +105,11 @@ class Upkeep:
                 return timeline_rows.records(session, on_it)
             under_it = func.lower(UpkeepRow.part_name) == part_name.strip().lower()
             found = timeline_rows.records(session, statement.where(under_it))
+            names = session.scalars(select(UpkeepRow.part_name).distinct())
+            known = ", ".join(sorted(filter(None, names))) or "none yet"
         if not found:
-            raise NotFound(f"There is no part {part_name!r}, and nothing was done under that name.")
+            named = clean(part_name, longest=60)
+            raise NotFound(f"Nothing was done to {named!r}. Parts with upkeep: {known}")
         return found
 
     def due(self, at_utc: datetime | None = None) -> tuple[Due, ...]:
