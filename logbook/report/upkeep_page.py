@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from rich.text import Text
 
 from logbook.kit.parts import Part
-from logbook.kit.spares import Spare, priced, sizes_of, spares, wishes
+from logbook.kit.spares import HARDWARE, Spare, priced, sizes_of, spare_of, spares, wishes
 from logbook.kit.upkeep_cautions import upkeep_cautions
 from logbook.report.choosing import last_site
 from logbook.report.printing import print_lines
@@ -80,7 +80,9 @@ def print_wishes(book: "Book", *, as_json: bool) -> None:
             }
         )
         return
-    lines = [Text(each) for each in (*wish_lines(wished), *spare_lines(small))]
+    names = {each.name for each in wished}  # told with their sizes among the wishes
+    others = tuple(each for each in small if each.part_name not in names or not each.is_part)
+    lines = [Text(each) for each in (*wish_lines(wished), *spare_lines(others))]
     print_lines(lines or [Text(NO_WISHES)])
 
 
@@ -121,11 +123,18 @@ def wish_lines(wished: tuple[Part, ...]) -> Iterator[str]:
     total, unpriced = priced(wished)
     more = f", and {unpriced} of unknown price" if unpriced else ""
     yield f"Wished for: {len(wished)}, {total:.2f} in all{more}."
-    for part in wished:
-        price = "price not known" if part.price is None else f"{part.price:.2f}"
-        reason = f": {part.reason}" if part.reason else ""
-        sizes = f" ({', '.join(sizes_of(part))})" if sizes_of(part) else ""
-        yield f"  {part.kind} {part.name}{sizes}, {price}{reason}"
+    yield from (f"  {wish_words(part)}" for part in wished)
+
+
+def wish_words(part: Part) -> str:
+    """`adapter Tilt ring, 75.00: one corner is never as good`; of small hardware its sizes too."""
+    small = f" ({sizes_words(spare_of(part))})" if part.kind == HARDWARE else ""
+    reason = f": {part.reason}" if part.reason else ""
+    return f"{part.kind} {part.name}{small}, {price_words(part)}{reason}"
+
+
+def price_words(part: Part) -> str:
+    return "price not known" if part.price is None else f"{part.price:.2f}"
 
 
 def spare_lines(small: tuple[Spare, ...]) -> Iterator[str]:
@@ -139,6 +148,12 @@ def spare_lines(small: tuple[Spare, ...]) -> Iterator[str]:
 def spare_words(spare: Spare) -> str:
     """`Secondary grub screw: thread M3x0.5, shaft length 6 mm; 2 in stock`."""
     name = spare.part_name if spare.is_part else f"{spare.part_name}, {spare.what}"
+    note = f" ({spare.note})" if spare.note else ""
+    return f"{name}: {sizes_words(spare)}{note}"
+
+
+def sizes_words(spare: Spare) -> str:
+    """What is known of its sizes, what is not, where it goes and how many there are."""
     pieces = [", ".join(spare.sizes) or "no size known"]
     if spare.not_known:
         pieces.append(f"not known: {', '.join(spare.not_known)}")
@@ -146,8 +161,7 @@ def spare_words(spare: Spare) -> str:
         pieces.append(f"goes on {spare.goes_on}")
     if spare.stock is not None:
         pieces.append(f"{spare.stock} in stock" if spare.stock else "none in stock")
-    note = f" ({spare.note})" if spare.note else ""
-    return f"{name}: {'; '.join(pieces)}{note}"
+    return "; ".join(pieces)
 
 
 # JSON

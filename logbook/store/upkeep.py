@@ -25,6 +25,7 @@ from logbook.store.models import (
 from logbook.store.night_sums import is_current
 from logbook.store.parts import find_part, newest_part
 from logbook.store.records import EntryRecord
+from logbook.store.upkeep_checks import checked_rule
 from logbook.store.upkeep_counts import Since, Use, last_done, since_then
 from logbook.store.upkeep_records import Due, UpkeepRule, UpkeepRuleRecord
 from logbook.text import clean
@@ -48,7 +49,7 @@ class Upkeep:
 
     def add(self, rule: UpkeepRule) -> UpkeepRuleRecord:
         """Keep a new rule. It counts from now, or from the last time its work was logged."""
-        checked = _checked(rule)
+        checked = checked_rule(rule)
         with self._sessions.writing() as session:
             return _record(session, _added(session, checked, self._clock()))
 
@@ -57,7 +58,7 @@ class Upkeep:
 
         A pause of the old one ends with it.
         """
-        checked = _checked(rule)
+        checked = checked_rule(rule)
         with self._sessions.writing() as session:
             old = _row(session, rule_id)
             old.retired_utc = self._clock()
@@ -172,27 +173,6 @@ def _part_id(session: Session, name: str | None) -> int | None:
     if found is None:
         raise NotFound(f"There is no part {name!r}: write it down first, or leave the part out.")
     return found.part_id
-
-
-def _checked(rule: UpkeepRule) -> UpkeepRule:
-    checked = UpkeepRule(
-        checks.line(rule.action, "what is to be done", 200, wanted=True),
-        checks.maybe_line(rule.part_name, "the part's name", 120),
-        checks.maybe_whole(rule.every_nights, "every so many nights", 1, 1000),
-        checks.maybe_whole(rule.every_months, "every so many months", 1, 240),
-        checks.maybe_number(rule.every_hours_of_use, "every so many hours", 0.5, 1e5, "h"),
-        checks.maybe_number(rule.every_step_c, "a step in temperature", 0.5, 60, "°C"),
-        rule.after_transport,
-    )
-    limits = (
-        checked.every_nights,
-        checked.every_months,
-        checked.every_hours_of_use,
-        checked.every_step_c,
-    )
-    if not checked.after_transport and all(limit is None for limit in limits):
-        raise BadInput("Say when it falls due: nights, months, hours, a step in °C, or transport.")
-    return checked
 
 
 def _due(session: Session, row: UpkeepRuleRow, at: datetime) -> Due:
