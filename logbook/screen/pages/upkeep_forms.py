@@ -61,6 +61,7 @@ class DoneForm(Form[Job]):
         self, desk: Desk, due: Due | None = None, record: EntryRecord | None = None
     ) -> None:
         self._desk, self._due, self._record = desk, due, record
+        self._leaving = False  # Escape was pressed once
         done = (record.content.upkeep if record else None) or _NOTHING
         if due is not None:
             done = replace(done, action=due.record.rule.action, part_name=due.record.rule.part_name)
@@ -113,6 +114,7 @@ class DoneForm(Form[Job]):
 
     def _say(self, each: Field) -> bool:
         """Work that can hurt is cautioned about as it is typed."""
+        self._leaving = False
         if each.name in ("part", "action"):
             values = self.values()
             words = caution_words(values["action"], values["part"]) or _BY_DAY
@@ -147,6 +149,15 @@ class DoneForm(Form[Job]):
         return understood
 
     # --- keeping ---
+
+    def action_leave(self) -> None:
+        """A stray Escape must not throw away what was typed."""
+        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
+        if untouched or self._leaving:
+            self.dismiss(None)
+            return
+        self._leaving = True
+        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
 
     def answer(self, values: dict[str, str]) -> Job:
         action = f"{values['action']}; {values['remark']}" if values["remark"] else values["action"]

@@ -15,9 +15,10 @@ FIRST_STEPS = """No rules yet. What is worth looking after, and how often (commo
   n  desiccant of the camera     every 6 months
   n  batteries                   every 6 months
   n  mount: belts, clamps        every 100 hours of use
-The bar of a rule fills as nights, months, hours or degrees go by; when it is full it is due, here,
-at the start of a night and on Choose. d keeps what was done, with or without a rule; h reads it
-back; w is the wish list, with small hardware and its sizes."""
+The bar of a rule fills as nights, months, hours or degrees go by; when it is full it is due, \
+here, at the start of a night and on Choose. Parts are written down on F5, Kit. d keeps what was \
+done, with or without a rule; h reads it back; w is the wish list, with small hardware and its \
+sizes."""
 KEY_WORDS = "d done  o put off  n rule  e change  x retire  h history  w wishes  F1"
 
 
