@@ -11,7 +11,7 @@ import sys
 from collections.abc import Sequence
 
 from logbook import __version__
-from logbook.commands import choosing, kit, night, past, safekeeping
+from logbook.commands import choosing, kit, night, past, safekeeping, upkeep
 from logbook.commands.shared import (
     Command,
     book_options,
@@ -76,7 +76,7 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("--red", action="store_true", help="begin in the red night view")
     demo.set_defaults(run=_demo)
 
-    for room in (choosing, night, past, kit, safekeeping):
+    for room in (choosing, night, past, kit, upkeep, safekeeping):
         room.add_to(commands)
     return top
 

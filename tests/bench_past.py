@@ -25,7 +25,7 @@ from logbook.store import models
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import NewEntry, Turn
-from logbook.store.search import Wanted
+from logbook.store.search_records import Wanted
 from logbook.store.upkeep import UpkeepRule
 from tests.bench_store import ENTRIES_A_NIGHT, FIRST, TARGETS, _fill
 

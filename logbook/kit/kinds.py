@@ -56,6 +56,9 @@ _BETWEEN = (_OPTICAL_LENGTH, _CLEAR_APERTURE, _SKY_THREAD, _EYE_THREAD, _MASS)
 
 TUBE_MATERIALS = ("aluminium", "steel", "stainless steel", "carbon fibre", "glass fibre", "wood")
 MIRROR_MATERIALS = ("borosilicate", "soda-lime", "fused silica", "glass-ceramic")
+HARDWARE_TYPES = (
+    "screw", "nut", "washer", "O-ring", "felt", "belt", "spring", "battery", "fuse", "desiccant",
+)  # fmt: skip
 
 _TELESCOPE = Kind(
     "telescope",
@@ -150,9 +153,15 @@ _DEW_SHIELD = Kind(
 _HARDWARE = Kind(
     "small hardware",
     (
+        _text("hardware_type", "what it is", *HARDWARE_TYPES),
+        _text("goes_on", "goes on"),
         _thread("thread", "thread"),
         Quantity("shaft_length_mm", "shaft length", "mm", 0.1, 1000.0),
-        Quantity("overall_length_mm", "overall length", "mm", 0.1, 1000.0),
+        Quantity("overall_length_mm", "overall length", "mm", 0.1, 10000.0),
+        Quantity("inner_diameter_mm", "inner diameter", "mm", 0.1, 1000.0),
+        Quantity("width_mm", "width", "mm", 0.1, 1000.0),
+        Quantity("thickness_mm", "thickness", "mm", 0.01, 200.0),
+        Quantity("stock_count", "in stock", "", 0.0, 10000.0),
         _MASS,
     ),
 )

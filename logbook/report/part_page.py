@@ -162,26 +162,13 @@ def _changes(data: PartPage) -> list[Listing]:
 def _upkeep(data: PartPage) -> list[Listing | Words]:
     if not data.upkeep:
         return []
-    found: list[Listing | Words] = [Listing(tuple(_done(each) for each in data.upkeep))]
+    found: list[Listing | Words] = [Listing(tuple(dated(each) for each in data.upkeep))]
     if data.since_upkeep is not None:
         since = data.since_upkeep
         nights = counted(since.nights, "night")
         words = f"Since the last time: {nights}, {since.exposed_hours:.1f} h exposed."
         found.append(Words(words))
     return found
-
-
-def _done(record: EntryRecord) -> str:
-    done = record.content.upkeep
-    words = dated(record)
-    if done is None:
-        return words
-    more = [
-        f"before: {done.before}" if done.before else "",
-        f"after: {done.after}" if done.after else "",
-    ]
-    said = "; ".join(each for each in more if each)
-    return f"{words} ({said})" if said else words
 
 
 def _trains(data: PartPage) -> Listing | None:

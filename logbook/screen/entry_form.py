@@ -17,6 +17,7 @@ from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.reading import read_line
+from logbook.store.line_upkeep import upkeep_line
 
 Values = dict[str, str]
 
@@ -147,8 +148,16 @@ SHEETS: tuple[EntrySheet, ...] = (
     EntrySheet("Train changed", (("train", "Train", "its name", True),), _joined(train="kit {}")),
     EntrySheet(
         "Upkeep",
-        (("part", "Part", "its name", False), ("action", "What was done", "", True)),
-        lambda v: f"upkeep {v['part']}: {v['action']}" if v["part"] else f"upkeep {v['action']}",
+        (
+            ("part", "Part", "its name", False),
+            ("action", "What was done", "", True),
+            ("minutes", "Time taken", "25 min, 1 h 20 min", False),
+            ("cost", "Cost", "4.50", False),
+            ("before", "Before", "how it was", False),
+            ("after", "After", "how it is now", False),
+            ("photo", "Photo", "path of a file, kept as text", False),
+        ),
+        upkeep_line,
     ),
     EntrySheet("Note", (("words", "Note", "", True),), _joined(words="note {}")),
     EntrySheet("Trouble", (("words", "Trouble", "", True),), _joined(words="trouble {}")),

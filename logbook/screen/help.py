@@ -16,7 +16,11 @@ _ENTRY_LINE = (
     ("turn A tighten 1/8 · turn B loosen 1/16 worse · put back", "one outer screw, and the result"),
     ("better · same · worse", "what the last turn did"),
     ('kit NAME · meridian · guiding 0.8" · break · back', "train changed, and so on"),
-    ("note … · trouble … · upkeep PART: what was done", "words"),
+    ("note … · trouble …", "words"),
+    (
+        "upkeep PART: what was done, 25 min, cost 4.50; before …; after …; photo PATH",
+        "work on the kit",
+    ),
     ("at 22:15 … · 10 min ago …", "log late"),
 )
 CAUTIONS = (

@@ -34,7 +34,7 @@ class Key:
         )
 
 
-PAGES = ("choose", "night", "screws", "kit", "past")
+PAGES = ("choose", "night", "screws", "kit", "past", "upkeep")
 
 KEYS: tuple[Key, ...] = (
     Key("help", "f1", "F1", "open_help", "Help", "This page: what every key does"),
@@ -43,6 +43,14 @@ KEYS: tuple[Key, ...] = (
     Key("screws", "f4", "F4", "turn_to('screws')", "Screws", "Star test and single screw turns"),
     Key("kit", "f5", "F5", "turn_to('kit')", "Kit", "Parts and trains, and what they do"),
     Key("past", "f6", "F6", "turn_to('past')", "Past", "Nights looked back on"),
+    Key(
+        "upkeep",
+        "ctrl+n",
+        "^N",
+        "turn_to('upkeep')",
+        "Upkeep",
+        "Work on the kit: what is due, what was done, what to order",
+    ),
     Key("red", "f7", "F7", "red_view", "Red", "Red night view on or off"),
     Key("undo", "f8", "F8", "undo", "Undo", "Take back the last thing kept; nothing is erased"),
     Key("form", "f9", "F9", "entry_form", "Form", "Keep an entry by filling in a form"),

@@ -15,6 +15,7 @@ from logbook.errors import BadInput
 from logbook.kit.parts import MEASURED, STATED, Part, Placement, Value
 from logbook.sky.place import Site
 from logbook.store.demo_plans import Plan, read_plans
+from logbook.store.demo_upkeep import read_upkeep
 from logbook.store.line_around import Surroundings, Unclear
 from logbook.store.line_times import local_instant, zone_named
 from logbook.store.records import Screw
@@ -99,7 +100,10 @@ def read_season(folder: Path) -> Season:
         changes=tuple(_change(table) for table in _toml(folder / "changes.toml")["change"]),
         days=tuple(_days(folder / "days.txt", home)),
         nights=tuple(_night(path, zones) for path in sorted(folder.glob("nights/*.txt"))),
-        plans=_plans(folder / "plans.toml", zones),
+        plans=(
+            *_plans(folder / "plans.toml", zones),
+            *read_upkeep(_toml(folder / "upkeep.toml"), "upkeep.toml"),
+        ),
     )
 
 

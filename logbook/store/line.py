@@ -16,6 +16,7 @@ from logbook.store import (
     line_names,
     line_star,
     line_turn,
+    line_upkeep,
 )
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.line_around import (
@@ -43,7 +44,7 @@ _SAME: tuple[tuple[str, Reader, tuple[str, ...]], ...] = (
     ("stop", line_names.stopped, ("stop", "stopped", "end", "ended")),
     ("meridian", line_names.crossed_meridian, ("meridian", "flip", "flipped")),
     ("kit", line_names.kit_changed, ("kit", "train")),
-    ("upkeep", line_names.upkeep, ("upkeep", "maintenance")),
+    ("upkeep", line_upkeep.upkeep, ("upkeep", "maintenance")),
     ("note", line_names.plain_words, ("note", "remark")),
     ("trouble", line_names.plain_words, ("trouble", "problem", "fault")),
     ("transport", line_names.plain_words, ("transport", "transported", "carried", "knocked")),

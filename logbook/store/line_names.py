@@ -1,12 +1,12 @@
-"""Lines about a named thing: objects, trains, work on a part; and lines that are mostly words."""
+"""Lines about a named thing: objects and trains; and lines that are mostly words."""
 
 import re
 from dataclasses import replace
 
 from logbook.store import line_frames
 from logbook.store.line_around import Line, NotThis, Parsed, Unclear
-from logbook.store.line_signs import NUMBER, nearest, number
-from logbook.store.records import NewEntry, TargetCopy, UpkeepDone
+from logbook.store.line_signs import nearest
+from logbook.store.records import NewEntry, TargetCopy
 from logbook.text import fold
 
 _FLAGS = re.IGNORECASE
@@ -94,7 +94,7 @@ def kit_changed(line: Line) -> Parsed:
     if not name:
         raise Unclear(f"Which train? {_listed(line.around.trains, 'kit and its name')}.")
     remarks: list[str] = []
-    known = _named(name, line.around.trains, remarks)
+    known = named(name, line.around.trains, remarks)
     if known is None and line.around.trains:
         raise Unclear(f"There is no train {name[:40]}: {_listed(line.around.trains, '')}.")
     return Parsed(
@@ -106,7 +106,7 @@ def _listed(names: tuple[str, ...], otherwise: str) -> str:
     return ", ".join(names)[:160] or otherwise
 
 
-def _named(name: str, known: tuple[str, ...], remarks: list[str]) -> str | None:
+def named(name: str, known: tuple[str, ...], remarks: list[str]) -> str | None:
     """The one known name meant: whole, begun, a word of it, or misspelt."""
     wanted = fold(name)
     folded = {fold(each): each for each in known}
@@ -121,56 +121,6 @@ def _named(name: str, known: tuple[str, ...], remarks: list[str]) -> str | None:
         return None
     remarks.append(f"read {name} as {folded[near]}")
     return folded[near]
-
-
-_LASTED = re.compile(
-    rf"\b({NUMBER})\s*(min(?:ute)?s?|hours?|h)\b(?!\s*of\s+(?:a\s+|the\s+)?clock)", _FLAGS
-)
-_COST = re.compile(rf"\b(?:cost|paid|price)\s*:?\s*({NUMBER})(?![0-9])", _FLAGS)
-_BEFORE_AFTER = re.compile(r"\bbefore:?\s+(.+?)\s*[,;]\s*after:?\s+(.+)$", _FLAGS)
-
-
-def upkeep(line: Line) -> Parsed:
-    """`upkeep PART: what was done`, with minutes, cost, before and after if they are said."""
-    words = line.raw_rest.strip(" :")
-    name, colon, action = words.partition(":")
-    remarks: list[str] = []
-    part = None
-    if colon and action.strip() and len(name) <= 120 and not re.search(r"\bbefore$", name, _FLAGS):
-        part = _named(name.strip(), line.around.parts, remarks)
-        if part is None:
-            remarks.append(f"{name.strip()[:40]} is none of your parts; kept by that name")
-            part = name.strip()
-    done = action.strip() if part else words
-    if not done:
-        raise Unclear("What was done? upkeep focuser: cleaned and greased.")
-    if len(done) > 200:
-        raise Unclear("Say what was done in 200 letters; the rest as a note.")
-    lasted, cost, change = _LASTED.search(done), _COST.search(done), _BEFORE_AFTER.search(done)
-    upkeep_done = UpkeepDone(
-        action=(done[: change.start()].rstrip(" ;,") if change else "") or done,
-        part_name=part,
-        cost=None if cost is None else _positive(cost[1], "a cost"),
-        minutes=None if lasted is None else _minutes(lasted),
-        before=change[1] if change else None,
-        after=change[2] if change else None,
-    )
-    return Parsed(replace(line.entry("upkeep"), upkeep=upkeep_done), tuple(remarks))
-
-
-def _minutes(found: re.Match[str]) -> float:
-    minutes = _positive(found[1], "a time")
-    minutes *= 60.0 if found[2].casefold().startswith("h") else 1.0
-    if minutes > 1e5:
-        raise Unclear(f"{found[1]} {found[2]} of work is not possible in one entry.")
-    return minutes
-
-
-def _positive(digits: str, what: str) -> float:
-    value = number(digits)
-    if not 0.0 <= value <= 1e9:
-        raise Unclear(f"{what} of {value:g} is not possible.")
-    return value
 
 
 _PLAIN_KINDS = {"note": "note", "trouble": "trouble", "transport": "transport", "setup": "setup"}

@@ -7,67 +7,32 @@ Until it was done once, it counts from the day it was set.
 
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotFound
-from logbook.store import checks
+from logbook.store import checks, timeline_rows
 from logbook.store.engine import Sessions
-from logbook.store.models import PartRevisionRow, UpkeepRuleRow, UpkeepSnoozeRow
+from logbook.store.models import (
+    EntryRow,
+    PartRevisionRow,
+    UpkeepRow,
+    UpkeepRuleRow,
+    UpkeepSnoozeRow,
+)
+from logbook.store.night_sums import is_current
 from logbook.store.parts import find_part, newest_part
+from logbook.store.records import EntryRecord
+from logbook.store.upkeep_checks import checked_rule
 from logbook.store.upkeep_counts import Since, Use, last_done, since_then
+from logbook.store.upkeep_records import Due, UpkeepRule, UpkeepRuleRecord
+from logbook.text import clean
+
+__all__ = ["LONGEST_SNOOZE", "Due", "Upkeep", "UpkeepRule", "UpkeepRuleRecord"]
 
 LONGEST_SNOOZE = timedelta(days=400)
-
-
-@dataclass(frozen=True, slots=True)
-class UpkeepRule:
-    """When work falls due: at the first of its limits. At least one must be given.
-
-    part_name -- None for work on no part in particular.
-    every_hours_of_use -- of the nights in which the part was in use, from start to end.
-    every_step_c -- air temperature changed by so much since the work was done.
-    """
-
-    action: str
-    part_name: str | None = None
-    every_nights: int | None = None
-    every_months: int | None = None
-    every_hours_of_use: float | None = None
-    every_step_c: float | None = None
-    after_transport: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class UpkeepRuleRecord:
-    id: int
-    uid: str
-    rule: UpkeepRule
-    created_utc: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Due:
-    """How far a rule has come. `share` is 1 or more when it is due; `reasons` say it in numbers."""
-
-    record: UpkeepRuleRecord
-    share: float
-    reasons: tuple[str, ...]
-    last_done_utc: datetime | None = None
-    snoozed_until_utc: datetime | None = None
-
-    @property
-    def is_due(self) -> bool:
-        return self.share >= 1 and self.snoozed_until_utc is None
-
-    @property
-    def line(self) -> str:
-        """What to type once it is done."""
-        part = f"{self.record.rule.part_name}: " if self.record.rule.part_name else ""
-        return f"upkeep {part}{self.record.rule.action}"
 
 
 class Upkeep:
@@ -83,22 +48,21 @@ class Upkeep:
             return tuple(_record(session, row) for row in _rows(session))
 
     def add(self, rule: UpkeepRule) -> UpkeepRuleRecord:
-        checked = _checked(rule)
+        """Keep a new rule. It counts from now, or from the last time its work was logged."""
+        checked = checked_rule(rule)
         with self._sessions.writing() as session:
-            row = UpkeepRuleRow(
-                uid=str(uuid.uuid4()),
-                part_id=_part_id(session, checked.part_name),
-                action=checked.action,
-                every_nights=checked.every_nights,
-                every_months=checked.every_months,
-                every_hours_of_use=checked.every_hours_of_use,
-                every_step_c=checked.every_step_c,
-                after_transport=checked.after_transport,
-                created_utc=self._clock(),
-            )
-            session.add(row)
-            session.flush()
-            return _record(session, row)
+            return _record(session, _added(session, checked, self._clock()))
+
+    def change(self, rule_id: int, rule: UpkeepRule) -> UpkeepRuleRecord:
+        """Put a rule in the place of another, which is retired; what was counted stays counted.
+
+        A pause of the old one ends with it.
+        """
+        checked = checked_rule(rule)
+        with self._sessions.writing() as session:
+            old = _row(session, rule_id)
+            old.retired_utc = self._clock()
+            return _record(session, _added(session, checked, old.created_utc))
 
     def retire(self, rule_id: int) -> None:
         """Leave a rule out from now on."""
@@ -114,12 +78,64 @@ class Upkeep:
             row = _row(session, rule_id)
             session.add(UpkeepSnoozeRow(upkeep_rule_id=row.id, said_utc=now, until_utc=until))
 
+    def wake(self, rule_id: int) -> None:
+        """End the pause of a rule now."""
+        now = self._clock()
+        with self._sessions.writing() as session:
+            row = _row(session, rule_id)
+            session.add(UpkeepSnoozeRow(upkeep_rule_id=row.id, said_utc=now, until_utc=now))
+
+    def history(self, part_name: str | None = None) -> tuple[EntryRecord, ...]:
+        """What was done, newest first: to everything, or to one part.
+
+        A name that is no part of the book finds what was kept under it. Raises NotFound where
+        there is neither, naming what there is.
+        """
+        statement = (
+            select(EntryRow)
+            .join(UpkeepRow, UpkeepRow.entry_id == EntryRow.id)
+            .where(is_current())
+            .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
+        )
+        with self._sessions.reading() as session:
+            if part_name is None:
+                return timeline_rows.records(session, statement)
+            part = find_part(session, part_name)
+            if part is not None:
+                on_it = statement.where(UpkeepRow.part_id == part.part_id)
+                return timeline_rows.records(session, on_it)
+            under_it = func.lower(UpkeepRow.part_name) == part_name.strip().lower()
+            found = timeline_rows.records(session, statement.where(under_it))
+            names = session.scalars(select(UpkeepRow.part_name).distinct())
+            known = ", ".join(sorted(filter(None, names))) or "none yet"
+        if not found:
+            named = clean(part_name, longest=60)
+            raise NotFound(f"Nothing was done to {named!r}. Parts with upkeep: {known}")
+        return found
+
     def due(self, at_utc: datetime | None = None) -> tuple[Due, ...]:
         """Every rule with how far it has come, the most pressing first, those put off last."""
         at = checks.instant(self._clock() if at_utc is None else at_utc)
         with self._sessions.reading() as session:
             found = [_due(session, row, at) for row in _rows(session)]
         return tuple(sorted(found, key=lambda due: (due.snoozed_until_utc is not None, -due.share)))
+
+
+def _added(session: Session, rule: UpkeepRule, counts_from_utc: datetime) -> UpkeepRuleRow:
+    row = UpkeepRuleRow(
+        uid=str(uuid.uuid4()),
+        part_id=_part_id(session, rule.part_name),
+        action=rule.action,
+        every_nights=rule.every_nights,
+        every_months=rule.every_months,
+        every_hours_of_use=rule.every_hours_of_use,
+        every_step_c=rule.every_step_c,
+        after_transport=rule.after_transport,
+        created_utc=counts_from_utc,
+    )
+    session.add(row)
+    session.flush()
+    return row
 
 
 def _rows(session: Session) -> list[UpkeepRuleRow]:
@@ -157,27 +173,6 @@ def _part_id(session: Session, name: str | None) -> int | None:
     if found is None:
         raise NotFound(f"There is no part {name!r}: write it down first, or leave the part out.")
     return found.part_id
-
-
-def _checked(rule: UpkeepRule) -> UpkeepRule:
-    checked = UpkeepRule(
-        checks.line(rule.action, "what is to be done", 200, wanted=True),
-        checks.maybe_line(rule.part_name, "the part's name", 120),
-        checks.maybe_whole(rule.every_nights, "every so many nights", 1, 1000),
-        checks.maybe_whole(rule.every_months, "every so many months", 1, 240),
-        checks.maybe_number(rule.every_hours_of_use, "every so many hours", 0.5, 1e5, "h"),
-        checks.maybe_number(rule.every_step_c, "a step in temperature", 0.5, 60, "°C"),
-        rule.after_transport,
-    )
-    limits = (
-        checked.every_nights,
-        checked.every_months,
-        checked.every_hours_of_use,
-        checked.every_step_c,
-    )
-    if not checked.after_transport and all(limit is None for limit in limits):
-        raise BadInput("Say when it falls due: nights, months, hours, a step in °C, or transport.")
-    return checked
 
 
 def _due(session: Session, row: UpkeepRuleRow, at: datetime) -> Due:

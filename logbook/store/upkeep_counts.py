@@ -15,9 +15,8 @@ from logbook.store.models import (
     UpkeepRow,
 )
 from logbook.store.night_sums import is_current
-from logbook.text import fold
+from logbook.store.upkeep_words import counts_for
 
-_STEM = 4  # letters of a word that count: rinse, rinsed, rinsing
 _AIR = "air_temperature_c"
 
 
@@ -58,12 +57,8 @@ def last_done(
     )
     if part_id is not None:
         statement = statement.where(UpkeepRow.part_id == part_id)
-    wanted = [word[:_STEM] for word in fold(action).split()]
-    for happened, done in session.execute(statement):
-        words = fold(done).split()
-        if all(any(word.startswith(stem) for word in words) for stem in wanted):
-            return happened
-    return None
+    done = session.execute(statement)
+    return next((happened for happened, words in done if counts_for(action, words)), None)
 
 
 def since_then(session: Session, part_id: int | None, since: Since) -> Use:

@@ -1,9 +1,19 @@
 """An entry in one line of words, for lists and reports."""
 
+import re
+
 from logbook.store.line_measures import leftover_words
 from logbook.store.line_signs import plain
 from logbook.store.line_times import without_time
-from logbook.store.records import Adjustment, Frames, NewEntry, StarCheck, StarLook, Turn
+from logbook.store.records import (
+    Adjustment,
+    Frames,
+    NewEntry,
+    StarCheck,
+    StarLook,
+    Turn,
+    UpkeepDone,
+)
 
 _NAMES = {
     "air_temperature_c": "air {} °C",
@@ -30,6 +40,8 @@ _ROMAN = {1: "I", 2: "II", 3: "III", 4: "IV", 5: "V"}
 _ONE_DECIMAL = ("_c", "_m_s", "_percent", "_hpa")
 # What the first word of such a line says, put so that a list reads well.
 _SAID = {"note": "", "trouble": "trouble: ", "transport": "transport: ", "setup": "setting up: "}
+_TIME_SAID = re.compile(r"[0-9]\s*(?:min|h)|\bhour", re.IGNORECASE)
+_COST_SAID = re.compile(r"\b(?:cost|paid|price|spent)", re.IGNORECASE)
 _MEASURED = ("conditions", "reading", "focus", "guiding")
 
 
@@ -56,8 +68,7 @@ def spell(entry: NewEntry) -> str:
         who = f"{entry.target.name} " if entry.target else ""
         return _with_remark(f"{who}crossed the meridian", entry)
     if kind == "upkeep" and entry.upkeep is not None:
-        part = f", {entry.upkeep.part_name}" if entry.upkeep.part_name else ""
-        return f"upkeep{part}: {entry.upkeep.action}"
+        return spell_upkeep(entry.upkeep)
     if kind == "withdrawn":
         return "taken out"
     return _in_own_words(entry)
@@ -159,6 +170,21 @@ def spell_look(look: StarLook) -> str:
             look.detail.star_role, look.detail.altitude_deg, look.detail.pier_side
         )
     return said
+
+
+def spell_upkeep(done: UpkeepDone) -> str:
+    """`upkeep, Focuser: greased, 25 min, cost 4.50; before: dry; after: smooth; photo: f.jpg`."""
+    part = f", {done.part_name}" if done.part_name else ""
+    pieces = [f"upkeep{part}: {done.action}"]
+    # Where the words of what was done say a number themselves, it is not said twice.
+    if done.minutes is not None and not _TIME_SAID.search(done.action):
+        pieces.append(f", {total_words(done.minutes * 60.0)}")
+    if done.cost is not None and not _COST_SAID.search(done.action):
+        pieces.append(f", cost {done.cost:.2f}")
+    for name, said in (("before", done.before), ("after", done.after), ("photo", done.photo_path)):
+        if said:
+            pieces.append(f"; {name}: {said}")
+    return "".join(pieces)
 
 
 def _where_in_the_sky(role: str | None, altitude_deg: float | None, pier_side: str | None) -> str:

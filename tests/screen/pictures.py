@@ -32,6 +32,7 @@ SCENES = (
     ("screws", (80, 24), SCREWS_KEYS, False),
     ("kit", (80, 24), (), False),
     ("past", (80, 24), ("enter",), False),
+    ("upkeep", (80, 24), (), False),
     ("red", (80, 24), (), True),
 )
 

@@ -6,7 +6,7 @@
 from datetime import timedelta
 from pathlib import Path
 
-from textual.widgets import Input, Static
+from textual.widgets import ContentSwitcher, Input, OptionList, Static
 
 from logbook.kit.parts import Part
 from logbook.screen.app import LogbookApp
@@ -18,8 +18,9 @@ from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.book_source import BookSource
 from logbook.store.opening import make_book
-from logbook.store.records import Frames, NewEntry
+from logbook.store.records import Frames, NewEntry, UpkeepDone
 from logbook.store.targets import find_target
+from logbook.store.upkeep import UpkeepRule
 from tests.screen.book_on_screen import NoSky, OnScreen
 from tests.screen.choosing import choosing, fill, open_sheet, rows, sheet_rows, tonight_of
 from tests.store.clock import EVENING, Clock
@@ -173,10 +174,20 @@ async def test_a_night_to_come_is_chosen_from_the_calendar(tmp_path: Path) -> No
         assert "none of it moonless" not in screen.page, "new Moon was on 2025-10-21"
 
 
+def carried_since(book: Book) -> None:
+    """The screws were looked at, then the telescope was carried."""
+    book.upkeep.add(UpkeepRule("look at the screws", after_transport=True))
+    done, looked_at = UpkeepDone("looked at the screws"), EVENING - timedelta(days=9)
+    book.timeline.keep(None, NewEntry("upkeep", looked_at, "looked", upkeep=done))
+    book.timeline.keep(None, NewEntry("transport", EVENING - timedelta(days=5), "transport track"))
+
+
 async def test_a_bright_night_has_something_else_to_do(tmp_path: Path) -> None:
-    async with choosing(tmp_path) as screen:
+    async with choosing(tmp_path, prepare=carried_since) as screen:
         told = unframed(await open_sheet(screen, "b"))
         assert "Not faint objects tonight" in told
+        due = next(i for i, row in enumerate(sheet_rows(screen)) if " upkeep " in row)
+        assert "look at the screws (moved since then: 1)" in sheet_rows(screen)[due]
         for kind in ("Moon", "planet", "double star", "star test"):
             assert any(f" {kind} " in row for row in sheet_rows(screen)), kind
         place = next(i for i, row in enumerate(sheet_rows(screen)) if " the Moon" in row)
@@ -188,6 +199,10 @@ async def test_a_bright_night_has_something_else_to_do(tmp_path: Path) -> None:
         told = await open_sheet(screen, "o")
         assert sheet_name(screen) == "ObjectSheet"
         assert "moon" in told
+        await screen.press("escape", "escape")
+        screen.app.screen.query_one("#live-list", OptionList).highlighted = due
+        await screen.press("enter")
+        assert screen.app.query_one("#pages", ContentSwitcher).current == "upkeep"
 
 
 async def test_a_star_for_the_star_test_is_high_and_bright(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from textual.widgets import Input, OptionList
 
 from logbook.screen.entry_form import SHEETS, EntryForm, KindForm
 from logbook.screen.night_form import EndNight, StartNight
+from logbook.store.records import UpkeepDone
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
 
@@ -42,7 +43,18 @@ FILLED: dict[str, tuple[dict[str, str], str]] = {
     "Star test by eye": ({"offset": "0.12", "toward": "4"}, "star"),
     "Screw turn": ({"screw": "A", "way": "tighten", "amount": "1/8", "result": "better"}, "turn"),
     "Train changed": ({"train": "Short train"}, "kit"),
-    "Upkeep": ({"part": "Small Chip", "action": "dusted"}, "upkeep"),
+    "Upkeep": (
+        {
+            "part": "Small Chip",
+            "action": "dusted",
+            "minutes": "15",
+            "cost": "4,50",
+            "before": "two specks",
+            "after": "one, near the edge",
+            "photo": "not there.jpg",
+        },
+        "upkeep",
+    ),
     "Note": ({"words": "[/x] a fox came by"}, "note"),
     "Trouble": ({"words": "cable snagged"}, "trouble"),
     "Moved or knocked": ({"words": "carried down the hill"}, "transport"),
@@ -75,6 +87,17 @@ async def test_a_form_keeps_an_entry_of_its_kind(label: str, book_path: Path, cl
         assert len(screen.app.screen_stack) == 1, screen.words("#form-foot")
         assert [each.content.kind for each in screen.timeline] == [kind]
         assert screen.said.startswith("Kept")
+
+
+async def test_the_form_of_upkeep_keeps_every_field(book_path: Path, clock: Clock) -> None:
+    begin_night(book_path, clock)
+    async with opened(book_path, clock, "night") as screen:
+        await fill(screen, "Upkeep", FILLED["Upkeep"][0])
+        (entry,) = screen.timeline
+        assert entry.content.upkeep == UpkeepDone(
+            "dusted", "Small Chip", 4.5, 15, "two specks", "one, near the edge", "not there.jpg"
+        )
+        assert "no such photo there now" in " ".join(screen.said.split())
 
 
 async def test_a_form_can_log_late(book_path: Path, clock: Clock) -> None:

@@ -15,7 +15,9 @@ from logbook.screen.app import LogbookApp
 from logbook.screen.keys import PAGES
 from logbook.screen.pages.past_search import SearchSheet
 from logbook.screen.red import RedFilter, red_style
+from logbook.store.opening import open_book
 from logbook.store.peek import peek_choice
+from logbook.store.upkeep import UpkeepRule
 from tests.screen.book_on_screen import begin_night, build_book, opened
 from tests.screen.star_pictures import star_picture
 from tests.screen.terminal import Terminal, quiet_environment
@@ -85,6 +87,7 @@ def leaks(app: LogbookApp) -> list[tuple[str, Color | None]]:
 
 
 SHEETS = ("f1", "f9", "f10", "ctrl+p")
+UPKEEP_SHEETS = ("d", "o", "n", "e", "x", "h", "a", "w")
 KIT_SHEETS = ("n", "c", "e", "w", "s", "r", "b", "h", "o", "x", "f", "a")
 
 
@@ -93,6 +96,8 @@ async def test_every_page_and_sheet_is_red_at_every_size(
     size: tuple[int, int], tmp_path: Path
 ) -> None:
     path = build_book(tmp_path / "logbook.db", Clock())
+    with open_book(path, clock=Clock()) as book:
+        book.upkeep.add(UpkeepRule("mirror rinse", "Long Tube", after_transport=True))
     async with opened(path, Clock(), "choose", size) as screen:
         assert leaks(screen.app), "the day view should have other colours, or this test is blind"
         await screen.press("f7")
@@ -105,18 +110,19 @@ async def test_every_page_and_sheet_is_red_at_every_size(
             assert len(screen.app.screen_stack) > 1, sheet
             assert leaks(screen.app) == [], sheet
             await screen.press("escape")
-        screen.app.action_turn_to("kit")
-        await screen.settle()
-        for key in KIT_SHEETS:
-            await screen.press(key)
-            assert len(screen.app.screen_stack) > 1, key
-            assert leaks(screen.app) == [], key
-            await screen.press("escape")
-        screen.app.push_screen(SearchSheet(screen.app.desk))
-        for keys in (("s", "m", "a"), ("z", "z"), ("tab",), ("enter",)):
-            await screen.press(*keys)
+        for page, keys in (("kit", KIT_SHEETS), ("upkeep", UPKEEP_SHEETS)):
+            screen.app.action_turn_to(page)
             await screen.settle()
-            assert leaks(screen.app) == [], keys
+            for key in keys:
+                await screen.press(key)
+                assert len(screen.app.screen_stack) > 1, key
+                assert leaks(screen.app) == [], key
+                await screen.press("escape")
+        screen.app.push_screen(SearchSheet(screen.app.desk))
+        for typed in (("s", "m", "a"), ("z", "z"), ("tab",), ("enter",)):
+            await screen.press(*typed)
+            await screen.settle()
+            assert leaks(screen.app) == [], typed
         await screen.press("escape", "escape")
         await screen.press("f7")
         assert leaks(screen.app), "F7 should bring the day view back"

@@ -17,6 +17,7 @@ import pytest
 
 import logbook
 from logbook.errors import BadInput, BookRefused
+from logbook.kit.spares import spares, wishes
 from logbook.sky.place import Site
 from logbook.store import demo, opening
 from logbook.store.advising import advice_for
@@ -116,6 +117,20 @@ def test_the_screws_of_the_demo_can_be_learned_from(book: Book) -> None:
         assert second - first == pytest.approx(120.0, abs=15.0)
     assert abs(advice.net) <= 0.25
     assert advice.doubts == ()
+
+
+def test_upkeep_has_rules_due_and_to_come_and_put_off(book: Book) -> None:
+    found = book.upkeep.due(datetime(2026, 12, 8, 20, 0, tzinfo=UTC))
+    assert {each.record.rule.part_name for each in found} > {"Long tube", "Tall mount", None}
+    assert any(each.is_due for each in found)
+    assert any(0 < each.share < 1 for each in found)
+    assert [each.record.rule.part_name for each in found if each.snoozed_until_utc] == [None]
+    done = [each.content.upkeep for each in book.upkeep.history()]
+    assert any(each and each.cost for each in done)
+    assert any(each and each.photo_path for each in done)
+    parts = [each.part for each in book.kit.parts()]
+    assert any(each.kind == "small hardware" for each in wishes(parts))
+    assert any(each.not_known for each in spares(parts))
 
 
 def test_frames_went_through_every_filter(nights: Nights) -> None:

@@ -157,3 +157,58 @@ def test_a_rule_for_an_unknown_part_and_a_pause_into_the_past_are_refused(book: 
     for days in (-1, 500):
         with pytest.raises(BadInput, match="day to come"):
             book.upkeep.snooze(kept.id, EVENING + timedelta(days=days))
+
+
+def test_a_changed_rule_counts_on_from_where_the_old_one_did(book: Book, clock: Clock) -> None:
+    old = book.upkeep.add(RINSE)
+    clock.forward(days=61)
+    book.upkeep.snooze(old.id, clock.now + timedelta(days=9))
+    book.upkeep.change(old.id, replace(RINSE, every_months=2))
+    due = only(book)
+    assert due.record.id != old.id
+    assert due.record.created_utc == old.created_utc
+    assert due.is_due, "its pause ended with the old rule"
+    with pytest.raises(NotFound):
+        book.upkeep.change(old.id, RINSE)
+
+
+def test_a_change_that_cannot_be_leaves_the_old_rule(book: Book) -> None:
+    old = book.upkeep.add(RINSE)
+    with pytest.raises(NotFound):
+        book.upkeep.change(old.id, replace(RINSE, part_name="Cap"))
+    assert only(book).record == old
+
+
+def test_what_was_put_off_can_be_taken_up_again(book: Book, clock: Clock) -> None:
+    rule = book.upkeep.add(replace(RINSE, every_months=1))
+    clock.forward(days=40)
+    book.upkeep.snooze(rule.id, clock.now + timedelta(days=300))
+    assert not only(book).is_due
+    clock.forward(minutes=1)
+    book.upkeep.wake(rule.id)
+    assert only(book).is_due
+    assert only(book).snoozed_until_utc is None
+
+
+def actions(book: Book, part: str | None = None) -> list[str]:
+    done = (each.content.upkeep for each in book.upkeep.history(part))
+    return [each.action for each in done if each is not None]
+
+
+def test_the_history_is_newest_first_and_follows_the_part(book: Book, clock: Clock) -> None:
+    log(book, clock, "rinsed")
+    log(book, clock, "swept the shed", None)
+    log(book, clock, "dusted")
+    assert actions(book) == ["dusted", "swept the shed", "rinsed"]
+    tube = book.kit.part_named(TUBE)
+    book.kit.revise_part(tube.id, replace(tube.part, name="Longer Tube"))
+    assert actions(book, "longer tube") == ["dusted", "rinsed"]
+    book.timeline.withdraw(book.upkeep.history()[0].id)
+    assert actions(book, "longer tube") == ["rinsed"]
+
+
+def test_the_history_knows_names_that_are_no_parts(book: Book, clock: Clock) -> None:
+    log(book, clock, "oiled", "Shed door")
+    assert actions(book, "shed DOOR") == ["oiled"]
+    with pytest.raises(NotFound, match="Parts with upkeep: Shed door"):
+        book.upkeep.history("roof")

@@ -26,6 +26,10 @@ def _page_class(name: str) -> type[Page]:
         from logbook.screen.pages.kit import KitPage
 
         return KitPage
+    if name == "upkeep":
+        from logbook.screen.pages.upkeep import UpkeepPage
+
+        return UpkeepPage
     from logbook.screen.pages.past import PastPage
 
     return PastPage

@@ -37,7 +37,10 @@ class InsteadSheet(ListSheet["Found"]):
         train = desk.view.train
         prepared = night_of(desk).ranking.prepared
         instrument = instrument_of(train.train if train else None)
-        return instead_tonight(prepared.frame, prepared.night, instrument, at=asked_at(desk))
+        frame, night = prepared.frame, prepared.night
+        return instead_tonight(
+            frame, night, instrument, at=asked_at(desk), upkeep=_upkeep_due(desk)
+        )
 
     def top_words(self, found: "Found") -> Text:
         words = self.desk.tonight.words[:1] if self.desk.tonight else ()
@@ -68,7 +71,8 @@ class InsteadSheet(ListSheet["Found"]):
 
             self.app.push_screen(MoonSheet(self.desk, chosen.name))
         elif chosen.kind == "upkeep":
-            self.say("F5, Kit, has what is due.")
+            self.dismiss(None)
+            self.app.call_later(self.app.run_action, "turn_to('upkeep')")
         else:
             from logbook.screen.pages.choose_object import ObjectSheet
 
@@ -81,9 +85,15 @@ class InsteadSheet(ListSheet["Found"]):
             return
         chosen = self.found[self.place]
         if chosen.kind == "upkeep":
-            self.say("Upkeep is no object of the sky: a note on the entry line remembers it.")
+            self.say("Upkeep is no object of the sky; Enter turns to the page that has it.")
         else:
             self.keep(pick(self.desk, _object_id(chosen)))
+
+
+def _upkeep_due(desk: Desk) -> list[str]:
+    """What is due, each with its most pressing reason."""
+    found = desk.book.upkeep.due(desk.clock()) if desk.book is not None else ()
+    return [f"{each.name} ({each.reasons[0]})" for each in found if each.is_due]
 
 
 def _object_id(chosen: "Instead") -> str:

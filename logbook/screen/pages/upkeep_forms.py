@@ -1,0 +1,296 @@
+"""Forms of upkeep: work that was done, a rule, a day until which it is put off."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual.widgets import Static
+
+from logbook.errors import BadInput
+from logbook.kit.upkeep_cautions import upkeep_cautions
+from logbook.screen import night_flow
+from logbook.screen.desk import Desk
+from logbook.screen.form import Field, Form
+from logbook.screen.night_flow import Job
+from logbook.screen.pages import upkeep_jobs
+from logbook.screen.pages.kit_typed import meant
+from logbook.screen.pages.upkeep_typed import (
+    read_amount,
+    read_day_to_come,
+    read_step_c,
+    read_when,
+    read_whole,
+    read_yes,
+)
+from logbook.screen.reading import read_line
+from logbook.store.line_upkeep import upkeep_line
+from logbook.store.photo_path import photo_remark
+from logbook.store.records import EntryRecord, UpkeepDone
+from logbook.store.upkeep_checks import checked_rule
+from logbook.store.upkeep_records import Due, UpkeepRule
+from logbook.store.upkeep_words import counts_for
+from logbook.store.words import spell, total_words
+
+if TYPE_CHECKING:
+    from logbook.store.line_around import Understood
+
+_NOTHING = UpkeepDone("")
+_BY_DAY = "It goes into the night in progress if it was done in it, else by day into no night."
+
+
+def part_names(desk: Desk) -> tuple[str, ...]:
+    return tuple(each.part.name for each in desk.view.parts)
+
+
+def caution_words(action: str, part_name: str | None) -> str:
+    """What may hurt in this work, a line each; "" for most work."""
+    return "\n".join(f"! {each}" for each in upkeep_cautions(action, part_name))
+
+
+class DoneForm(Form[Job]):
+    """What was done, when, how long it took and what it cost; it ends as an entry line.
+
+    due -- the rule it is done for, which fills in part and action.
+    record -- the entry to correct; without one a new entry is kept, in the night in progress if it
+        happened in it, else by day.
+    """
+
+    def __init__(
+        self, desk: Desk, due: Due | None = None, record: EntryRecord | None = None
+    ) -> None:
+        self._desk, self._due, self._record = desk, due, record
+        self._leaving = False  # Escape was pressed once
+        done = (record.content.upkeep if record else None) or _NOTHING
+        if due is not None:
+            done = replace(done, action=due.record.rule.action, part_name=due.record.rule.part_name)
+        heading = (
+            "Correct what was done; the old text is kept" if record else "Upkeep that was done"
+        )
+        super().__init__(heading, self._fields(done), _BY_DAY)
+
+    def _fields(self, done: UpkeepDone) -> list[Field]:
+        when = self._when_before()
+        minutes = "" if done.minutes is None else total_words(60.0 * done.minutes)
+        cost = "" if done.cost is None else f"{done.cost:.2f}"
+        action, _, remark = done.action.partition("; ")
+        before, after, photo = done.before or "", done.after or "", done.photo_path or ""
+        none = "may stay empty"
+        return [
+            Field("part", "Part", done.part_name or "", none, False, self._part_said),
+            Field("action", "What was done", action, "in your words", True, self._action_said),
+            Field("when", "When", when, "now; or 15:30, a date", False, self._when),
+            Field("minutes", "Time taken", minutes, "25, 1 h 20 min", False, self._time_said),
+            Field("cost", "Cost", cost, "4.50", False, self._cost_said),
+            Field("before", "Before", before, "how it was", False),
+            Field("after", "After", after, "how it is now", False),
+            Field("photo", "Photo", photo, "path of a file", False, _photo_said),
+            Field("remark", "Remark", remark, none, False),
+        ]
+
+    def _when_before(self) -> str:
+        """When the entry to correct happened, as it might be typed."""
+        if self._record is None:
+            return ""
+        return f"{self._desk.local(self._record.content.happened_utc):%Y-%m-%d %H:%M}"
+
+    # --- what is said beside the fields ---
+
+    def _part_said(self, typed: str) -> str:
+        names = part_names(self._desk)
+        try:
+            return meant(typed, names, "one of")
+        except BadInput:
+            return "none of your parts; kept by that name"
+
+    def _action_said(self, typed: str) -> str:
+        if self._due is None:
+            return ""
+        action = self._due.record.rule.action
+        if counts_for(action, typed):
+            return "counts for the rule"
+        return f"does not count for: {action}"
+
+    def _say(self, each: Field) -> bool:
+        """Work that can hurt is cautioned about as it is typed."""
+        self._leaving = False
+        if each.name in ("part", "action"):
+            values = self.values()
+            words = caution_words(values["action"], values["part"]) or _BY_DAY
+            intro = Text(words, style="" if words == _BY_DAY else "bold")
+            self.query_one(".form-intro", Static).update(intro)
+        return super()._say(each)
+
+    def _when(self, typed: str) -> str:
+        return f"{read_when(self._desk, typed):%a %d %b %Y %H:%M}"
+
+    def _time_said(self, typed: str) -> str:
+        done = self._upkeep({"action": "work", "minutes": typed})
+        if done.minutes is None:
+            raise BadInput("25, 25 min, 1 h 20 min, 1.5 h")
+        return total_words(60.0 * done.minutes)
+
+    def _cost_said(self, typed: str) -> str:
+        done = self._upkeep({"action": "work", "cost": typed})
+        if done.cost is None:
+            raise BadInput("a number: 4.50")
+        return f"{done.cost:.2f}"
+
+    def _upkeep(self, values: dict[str, str]) -> UpkeepDone:
+        entry = self._understood(values).entry
+        return (entry.upkeep if entry else None) or _NOTHING
+
+    def _understood(self, values: dict[str, str]) -> "Understood":
+        """Raises BadInput with what is wrong."""
+        understood = read_line(self._desk, upkeep_line(values))
+        if understood.entry is None or understood.entry.upkeep is None:
+            raise BadInput(understood.problem or "say what was done")
+        return understood
+
+    # --- keeping ---
+
+    def action_leave(self) -> None:
+        """A stray Escape must not throw away what was typed."""
+        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
+        if untouched or self._leaving:
+            self.dismiss(None)
+            return
+        self._leaving = True
+        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
+
+    def answer(self, values: dict[str, str]) -> Job:
+        action = f"{values['action']}; {values['remark']}" if values["remark"] else values["action"]
+        part = self._part_meant(values["part"])
+        understood = self._understood({**values, "action": action, "part": part})
+        assert understood.entry is not None
+        entry, said = understood.entry, understood.said
+        if values["when"]:
+            entry = replace(entry, happened_utc=self._happened(values["when"]))
+            said = f"{spell(entry)} · {values['when']}"
+        if self._record is not None:
+            return night_flow.correct_entry(self._record.id, entry, said)
+        return night_flow.keep_understood(replace(understood, entry=entry, said=said), None)
+
+    def _happened(self, typed: str) -> datetime:
+        if self._record is not None and typed == self._when_before():
+            return self._record.content.happened_utc  # to the second
+        return read_when(self._desk, typed)
+
+    def _part_meant(self, typed: str) -> str:
+        try:
+            return meant(typed, part_names(self._desk), "") if typed else ""
+        except BadInput:
+            return typed
+
+
+def _photo_said(typed: str) -> str:
+    return photo_remark(typed) or "there; kept as text, never opened"
+
+
+class RuleForm(Form[Job]):
+    """A rule: what, on which part, and when it falls due.
+
+    due -- the rule to change; None for a new one. others -- the rules there are.
+    """
+
+    def __init__(self, desk: Desk, due: Due | None, others: Sequence[Due]) -> None:
+        self._desk, self._due, self._others = desk, due, others
+        rule = due.record.rule if due else UpkeepRule("")
+        heading = f"Change the rule {due.name}" if due else "A rule for upkeep"
+        intro = (
+            "It falls due at the first of its limits; give one at least. It counts from the last "
+            "time that work with these words was logged, else from today."
+        )
+        super().__init__(heading, self._fields(rule), intro)
+
+    def _fields(self, rule: UpkeepRule) -> list[Field]:
+        none = "empty: not by this"
+        return [
+            Field("action", "What to do", rule.action, "mirror rinse", True),
+            Field("part", "On which part", rule.part_name or "", "empty: none", False, self._part),
+            Field("nights", "Every … nights", _typed(rule.every_nights), none, False, _nights),
+            Field("months", "Every … months", _typed(rule.every_months), none, False, _months),
+            Field("hours", "Every … hours", _typed(rule.every_hours_of_use), none, False, _hours),
+            Field("step", "At a step in °C", _typed(rule.every_step_c), none, False, _step),
+            Field(
+                "moved",
+                "After transport",
+                "yes" if rule.after_transport else "no",
+                "yes or no",
+                False,
+                lambda typed: "yes" if read_yes(typed) else "no",
+            ),
+        ]
+
+    def _part(self, typed: str) -> str:
+        return meant(typed, part_names(self._desk), "one of")
+
+    def answer(self, values: dict[str, str]) -> Job:
+        rule = checked_rule(
+            UpkeepRule(
+                values["action"],
+                self._part(values["part"]) if values["part"] else None,
+                read_whole(values["nights"], "nights"),
+                read_whole(values["months"], "months"),
+                read_amount(values["hours"], "hours"),
+                read_step_c(values["step"]),
+                read_yes(values["moved"]),
+            )
+        )
+        if self._due is None:
+            self._refuse_twice(rule)
+            return upkeep_jobs.add_rule(rule)
+        if rule == self._due.record.rule:
+            raise BadInput("nothing was changed; Escape leaves")
+        return upkeep_jobs.change_rule(self._due, rule)
+
+    def _refuse_twice(self, rule: UpkeepRule) -> None:
+        same = (rule.action.casefold(), rule.part_name)
+        there = (
+            (each.record.rule.action.casefold(), each.record.rule.part_name)
+            for each in self._others
+        )
+        if same in there:
+            raise BadInput("there is a rule of these words on this part: e changes it")
+
+
+def _typed(number: float | None) -> str:
+    return "" if number is None else f"{number:g}"
+
+
+def _nights(typed: str) -> str:
+    return f"{read_whole(typed, 'nights')} nights"
+
+
+def _months(typed: str) -> str:
+    return f"{read_whole(typed, 'months')} months"
+
+
+def _hours(typed: str) -> str:
+    return f"{read_amount(typed, 'hours'):g} h of use"
+
+
+def _step(typed: str) -> str:
+    return f"{read_step_c(typed):g} °C warmer or colder"
+
+
+class PutOffForm(Form[Job]):
+    """The day until which a rule is put off."""
+
+    def __init__(self, desk: Desk, due: Due) -> None:
+        self._desk, self._due = desk, due
+        hint = "2026-03-14, within the next 400 days"
+        field = Field("until", "Until", "", hint, check=self._said)
+        super().__init__(f"Put off: {due.name}", [field], "It is quiet until noon of that day.")
+
+    def _said(self, typed: str) -> str:
+        until = read_day_to_come(self._desk, typed)
+        days = (until.date() - self._desk.local(self._desk.clock()).date()).days
+        if not 0 < days <= 400:
+            raise BadInput("a day to come, within the next 400 days")
+        return f"{until:%A}, {days} days from now"
+
+    def answer(self, values: dict[str, str]) -> Job:
+        until = read_day_to_come(self._desk, values["until"])
+        return upkeep_jobs.put_off(self._due, until, f"{until:%Y-%m-%d}")

@@ -1,0 +1,80 @@
+"""What the Upkeep page asks the book to do with rules and parts."""
+
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from logbook.kit.parts import Part
+from logbook.kit.spares import HARDWARE, WISHED
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
+from logbook.store.records import PartRecord
+from logbook.store.upkeep_records import Due, UpkeepRule
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
+
+def add_rule(rule: UpkeepRule) -> Job:
+    def job(book: "Book") -> Done:
+        book.upkeep.add(rule)
+        return Done(f"Kept: the rule {rule.action}. It counts from now on.", read_view(book))
+
+    return job
+
+
+def change_rule(due: Due, rule: UpkeepRule) -> Job:
+    def job(book: "Book") -> Done:
+        book.upkeep.change(due.record.id, rule)
+        return Done(f"Kept: the rule {rule.action}, in place of the old one.", read_view(book))
+
+    return job
+
+
+def retire_rule(due: Due) -> Job:
+    def job(book: "Book") -> Done:
+        book.upkeep.retire(due.record.id)
+        words = f"Kept: the rule {due.name} is retired. What was done stays in the history."
+        return Done(words, read_view(book))
+
+    return job
+
+
+def put_off(due: Due, until_utc: datetime, day: str) -> Job:
+    def job(book: "Book") -> Done:
+        book.upkeep.snooze(due.record.id, until_utc)
+        return Done(f"Kept: {due.name} is put off until {day}.", read_view(book))
+
+    return job
+
+
+def take_up(due: Due) -> Job:
+    """End a pause."""
+
+    def job(book: "Book") -> Done:
+        book.upkeep.wake(due.record.id)
+        return Done(f"Kept: {due.name} counts again.", read_view(book))
+
+    return job
+
+
+def is_here(record: PartRecord, price: float | None, stock: int | None, why: str) -> Job:
+    """A part that was wished for has come."""
+    part = replace(record.part, state="owned", reason="", price=price)
+    if stock is not None and part.kind == HARDWARE:
+        part = part.with_number("stock_count", float(stock))
+    return _revised(record, part, why or "bought", f"Kept: {part.name} is here.")
+
+
+def order(record: PartRecord, why: str) -> Job:
+    """A part is wished for, once more or at last."""
+    part = replace(record.part, state=WISHED, reason=why)
+    return _revised(record, part, why or "to be ordered", f"Kept: {part.name} is wished for.")
+
+
+def _revised(record: PartRecord, part: Part, why: str, words: str) -> Job:
+    def job(book: "Book") -> Done:
+        book.kit.revise_part(record.id, part, why)
+        return Done(words, read_view(book))
+
+    return job
