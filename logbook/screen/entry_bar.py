@@ -197,9 +197,9 @@ class EntryBar(Vertical):
     @on(Input.Changed, "#line")
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
+        self.post_message(self.Typed(self.unkept))
         if event.value.strip():
             self._show(self._understand())
-        self.post_message(self.Typed(self.unkept))
 
     def _take(self, typed: str) -> None:
         if self._on_its_way:

@@ -18,8 +18,8 @@ from logbook.text import as_one_line
 P = ParamSpec("P")
 T = TypeVar("T")
 
-# Half of what may be lost; the other half is for the disk.
-DRAFT_WAIT_S = 0.15
+# A third of what may be lost; the rest is for a busy machine and its disk.
+DRAFT_WAIT_S = 0.1
 
 
 class Writer:
