@@ -132,17 +132,26 @@ def _rows(
 ) -> list[Any]:
     """Rows of COLUMNS: by words the newest kept first, else the newest that happened."""
     asked = _Asked.of(words)
-    matches: tuple[str, ...] = (asked.match,)
-    if best_first and asked.match:
-        matches = best_matches(tuple(word for word in words if not is_unspaced(word)))
-    rows: dict[int, Any] = {}
-    for match in matches:
+    rows = list(session.execute(_chosen(session, wanted, asked, *COLUMNS).limit(most)))
+    if not best_first or not words:
+        return rows
+    if len(rows) < most:  # all there are
+        objects = object_names(session)
+        looked = Looked(words)
+        return sorted(rows, key=lambda row: looked.rank(_text(row, objects)))
+    best: dict[int, Any] = {}
+    for match in best_matches(tuple(word for word in words if not is_unspaced(word))):
         statement = _chosen(session, wanted, replace(asked, match=match), *COLUMNS)
-        for row in session.execute(statement.limit(most)):
-            rows.setdefault(row.id, row)
-        if len(rows) >= most:
+        best.update({row.id: row for row in session.execute(statement.limit(most - len(best)))})
+        if len(best) >= most:
             break
-    return list(rows.values())[:most]
+    best.update({row.id: row for row in rows if row.id not in best})
+    return list(best.values())[:most]
+
+
+def _text(row: Any, objects: dict[int, str]) -> str:
+    """What the index holds of a line."""
+    return f"{row.text} {objects.get(row.target_id, '')}"
 
 
 def _chosen(
@@ -218,7 +227,7 @@ def _read_through(
     objects = object_names(session)
     found = 0
     for row in session.execute(statement):
-        if looked.holds(f"{row.text} {objects.get(row.target_id, '')}"):
+        if looked.holds(_text(row, objects)):
             found += 1
             yield row
         if found >= most:

@@ -4,7 +4,7 @@ These tables are small, so they are read whole and looked through by the same ru
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -31,6 +31,7 @@ from logbook.store.models import (
 from logbook.store.night_sums import is_current
 from logbook.store.search_records import Elsewhere
 from logbook.store.search_words import Looked
+from logbook.text import clean
 
 MOST = 50
 
@@ -57,19 +58,7 @@ def elsewhere(session: Session, words: tuple[str, ...]) -> tuple[Elsewhere, ...]
 def _told(page: _Page, looked: Looked) -> Elsewhere:
     """The thing with the one of its texts that holds most of the words."""
     what, text = max(page.texts, key=lambda each: looked.count(each[1]))
-    told = page.found
-    return Elsewhere(
-        told.kind,
-        told.name,
-        what,
-        text,
-        told.id,
-        told.night_id,
-        told.night,
-        told.entry_id,
-        told.as_of,
-        told.is_now,
-    )
+    return replace(page.found, what=what, text=clean(text))
 
 
 def _pages(session: Session) -> Iterator[_Page]:

@@ -43,12 +43,13 @@ def conditions(
         themselves. EntryRow and NightRow (an outer join) are in the statement.
     """
     found: list[ColumnElement[bool]] = []
-    if wanted.kinds:
-        _refuse_unknown(wanted.kinds)
-        found.append(_among(entry_id, EntryRow.kind.in_(wanted.kinds)))
     if wanted.object_name:
         targets = _targets(session, wanted.object_name)
         found.append(_among(entry_id, EntryRow.target_id.in_(targets)))
+        entry_id = None  # of one object there are few, and these may be read
+    if wanted.kinds:
+        _refuse_unknown(wanted.kinds)
+        found.append(_among(entry_id, EntryRow.kind.in_(wanted.kinds)))
     if wanted.train_name:
         found.append(_within(session, entry_id, _revisions(session, wanted.train_name)))
     if wanted.part_name:

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session, aliased
 
 from logbook.store.models import EntryRow, NightRow, TargetRow, TrainRevisionRow, TrainRow
 from logbook.store.search_records import Hit
+from logbook.text import clean
 
 _NEWER = aliased(EntryRow)
 
@@ -60,13 +61,18 @@ def _hit(row: Any, tip: Any, names: _Names) -> Hit:
         row.time_zone or "UTC",
         row.happened_utc,
         row.kind,
-        row.text,
+        _shown(row.text),
         names.objects.get(row.target_id, ""),
         names.trains.get(row.train_revision_id, ""),
         standing,
-        tip.text if tip is not None else "",
+        _shown(tip.text) if tip is not None else "",
         tip.id if tip is not None else row.id,
     )
+
+
+def _shown(text: str) -> str:
+    """A text as it may be shown: another program may have put control characters into the book."""
+    return text if text.isprintable() else clean(text)
 
 
 def _tips(session: Session, replaced: list[int]) -> dict[int, Any]:

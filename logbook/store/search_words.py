@@ -6,6 +6,7 @@ there, so words of it are looked for anywhere in the text instead.
 """
 
 import re
+import unicodedata
 
 from logbook.errors import BadInput
 from logbook.text import clean, fold
@@ -44,7 +45,8 @@ def whole_only(word: str) -> bool:
     As beginnings they would find a third of a book, and take longest of all.
     """
     runs = _RUN.findall(word)
-    return bool(runs) and len(runs[-1]) == 1
+    marked = any(unicodedata.category(letter).startswith("M") for letter in word)
+    return bool(runs) and len(runs[-1]) == 1 and not marked  # a mark splits a run in two
 
 
 def match_of(words: tuple[str, ...]) -> str:
@@ -53,10 +55,10 @@ def match_of(words: tuple[str, ...]) -> str:
 
 
 def best_matches(words: tuple[str, ...]) -> tuple[str, ...]:
-    """Questions to the index, best first: words as typed in a row, whole words, beginnings."""
+    """Questions to the index that find only the best: words in a row, then whole words."""
     in_a_row = _quoted(" ".join(words))
     whole = " ".join(_quoted(word) for word in words)
-    return tuple(dict.fromkeys((in_a_row, whole, match_of(words))))
+    return tuple(dict.fromkeys((in_a_row, whole))) if words else ()
 
 
 def _quoted(word: str) -> str:
@@ -74,9 +76,12 @@ class Looked:
     def __init__(self, words: tuple[str, ...]) -> None:
         self._anywhere = [fold(word) for word in words if is_unspaced(word)]
         spaced = [word for word in words if not is_unspaced(word)]
+        self._whole = [f" {' '.join(runs_of(word))} " for word in spaced]
         self._begun = [
-            f" {' '.join(runs_of(word))}{' ' if whole_only(word) else ''}" for word in spaced
+            told if whole_only(word) else told[:-1]
+            for word, told in zip(spaced, self._whole, strict=True)
         ]
+        self._in_a_row = f" {' '.join(runs_of(' '.join(spaced)))} "
 
     def count(self, text: str) -> int:
         """How many of the words the text holds."""
@@ -91,3 +96,10 @@ class Looked:
     def holds(self, text: str) -> bool:
         """Whether the text holds all of them."""
         return self.count(text) == len(self._begun) + len(self._anywhere)
+
+    def rank(self, text: str) -> int:
+        """0 for a text with the words in a row, 1 with whole words, 2 with beginnings."""
+        told = f" {' '.join(runs_of(text))} "
+        if self._in_a_row in told:
+            return 0
+        return 1 if all(word in told for word in self._whole) else 2

@@ -70,3 +70,24 @@ def test_nothing_found_says_how_to_find_more(
     told = capsys.readouterr()
     assert told.out == ""
     assert "Nothing was found" in told.err
+
+
+def test_a_pipe_gets_words_alone_and_how_many_there_are_goes_beside_it(
+    season: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["search", "crescent", "--limit", "2", "--book", season]) == 0
+    told = capsys.readouterr()
+    assert "\x1b" not in told.out
+    assert len([line for line in told.out.splitlines() if line.startswith("20")]) == 2
+    assert "these are the newest 2" in told.err
+
+
+def test_words_elsewhere_in_the_book_are_listed_after_the_nights(
+    season: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert found(capsys, "clicks", "--book", season)[-1].startswith(
+        "elsewhere   part        Filter"
+    )
+    assert cli.main(["search", "clicks", "--json", "--book", season]) == 0
+    (part,) = json.loads(capsys.readouterr().out)["elsewhere"]
+    assert (part["kind"], part["is_now"]) == ("part", True)

@@ -2,6 +2,7 @@
 
 import contextlib
 import shutil
+import sqlite3
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
@@ -187,6 +188,95 @@ def test_work_on_a_part_is_found_by_the_part(book: Book, night: NightRecord) -> 
     )
     book.timeline.keep(night.id, entry)
     assert texts(book.search.find(Wanted(part_name="dew strap"))) == ["upkeep Dew strap: dried"]
+
+
+@pytest.fixture
+def without_index(logged: Book) -> Iterator[Book]:
+    """The same book opened to be read only, after its index of words was lost."""
+    with contextlib.closing(sqlite3.connect(logged.path)) as connection:
+        connection.execute("DROP TRIGGER entry_words_follow")
+        connection.execute("DROP TABLE entry_words")
+        connection.commit()
+    with open_book(logged.path, read_only=True) as opened:
+        yield opened
+
+
+@pytest.mark.parametrize(
+    ("words", "how_many"),
+    [("screw grub", 2), ('"grub screw"', 1), ("borje", 1), ("180s", 1), ("scr", 2), ("b", 1)],
+)
+def test_a_book_without_its_index_is_read_through_and_says_so(
+    without_index: Book, words: str, how_many: int
+) -> None:
+    found = without_index.search.find(Wanted(words))
+    assert (len(found.hits), found.slow) == (how_many, True)
+    assert without_index.search.find(Wanted(words, kinds=("turn",))).hits == ()
+    assert without_index.search.counted(Wanted(words), "kind")
+    assert without_index.search.loosened(Wanted("schrew grub"))
+
+
+def test_a_book_that_may_only_be_read_is_searched_and_helped_with_spelling(logged: Book) -> None:
+    with open_book(logged.path, read_only=True) as book:
+        found = book.search.find(Wanted("grub"))
+        assert (len(found.hits), found.slow) == (2, False)
+        (near,) = book.search.loosened(Wanted("slisp"))
+        assert (near.wanted.words, near.entries) == ("slips", 1)
+
+
+def test_what_to_loosen_is_a_filter_a_spelling_a_beginning_or_a_word(logged: Book) -> None:
+    def proposed(wanted: Wanted) -> list[str]:
+        return [each.wanted.words for each in logged.search.loosened(wanted)]
+
+    assert proposed(Wanted("grubb")) == ["grub"]
+    assert proposed(Wanted("screwdriver")) == ["screw"]
+    assert "slips" in proposed(Wanted("slips mirror"))
+    turns = Wanted("grub", kinds=("turn",))
+    (without,) = logged.search.loosened(turns)
+    assert (without.wanted, without.entries) == (Wanted("grub"), 2)
+    assert proposed(Wanted("%")) == []
+
+
+def test_values_of_a_filter_come_with_the_lines_they_leave(logged: Book) -> None:
+    def counted(what: str, wanted: Wanted = Wanted()) -> dict[str, int]:  # noqa: B008
+        return {each.value: each.entries for each in logged.search.counted(wanted, what)}
+
+    assert counted("kind") == {"note": 2, "frames": 1}
+    assert counted("object") == {"Andromeda Galaxy": 1}
+    assert counted("train") == {"Planet train": 3}
+    assert counted("part") == {"Long Tube": 3, "Small Chip": 3}
+    assert counted("year", Wanted("grub")) == {"2025": 2}
+    makes: dict[str, Callable[[str], Wanted]] = {
+        "kind": lambda value: Wanted(kinds=(value,)),
+        "part": lambda value: Wanted(part_name=value),
+        "train": lambda value: Wanted(train_name=value),
+    }
+    for what, wanted in makes.items():
+        for value, lines in counted(what).items():
+            assert logged.search.find(wanted(value)).standing == lines
+
+
+def test_control_characters_of_another_program_are_not_shown(
+    book: Book, night: NightRecord, note: Note
+) -> None:
+    kept = book.timeline.keep(night.id, note("cold"))
+    with contextlib.closing(sqlite3.connect(book.path)) as connection:
+        connection.execute(
+            "INSERT INTO entry (uid, night_id, happened_utc, recorded_utc, kind, text) "
+            "SELECT 'x', night_id, happened_utc, recorded_utc, kind, char(27) || '[31mwarm' "
+            "FROM entry WHERE id = ?",
+            (kept.id,),
+        )
+        connection.commit()
+    assert texts(book.search.find(Wanted(kinds=("note",)))) == ["[31mwarm", "cold"]
+
+
+def test_a_part_that_was_retired_can_still_be_searched_by(logged: Book) -> None:
+    spare = logged.kit.add_part(Part("Old cap", "small hardware"))
+    done = UpkeepDone("washed", part_name="Old cap")
+    logged.timeline.keep(None, NewEntry("upkeep", EVENING, "upkeep Old cap: washed", upkeep=done))
+    logged.kit.retire_part(spare.id)
+    assert texts(logged.search.find(Wanted(part_name="old cap"))) == ["upkeep Old cap: washed"]
+    assert len(logged.search.find(Wanted(part_name="tube")).hits) == 3, "a piece of one name"
 
 
 @pytest.mark.parametrize(
