@@ -8,8 +8,9 @@ from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.reading import read_again, surroundings_then
 from logbook.store.correcting import corrected, retimed
+from logbook.store.line import timed_again
 from logbook.store.line_around import Unclear
-from logbook.store.line_times import time_words, timed_again
+from logbook.store.line_times import time_words
 from logbook.store.words import spell
 
 if TYPE_CHECKING:

@@ -10,10 +10,11 @@ from logbook.screen.form import Field, Form
 from logbook.screen.reading import surroundings
 from logbook.screen.reminding import Wishes, read_wishes, step_of
 from logbook.screen.view import REMINDERS
+from logbook.store.line import timed_again
 from logbook.store.line_around import Unclear
 from logbook.store.line_names import moving_target
 from logbook.store.line_signs import plain
-from logbook.store.line_times import moment_of, time_words, timed_again
+from logbook.store.line_times import moment_of, time_words
 from logbook.store.records import EntryRecord, NewEntry, TargetCopy
 from logbook.store.words import spell
 
