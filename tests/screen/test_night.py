@@ -204,6 +204,15 @@ async def test_a_correction_of_frames_leaves_them_with_their_own_object(
         assert it.timeline[-1].content.target == moon
 
 
+async def test_a_narrow_screen_shows_as_much_of_a_corrected_line_as_it_can(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "night", (60, 16)) as it:
+        await it.enter("air 6.8 mirror 7.8 humidity 91")
+        await it.press("escape", "e")
+        assert "air 6.8 mirror 7.8 humidity 91" in it.words("#field-line")
+
+
 async def test_a_correction_without_a_change_is_not_kept(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "night") as it:
         await it.enter("note wind")

@@ -29,7 +29,7 @@ class MoveForm(Form[night_flow.Job]):
         fields = [
             Field(
                 "at",
-                "It happened at",
+                "Happened at",
                 desk.clock_words(entry.happened_utc),
                 check=self._time_words,
             )
@@ -38,7 +38,7 @@ class MoveForm(Form[night_flow.Job]):
             fields.append(
                 Field(
                     "object",
-                    "Of which object",
+                    "Object",
                     entry.target.name if entry.target else "",
                     hint="m31, veil, moon",
                     required=entry.kind == "object" and entry.action == "start",
@@ -48,7 +48,7 @@ class MoveForm(Form[night_flow.Job]):
         fields.append(
             Field(
                 "night",
-                "In the night of",
+                "Night of",
                 str(desk.night_date),
                 hint="2026-03-14",
                 check=lambda typed: _night_words(self._night(typed)),
