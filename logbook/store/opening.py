@@ -136,6 +136,12 @@ def _state_after(error: sqlite3.Error, path: Path) -> BookState:
     """A book that is busy is no damaged book: opening it will wait, and say so."""
     if sqlite.is_busy(error):
         return BookState(path, Condition.CURRENT, HEAD, str(sqlite.in_words(error, path)))
+    if sqlite.is_the_disks(error):
+        words = (
+            f"The disk under the book at {path} failed ({error}). {_left(path)} Is it full, or "
+            "unplugged? Make room or plug it in, then try again."
+        )
+        return BookState(path, Condition.DAMAGED, words=words)
     return BookState(path, Condition.DAMAGED, words=damaged_words(path, str(error)))
 
 

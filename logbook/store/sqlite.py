@@ -154,6 +154,12 @@ def is_busy(error: sqlite3.Error) -> bool:
     return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
 
 
+def is_the_disks(error: sqlite3.Error) -> bool:
+    """True if the disk is full or failed, whatever the book holds."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    return name.startswith(("SQLITE_IOERR", "SQLITE_FULL"))
+
+
 def gone(path: Path) -> NotWritten:
     return NotWritten(_GONE.format(path=path))
 
