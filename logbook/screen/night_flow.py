@@ -17,7 +17,7 @@ from logbook.screen.view import BookView, read_view
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.line_around import Understood
-    from logbook.store.records import NewEntry
+    from logbook.store.records import NewEntry, NightRecord
     from logbook.store.typed import TypedLine
 
 
@@ -58,6 +58,17 @@ def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
     def job(book: Book) -> Done:
         book.timeline.correct(entry_id, entry)
         return Done(f"Corrected, the old text is kept: {spoken}", read_view(book))
+
+    return job
+
+
+def move_entry(entry_id: int, entry: NewEntry, spoken: str, night: NightRecord) -> Job:
+    """Give an entry to another night."""
+
+    def job(book: Book) -> Done:
+        book.timeline.correct(entry_id, entry, night_id=night.id)
+        words = f"Moved to the night of {night.local_date}; F8 brings it back: {spoken}"
+        return Done(words, read_view(book))
 
     return job
 

@@ -5,7 +5,7 @@ from pathlib import Path
 _MOST = 2000  # names looked at in one folder
 
 
-def complete_path(typed: str) -> tuple[str, int]:
+def complete_path(typed: str, *, folders_only: bool = False) -> tuple[str, int]:
     """`typed` as far as all names that begin so agree, and how many there are.
 
     A folder that is the only one gets its `/`. What cannot be read completes to itself.
@@ -13,6 +13,8 @@ def complete_path(typed: str) -> tuple[str, int]:
     at = typed.rfind("/") + 1
     head, tail = typed[:at], typed[at:]
     names = sorted(name for name in _names(head) if name.startswith(tail))
+    if folders_only:
+        names = [name for name in names if name.endswith("/")]
     if not tail:
         names = [name for name in names if not name.startswith(".")]
     if not names:

@@ -7,11 +7,13 @@ before anything is kept. The grammar is drawn up as a table in DEVELOPERS.md.
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 
 from logbook.store import (
     line_adjust,
     line_check,
     line_frames,
+    line_likely,
     line_measures,
     line_names,
     line_star,
@@ -29,7 +31,14 @@ from logbook.store.line_around import (
 )
 from logbook.store.line_signs import nearest, plain
 from logbook.store.line_tab import completions
-from logbook.store.line_times import Moment, moment_of, time_words, timed_again, without_time
+from logbook.store.line_times import (
+    Moment,
+    moment_of,
+    time_at_end,
+    time_words,
+    with_time_first,
+    without_time,
+)
 from logbook.store.records import NewEntry
 from logbook.store.words import spell
 from logbook.text import clean, fold
@@ -40,7 +49,7 @@ Reader = Callable[[Line], Parsed]
 
 # First words that mean one and the same: the one a reader sees, the reader, the words.
 _SAME: tuple[tuple[str, Reader, tuple[str, ...]], ...] = (
-    ("start", line_names.started, ("start", "started", "object", "target")),
+    ("start", line_names.started, ("start", "started", "starting", "object", "target")),
     ("stop", line_names.stopped, ("stop", "stopped", "end", "ended")),
     ("meridian", line_names.crossed_meridian, ("meridian", "flip", "flipped")),
     ("kit", line_names.kit_changed, ("kit", "train")),
@@ -56,6 +65,7 @@ _APART: tuple[tuple[Reader, tuple[str, ...]], ...] = (
     (line_measures.measures, line_measures.FIRST_WORDS),
     (line_frames.frames, line_frames.FIRST_WORDS),
     (line_frames.again, line_frames.REPEATS),
+    (line_frames.setting_alone, line_frames.SETTINGS),
     (line_star.star_test, line_star.FIRST_WORDS),
     (line_check.star_check, line_check.FIRST_WORDS),
     (line_adjust.adjustment, line_adjust.FIRST_WORDS),
@@ -67,10 +77,23 @@ _READERS: dict[str, tuple[str, Reader]] = {
     **{word: (seen, reader) for seen, reader, words in _SAME for word in words},
     **{word: (word, reader) for reader, words in _APART for word in words},
 }
+_FIRST_WORDS = frozenset(_READERS)
 _NEAR_WORDS = tuple(word for word in _READERS if len(word) >= 4 and " " not in word)
+# Readers of lines that may end in a time: it means when, and nothing else.
+_TIMED_AT_END = (
+    line_measures.measures,
+    line_frames.frames,
+    line_frames.again,
+    line_names.started,
+    line_names.stopped,
+    line_names.crossed_meridian,
+    line_names.kit_changed,
+    line_names.paused,
+    line_names.resumed,
+)
 _LETTERS = re.compile(r"[^\W\d_]+")
 _SURE_LENGTH = 5  # a shorter word is near to too many others to be asked about
-_PROSE_WORDS = 5
+_DIGIT = re.compile(r"(?<![^\W\d_])[0-9]")
 _NAME_LENGTH = 24
 
 
@@ -108,8 +131,42 @@ def _read(text: str, around: Surroundings) -> Parsed:
     raw = without_time(text).strip() if moment.said else text
     if not rest:
         raise Unclear("What happened then? Write it after the time: at 22:15 seeing 3/5.")
+    at_end = None if moment.said else _time_at_end(rest)
+    if at_end is not None:
+        moment = moment_of(at_end[1], around)
+        rest = raw = rest[: at_end.start()]
     parsed = _read_timed(text, rest, raw or rest, moment, around)
     return replace(parsed, remarks=(*parsed.remarks, *moment.remarks))
+
+
+def timed_again(text: str, happened_utc: datetime, time_zone: str) -> str:
+    """A kept line as it is put before the owner to be corrected: `at 22:15 seeing 3/5`.
+
+    What was logged as `10 min ago` would otherwise move with every correction.
+    """
+    at_end = None if without_time(text) != text else _time_at_end(text)
+    if at_end is not None:
+        text = text[: at_end.start()] + text[at_end.end() :]
+    return with_time_first(text, happened_utc, time_zone)
+
+
+def _time_at_end(words: str) -> re.Match[str] | None:
+    """The time that a line ends in, where it says when."""
+    found = time_at_end(_before_remark(words))
+    if found is None or not _may_end_in_a_time(words[: found.start()]):
+        return None
+    return found
+
+
+def _may_end_in_a_time(words: str) -> bool:
+    """Whether a time at the end of a line says when; in a note it may be about anything."""
+    first = _LETTERS.match(words)
+    if first is None:
+        return line_frames.looks_like_frames(words)
+    known = _known_word(words, first.group())
+    if known is None:
+        return line_likely.tells_of_an_object(words)
+    return _READERS[known][1] in _TIMED_AT_END
 
 
 def _read_timed(text: str, rest: str, raw: str, moment: Moment, around: Surroundings) -> Parsed:
@@ -183,12 +240,22 @@ def _has_content(entry: NewEntry) -> bool:
 
 def _with_way_out(problem: Unclear, rest: str) -> Unclear:
     """Plain talk may begin with a known word: say how to keep it."""
-    if len(_LETTERS.findall(rest)) < _PROSE_WORDS:
+    if _DIGIT.search(rest) or len(_LETTERS.findall(rest)) < 2 or "note" in str(problem):
         return problem
     return Unclear(f"{problem} To keep it as a note begin with note.")
 
 
 def _as_note(start: Line, rest: str) -> Parsed:
+    likely = replace(start, rest=_before_remark(rest))
+    for reader in (
+        line_likely.object_ran,
+        line_likely.named_before_frames,
+        line_likely.screw_first,
+    ):
+        parsed = reader(likely)
+        if parsed is not None:
+            return parsed
+    line_likely.refuse_likely(likely, _FIRST_WORDS)
     name = rest.strip(" .!?")
     if len(name) <= _NAME_LENGTH and len(name.split()) <= 3:
         target = start.around.find_object(name)

@@ -11,7 +11,8 @@ from logbook.errors import BadInput
 from logbook.store.entry_checks import refuse_centre_screw
 from logbook.store.line_amounts import take_fraction, take_in_words, take_number
 from logbook.store.line_around import Line, NotThis, Parsed, Unclear
-from logbook.store.line_signs import Scan, number, refuse_two_ways
+from logbook.store.line_measures import measures
+from logbook.store.line_signs import NUMBER, Scan, number, refuse_two_ways
 from logbook.store.records import Adjustment
 
 _FLAGS = re.IGNORECASE
@@ -49,6 +50,12 @@ _UNIT = re.compile(
 )
 _RESULT = re.compile(r"\s*(?:(?:now|looks|is|it's|the)\s+)*(better|same|worse)\b", _FLAGS)
 _SKIPPED = re.compile(r"[\s,.:]+|(?:by|of|a|an|the|screws?|and|it|plate|angle|with|tilt)\b", _FLAGS)
+# `primary 7.4` is how warm the mirror is, `primary in 1 mm` where it was set.
+_TEMPERATURE = re.compile(
+    rf"(?:[\s:=]|(?:is|at|now)\b)*{NUMBER}\s*(?:°?\s*[cf]\b|°(?!\w)|(?=$|[,;]|\s+[a-z]{{3,}}))"
+    r"(?!\s*(?:deg|turn|mm|um|mic|mil|of))",
+    _FLAGS,
+)
 _WORDS_OF_CARE = {"primary", "secondary"}
 
 
@@ -64,6 +71,8 @@ class _Found:
 
 def adjustment(line: Line) -> Parsed:
     """Read what was set, where and by how much. Raises Unclear; plain talk raises NotThis."""
+    if line.word == "primary" and _TEMPERATURE.match(line.rest):
+        return measures(line)
     what, found, scan = _WHAT[line.word], _Found(), Scan(line.rest)
     if what == "secondary":
         _refuse_turns(line)

@@ -3,9 +3,17 @@
 import re
 from dataclasses import dataclass, replace
 
-from logbook.store.line_around import Line, NotThis, Parsed, Unclear
-from logbook.store.line_signs import NUMBER, Scan, fraction, nearest, number, refuse_two_ways
-from logbook.store.records import Frames
+from logbook.store.line_around import Line, NotThis, Parsed, Surroundings, Unclear
+from logbook.store.line_signs import (
+    NUMBER,
+    Scan,
+    fraction,
+    in_range,
+    nearest,
+    number,
+    refuse_two_ways,
+)
+from logbook.store.records import READING_RANGES, Frames
 from logbook.text import fold
 
 _FLAGS = re.IGNORECASE
@@ -17,7 +25,9 @@ TYPES = {
     "bias": "bias", "biases": "bias",
 }  # fmt: skip
 FIRST_WORDS = ("frames", "lights", "subs", "darks", "flats", "bias", "dark", "flat", "light")
-REPEATS = ("again", "more")
+REPEATS = ("again", "more", "another", "repeat", "once more")
+# They say how frames were taken, and mean nothing without them.
+SETTINGS = ("gain", "iso", "bin", "binning")
 KEYWORDS = ("gain", "bin", "region", "filter", "fps", "for", "darks", "flats", "bias")
 
 _UNITS = {
@@ -29,7 +39,7 @@ _UNITS = {
 _UNIT = r"(?:ms|secs?|seconds?|s|mins?|minutes?|m|hours?|h)(?![a-z])|[\"']"
 _AMOUNT = rf"(?:1\s*/\s*[0-9]+(?:\.[0-9]+)?|{NUMBER})"
 _PAIR = re.compile(
-    rf"\s*({_AMOUNT})\s*({_UNIT})?\s*(?:[x*]|times|of(?=\s*{_AMOUNT}\s*(?:{_UNIT})))"
+    rf"\s*({_AMOUNT})\s*({_UNIT})?\s*(?:[x*@]|times|(?:of|at)(?=\s*{_AMOUNT}\s*(?:{_UNIT})))"
     rf"\s*({_AMOUNT})\s*({_UNIT})?",
     _FLAGS,
 )
@@ -37,12 +47,17 @@ _DONE_OF = re.compile(
     r"\s*([0-9]+)\s*(?:/|of|out of)\s*([0-9]+)(?=\s*(?:[x*]|frames|subs|lights|darks|flats|at\b))",
     _FLAGS,
 )
-_TIMES = re.compile(r"\s*(?:[x*]|times|at|of)(?=[\s0-9.])", _FLAGS)
+_TIMES = re.compile(r"\s*(?:[x*@]|times|at|of)(?=[\s0-9.])", _FLAGS)
 _RATE = re.compile(
     rf"\s*({NUMBER})\s*(?:fps|frames?\s*(?:/|per|a)\s*s(?:ec(?:ond)?)?)(?![a-z])", _FLAGS
 )
 _LASTING = re.compile(rf"\s*(?:for|over|in)\s+({_AMOUNT})\s*({_UNIT})", _FLAGS)
-_GAIN = re.compile(rf"\s*gain\s*[:=]?\s*({NUMBER})(?![0-9])", _FLAGS)
+_GAIN = re.compile(rf"\s*(?:(?:gain|iso)\s*[:=]?\s*|g(?=[0-9]))({NUMBER})(?![0-9])", _FLAGS)
+_SENSOR = re.compile(
+    rf"\s*(?:(?:at|@|sensor|chip|cooled\s+to)\s*(-{NUMBER.removeprefix('[+-]?')})(?:\s*°?\s*c)?"
+    rf"|(?:at\s|@)?\s*({NUMBER})\s*°?\s*c)(?![a-z0-9.])",
+    _FLAGS,
+)
 _BINNING = re.compile(r"\s*bin(?:ning|ned)?\s*[:=]?\s*([0-9]{1,3})(?:\s*x\s*([0-9]{1,3}))?", _FLAGS)
 _REGION = re.compile(r"\s*(?:region|roi)\s*[:=]?\s*([0-9]{1,6})\s*[x*]\s*([0-9]{1,6})", _FLAGS)
 _FILTER = re.compile(r"\s*filter\s*[:=]?\s*(\S{1,40})", _FLAGS)
@@ -77,6 +92,7 @@ class _Found:
     region: str | None = None
     rate: float | None = None
     lasting_s: float | None = None
+    sensor_c: float | None = None
 
 
 def looks_like_frames(rest: str) -> bool:
@@ -91,8 +107,14 @@ _COUNTED = re.compile(
 )
 
 
+_PLAIN_TALK = ("frames", "lights", "subs", "darks", "flats", "bias", "dark", "flat", "light")
+_SENSOR_NAME = "sensor_temperature_c"
+
+
 def frames(line: Line) -> Parsed:
     """Read a line of frames. Raises Unclear."""
+    if line.word in _PLAIN_TALK and line.rest and not re.search(r"[0-9]", line.rest):
+        raise NotThis  # light clouds, flat battery
     refuse_two_ways(line.rest)
     remarks: list[str] = []
     found = _Found(frame_type=TYPES.get(line.word))
@@ -102,6 +124,10 @@ def frames(line: Line) -> Parsed:
             raise Unclear(f"{scan.stretch()} is not known here. A remark goes after a semicolon.")
     taken = _complete(found, line.around.last_frames, remarks)
     entry = replace(line.entry("frames"), frames=taken)
+    if found.sensor_c is not None:
+        sensor_c = in_range(found.sensor_c, "sensor", *READING_RANGES[_SENSOR_NAME], " °C")
+        remarks.append(f"sensor {sensor_c:g} °C")
+        entry = replace(entry, readings=((_SENSOR_NAME, sensor_c),))
     if taken.frame_type == "light":
         entry = replace(entry, target=line.around.running)
     return Parsed(entry, tuple(remarks))
@@ -122,14 +148,34 @@ def again(line: Line) -> Parsed:
 
 def _take(scan: Scan, found: _Found, line: Line, remarks: list[str]) -> bool:
     """Take the next piece of a line of frames; False if it is none."""
-    if scan.take(_SKIPPED) or (found.count is not None and scan.take(_TIMES)):
+    if (
+        _take_sensor(scan, found)
+        or scan.take(_SKIPPED)
+        or (found.count is not None and scan.take(_TIMES))
+    ):
         return True
-    for take in (_take_rate, _take_lasting, _take_setting, _take_done_of, _take_pair):
+    takers = (_take_rate, _take_lasting, _take_setting, _take_done_of, _take_pair)
+    for take in takers:
         if take(scan, found):
             return True
     if _take_number(scan, found):
         return True
-    return _take_name(scan, found, line.around.filters, remarks)
+    return _take_name(scan, found, line.around, remarks)
+
+
+def setting_alone(line: Line) -> Parsed:
+    """`gain 120` by itself; it must not be taken for frames."""
+    if not re.search(r"[0-9]", line.rest):
+        raise NotThis
+    said = f"{line.word} {line.rest[:12]}"
+    raise Unclear(f"{line.word} goes with the frames: 20 x 180s Ha {said}. Or note {said}.")
+
+
+def _take_sensor(scan: Scan, found: _Found) -> bool:
+    sensor = scan.take(_SENSOR)
+    if sensor:
+        found.sensor_c = _once(found.sensor_c, number(sensor[1] or sensor[2]), "the sensor")
+    return bool(sensor)
 
 
 def _take_rate(scan: Scan, found: _Found) -> bool:
@@ -209,8 +255,8 @@ def _take_number(scan: Scan, found: _Found) -> bool:
     return True
 
 
-def _take_name(scan: Scan, found: _Found, filters: tuple[str, ...], remarks: list[str]) -> bool:
-    start = scan.at
+def _take_name(scan: Scan, found: _Found, around: Surroundings, remarks: list[str]) -> bool:
+    start, filters = scan.at, around.filters
     name = scan.take(_NAME)
     if name is None:
         return False
@@ -222,6 +268,8 @@ def _take_name(scan: Scan, found: _Found, filters: tuple[str, ...], remarks: lis
         raise Unclear(f"{found.frame_type} or {frame_type}? One kind of frame a line.")
     known = filter_named(name[1], filters, remarks)
     if known is None:
+        if is_running(name[1], around):
+            return True
         scan.at = start
         listed = ", ".join(filters or _COMMON)
         raise Unclear(
@@ -230,6 +278,18 @@ def _take_name(scan: Scan, found: _Found, filters: tuple[str, ...], remarks: lis
         )
     found.filter_name = _once_word(found.filter_name, known)
     return True
+
+
+def is_running(name: str, around: Surroundings) -> bool:
+    """Whether a name is that of the object that runs. Raises Unclear for another object."""
+    target = around.find_object(name)
+    if target is None:
+        return False
+    running = around.running
+    if running is not None and running.catalogue_id == target.catalogue_id:
+        return True
+    runs = f"{running.name} runs" if running else "nothing runs"
+    raise Unclear(f"{runs}, not {name[:24]}: start {name[:24]} first, then log its frames.")
 
 
 def filter_named(name: str, filters: tuple[str, ...], remarks: list[str]) -> str | None:
@@ -262,7 +322,11 @@ def _complete(found: _Found, last: Frames | None, remarks: list[str]) -> Frames:
     if exposure_s is None:
         exposure_s = _exposure_unsaid(found, frame_type, last, remarks)
     _refuse_impossible(count, exposure_s, found.rate, frame_type)
-    like = last if found.exposure_s is None and last and last.frame_type == frame_type else None
+    like = (
+        last
+        if found.exposure_s is None and not found.rate and last and last.frame_type == frame_type
+        else None
+    )
     return Frames(
         count=0 if found.wanted and count == 0 else _whole(count, "frames"),
         exposure_s=exposure_s,
@@ -276,6 +340,9 @@ def _complete(found: _Found, last: Frames | None, remarks: list[str]) -> Frames:
     )
 
 
+_HOW_LONG = {"flat": "20 x 0.8s flats", "dark": "20 x 180s darks"}
+
+
 def _exposure_unsaid(
     found: _Found, frame_type: str, last: Frames | None, remarks: list[str]
 ) -> float:
@@ -287,7 +354,7 @@ def _exposure_unsaid(
     if last is not None and last.frame_type == frame_type:
         remarks.append("the rest as in the frames before")
         return last.exposure_s
-    raise Unclear("How long each? 20 x 180s.")
+    raise Unclear(f"How long each? {_HOW_LONG.get(frame_type, '20 x 180s')}.")
 
 
 def _refuse_impossible(
@@ -338,7 +405,7 @@ def _binning(value: float | None) -> int | None:
 
 def _once(before: float | None, value: float, what: str) -> float:
     if before is not None:
-        raise Unclear(f"{what} is said twice: {before:g} and {value:g}.")
+        raise Unclear(f"{what} is said twice: {before:g} and {value:g}. One line for each run.")
     return value
 
 

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from logbook.store.entry_checks import label_and_unit
-from logbook.store.line_around import Line, Parsed, Unclear
+from logbook.store.line_around import Line, NotThis, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, Scan, in_range, nearest, number, refuse_two_ways
 from logbook.store.line_values import READERS, VALUE, Read, temperature
 from logbook.store.records import READING_RANGES
@@ -20,9 +20,11 @@ WORDS: dict[str, str] = {
     "seeing": "seeing",
     "transparency": "transparency", "transp": "transparency",
     "cloud": "cloud", "clouds": "cloud", "cloudy": "cloud", "overcast": "cloud", "clear": "cloud",
-    "wind": "wind", "breeze": "wind",
+    "cirrus": "cloud", "no cloud": "cloud", "no clouds": "cloud",
+    "wind": "wind", "breeze": "wind", "calm": "wind", "no wind": "wind",
     "dew": "dew", "dewpoint": "dew", "dew point": "dew",
     "air": "air", "temperature": "air", "temp": "air", "outside": "air",
+    "ambient": "air",
     "mirror": "mirror", "primary": "mirror",
     "tube": "tube",
     "sensor": "sensor", "chip": "sensor",
@@ -33,11 +35,12 @@ WORDS: dict[str, str] = {
     "fwhm": "fwhm",
     "guiding": "guiding",
     "drift": "drift",
-    "focus": "focus", "focused": "focus", "focussed": "focus", "refocused": "focus",
+    "focus": "focus", "focused": "focus", "focussed": "focus", "refocus": "focus",
+    "refocused": "focus", "autofocus": "focus",
 }  # fmt: skip
 FIRST_WORDS = tuple(WORDS)
 _ONE_WORD = tuple(word for word in WORDS if " " not in word)
-_VALUES_THEMSELVES = frozenset({"overcast", "clear"})
+_VALUES_THEMSELVES = frozenset({"overcast", "clear", "calm", "no wind", "no cloud", "no clouds"})
 _KINDS = {
     **dict.fromkeys(("seeing", "transparency", "cloud", "wind", "dew"), "conditions"),
     **dict.fromkeys(("guiding", "drift"), "guiding"),
@@ -106,6 +109,8 @@ def measures(line: Line) -> Parsed:
     if kind in ("guiding", "focus"):
         return Parsed(entry, ("in words only",) if found.words[1:] else ())
     alone = [word.casefold() for word in found.words] == [line.word]
+    if quantity in _NEVER_IN_WORDS and found.words[1:]:
+        raise NotThis  # plain talk: limit switch hit
     if quantity in _NEVER_IN_WORDS or (alone and quantity in _HOW_MUCH) or not found.words:
         raise Unclear(_HOW_MUCH[quantity])
     return Parsed(replace(entry, kind="conditions"), () if alone else ("in words only",))
@@ -147,7 +152,7 @@ def _take_quantity(scan: Scan, found: _Found) -> str | None:
     second = _WORD.match(scan.text, scan.at)
     pair = f"{first[1]} {second[1]}".casefold() if second else ""
     if second and pair in WORDS:
-        scan.at = second.end()
+        scan.at = first.start(1) if pair in _VALUES_THEMSELVES else second.end()
         return pair
     word = first[1].casefold()
     if word in WORDS:

@@ -24,6 +24,16 @@ _SUN = (
 )
 
 
+# Plain talk of other things that start and end.
+_NO_OBJECT = re.compile(
+    r"(?:of|guiding|guider|cooling|dithering|capture|capturing|imaging|exposing|exposure|behind"
+    r"|rising|setting|low|high|twilight|darkness)\b",
+    _FLAGS,
+)
+_DOING = re.compile(r"(?:imaging|exposing|shooting|observing|capturing|with|on)\s+", _FLAGS)
+_WHY = re.compile(r"(?:for|by|because|due\s+to|early|now|here)\b", _FLAGS)
+
+
 def started(line: Line) -> Parsed:
     """`start m31`; `start 30 x 180s Ha` begins a run of frames, of which none is through yet.
 
@@ -36,6 +46,9 @@ def started(line: Line) -> Parsed:
         raise Unclear("Start what? start m31.")
     if fold(name) in ("sun", "the sun"):
         raise Unclear(_SUN)
+    name = _DOING.sub("", name, count=1)
+    if _NO_OBJECT.match(name):
+        raise NotThis
     target = _target(line, name)
     remarks: tuple[str, ...] = ()
     running = line.around.running
@@ -77,10 +90,14 @@ def stopped(line: Line) -> Parsed:
     """`stop`, `stop m31`. Raises Unclear if nothing is running."""
     name = line.rest.strip(" .,:!")
     entry = replace(line.entry("object"), action="stop", target=line.around.running)
-    if not name:
+    if fold(name) in ("night", "the night", "session"):
+        raise Unclear("F10 ends the night. To say that what runs has ended: stop.")
+    if _NO_OBJECT.match(name):
+        raise NotThis
+    if not name or _WHY.match(name):
         if line.around.running is None:
             raise Unclear("Nothing is running. Name what ended, as in stop m31.")
-        return Parsed(entry)
+        return Parsed(entry, (f"in words: {name[:40]}",) if name else ())
     return Parsed(replace(entry, target=_target(line, name)))
 
 
@@ -137,8 +154,13 @@ def paused(line: Line) -> Parsed:
     return Parsed(replace(line.entry("break"), action="start"))
 
 
+_BACK = re.compile(
+    r"\s*(?:$|[,.!(]|(?:at|again|now|from|to|here|on|after|with|outside|home|and)\b)", _FLAGS
+)
+
+
 def resumed(line: Line) -> Parsed:
-    if re.match(r"\s*focus\b", line.rest, _FLAGS):  # a length of the kit, not an end of a pause
+    if not _BACK.match(line.rest):  # back focus, back pain, back in 10 min
         raise NotThis
     return Parsed(replace(line.entry("break"), action="stop"))
 

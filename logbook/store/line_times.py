@@ -10,7 +10,7 @@ from logbook.store.line_signs import NUMBER, number
 
 _FLAGS = re.IGNORECASE
 _CLOCK = re.compile(
-    r"(?:(?P<at>at|@)\s*)?"
+    r"(?:(?P<at>at|@|since)\s*)?"
     r"(?P<hour>[0-9]{1,2})(?:[:.h](?P<minute>[0-9]{2})(?:[:.](?P<second>[0-9]{2}))?)"
     r"\s*(?P<half>am|pm)?\s*(?P<zone>utc?|z|local)?(?=[\s,:;]|$)[\s,:;]*",
     _FLAGS,
@@ -21,16 +21,22 @@ _SHORT_CLOCK = re.compile(
     r"\s*(?P<zone>utc?|z|local)?(?=[\s,:;]|$)[\s,:;]*",
     _FLAGS,
 )
+_MIDNIGHT = re.compile(r"(?:at|@|since)\s*midnight\b[\s,:;]*(?=\S)", _FLAGS)
 _LIKE_CLOCK = re.compile(r"(?:(?:at|@)\s*[0-9]{1,4}[:.h]|[0-9]{1,4}:)[0-9]+\S{0,4}", _FLAGS)
-_MINUTES = r"(?:m|mins?|minutes?)"
-_HOURS = r"(?:h|hrs?|hours?)"
+_MINUTES = r"(?:m|mins?|minutes?)\.?"
+_HOURS = r"(?:h|hrs?|hours?)\.?"
 _SECONDS = r"(?:s|secs?|seconds?)"
 _AGO = re.compile(
-    rf"(?:(?P<hours>{NUMBER}|an?|half\s+an?|(?:a\s+)?quarter\s+of\s+an)\s*{_HOURS}"
+    rf"(?:(?:about\s+)?(?P<hours>{NUMBER}|an?|half\s+an?|(?:a\s+)?quarter\s+of\s+an)\s*{_HOURS}"
     rf"(?:\s*(?:and\s+)?(?P<more>{NUMBER})\s*{_MINUTES}?)?"
     rf"|(?P<minutes>{NUMBER}|a|one|two|five|ten)\s*{_MINUTES}"
     rf"|(?P<seconds>{NUMBER})\s*{_SECONDS})"
-    r"\s+ago\b[\s,:;]*",
+    r"\s+(?:ago|earlier)\b[\s,:;]*",
+    _FLAGS,
+)
+_AT_END = re.compile(
+    r"[\s,]+((?:at|@|since)\s*[0-9]{1,2}[:h][0-9]{2}(?::[0-9]{2})?\s*(?:am|pm)?\s*(?:utc?|z|local)?"
+    rf"|(?:{NUMBER}|an?|half\s+an)\s*(?:{_MINUTES}|{_HOURS})\s+ago)[\s.!]*$",
     _FLAGS,
 )
 _WORDS = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "five": 5.0, "ten": 10.0}
@@ -64,6 +70,11 @@ def moment_of(plain_text: str, around: Surroundings) -> Moment:
     clock = _CLOCK.match(plain_text) or _SHORT_CLOCK.match(plain_text)
     if clock and _is_clock(clock):
         return _at_clock(clock, around)
+    midnight = _MIDNIGHT.match(plain_text)
+    if midnight:
+        happened, remarks = local_instant(time(0), around)
+        _refuse_to_come(happened, time(0), around)
+        return Moment(happened, midnight.end(), said=True, remarks=remarks)
     like = _LIKE_CLOCK.match(plain_text)
     if like:
         raise Unclear(f"{like.group()} is not a time: write at 22:15, then what happened.")
@@ -71,10 +82,10 @@ def moment_of(plain_text: str, around: Surroundings) -> Moment:
 
 
 def _is_clock(found: re.Match[str]) -> bool:
-    """22.15 with no word before it is a number; 22:15 is a time."""
+    """22.15 with no word before it is a number; 22:15 and 22h15 are times."""
     if found.re is _SHORT_CLOCK or found["at"]:
         return True
-    return ":" in found.group()[:3]
+    return found.group().lstrip("0123456789")[:1].casefold() in (":", "h")
 
 
 def _ago(found: re.Match[str], around: Surroundings) -> Moment:
@@ -183,6 +194,11 @@ def _refuse_to_come(happened: datetime, clock: time, around: Surroundings) -> No
     raise Unclear(words)
 
 
+def time_at_end(plain_text: str) -> re.Match[str] | None:
+    """The time at the end of a line: `start m31 at 22:10`, `stop 5 min ago`."""
+    return _AT_END.search(plain_text)
+
+
 def time_words(happened_utc: datetime, time_zone: str) -> str:
     """`22:15 BST, 21:15 UTC`; the same time is not said twice."""
     local = happened_utc.astimezone(zone_named(time_zone))
@@ -197,12 +213,13 @@ def time_words(happened_utc: datetime, time_zone: str) -> str:
 def without_time(plain_text: str) -> str:
     """What is left of a line without the time it begins with."""
     found = _AGO.match(plain_text) or _CLOCK.match(plain_text) or _SHORT_CLOCK.match(plain_text)
-    if found is None or not (found.re is _AGO or _is_clock(found)):
+    found = found or _MIDNIGHT.match(plain_text)
+    if found is None or not (found.re in (_AGO, _MIDNIGHT) or _is_clock(found)):
         return plain_text
     return plain_text[found.end() :]
 
 
-def timed_again(text: str, happened_utc: datetime, time_zone: str) -> str:
+def with_time_first(text: str, happened_utc: datetime, time_zone: str) -> str:
     """A kept line as it is put before the owner to be corrected: `at 22:15 seeing 3/5`.
 
     What was logged as `10 min ago` would otherwise move with every correction. Seconds are

@@ -13,7 +13,10 @@ _FLAGS = re.IGNORECASE
 Read = tuple[str, float]
 Reader = Callable[[Scan, list[str]], Read | None]
 
-_FILLED = r"(?:[\s:=~,]|(?:is|are|was|now|of|at|about|around|temp|temperature|reads|position)\b)*"
+_FILLED = (
+    r"(?:[\s:=~,]|(?:is|are|was|now|of|at|about|around|temp|temperature|reads|position|pos|rms"
+    r"|moved\s+to|set\s+to|to)\b)*"
+)
 VALUE = re.compile(rf"{_FILLED}({NUMBER})(?![0-9])", _FLAGS)
 _FRACTION = re.compile(rf"{_FILLED}([0-9]+(?:\.[0-9]+)?)\s*(?:/|of|out of)\s*([0-9]+)", _FLAGS)
 _SPAN = re.compile(r"\s*(?:-|to)\s*([0-9](?:\.[0-9])?)(?![0-9])", _FLAGS)
@@ -39,15 +42,29 @@ _MAG = re.compile(
 )
 _STEPS = re.compile(r"\s*(?:steps?|mm|um)\b", _FLAGS)
 _OKTAS = re.compile(r"\s*(?:oktas?|eighths)\b", _FLAGS)
+_BEAUFORT_AFTER = re.compile(r"\s*(?:bft|beaufort)\b", _FLAGS)
+_PIXELS = re.compile(r"\s*(?:px|pix|pixels?)\b", _FLAGS)
+_BESIDE = re.compile(
+    r"\s*(?:°?\s*[ck]|deg(?:rees)?)?\s*(?:above|below|over|under|warmer|colder|cooler)\b", _FLAGS
+)
+_COMPASS = re.compile(r"\s*(?:from\s+(?:the\s+)?)?[nesw]{1,3}(?=\s*[0-9])", _FLAGS)
+_SPEED_SPAN = re.compile(r"\s*(?:-|to)\s*([0-9]+(?:\.[0-9]+)?)(?![0-9])", _FLAGS)
 _BEAUFORT = re.compile(rf"{_FILLED}(?:bft|beaufort|force)\s*([0-9]{{1,2}})(?![0-9.])", _FLAGS)
 _CALM = re.compile(rf"{_FILLED}(?:calm|none|no wind|still)\b", _FLAGS)
-_NO_CLOUD = re.compile(rf"{_FILLED}(?:none|clear|gone)\b", _FLAGS)
+# Clear of what, or a clear filter, is something else than a clear sky.
+_NO_CLOUD = re.compile(
+    rf"{_FILLED}(?:none|clear(?!\s*(?:of|to|in|toward|towards|overhead|patch(?:es)?|spots?|gaps?|filter|tape|view)\b)"
+    r"|gone|no clouds?)\b",
+    _FLAGS,
+)
 _ALL_CLOUD = re.compile(rf"{_FILLED}(?:total|full|all over|overcast|closed)\b", _FLAGS)
 _PICKERING = re.compile(rf"{_FILLED}(?:pickering|p)\s*({NUMBER})(?![0-9])", _FLAGS)
 _PICKERING_AFTER = re.compile(r"\s*(?:on\s+)?pickering\b", _FLAGS)
 # A lone I or V is more often a word than a step of the scale.
 _ROMAN = re.compile(
-    rf"{_FILLED}(?:(?:antoniadi|ant)\s*(i{{1,3}}|iv|v)|(ii|iii|iv))(?![a-z])", _FLAGS
+    rf"{_FILLED}(?:(?:antoniadi|ant)\s*(i{{1,3}}|iv|v)|(ii|iii|iv))(?![a-z])"
+    r"(?:\s*(?:-|to)\s*(i{1,3}|iv|v)(?![a-z]))?",
+    _FLAGS,
 )
 _ANTONIADI = re.compile(rf"{_FILLED}(?:antoniadi|ant)\s*({NUMBER})(?![0-9])", _FLAGS)
 _ANTONIADI_AFTER = re.compile(r"\s*(?:on\s+)?antoniadi\b", _FLAGS)
@@ -70,6 +87,8 @@ def _temperature_reader(quantity: str) -> Reader:
         value = scan.take(VALUE)
         if value is None:
             return None
+        if _BESIDE.match(scan.text, scan.at):
+            raise Unclear(f"{value[1]} above or below what? Give both as read: air 4.2 mirror 7.9.")
         celsius = temperature(scan, number(value[1]), remarks)
         return None if celsius is None else (quantity, celsius)
 
@@ -94,7 +113,11 @@ def _seeing(scan: Scan, remarks: list[str]) -> Read | None:
             return quantity, number(named[1])
     roman = scan.take(_ROMAN)
     if roman:
-        return "seeing_antoniadi", _ROMANS[(roman[1] or roman[2]).casefold()]
+        step = _ROMANS[(roman[1] or roman[2]).casefold()]
+        if roman[3]:
+            remarks.append("the middle is kept")
+            step = (step + _ROMANS[roman[3].casefold()]) / 2.0
+        return "seeing_antoniadi", step
     over = scan.take(_FRACTION)
     if over:
         return _seeing_of(number(over[1]), number(over[2]), remarks)
@@ -125,6 +148,10 @@ def _seeing_alone(scan: Scan, value: float, remarks: list[str]) -> Read:
         remarks.append("the middle is kept")
         value = (value + number(span[1])) / 2.0
         scan.take(_OF_FIVE)
+        if scan.take(_PICKERING_AFTER):
+            return "seeing_pickering", value
+        if scan.take(_ANTONIADI_AFTER):
+            return "seeing_antoniadi", value
     if value > 5:
         raise Unclear(
             f'seeing {value:g} of what? seeing pickering {value:g}, or seeing {value:g}".'
@@ -182,10 +209,17 @@ def _wind(scan: Scan, remarks: list[str]) -> Read | None:
     force = scan.take(_BEAUFORT)
     if force:
         return "wind_m_s", _beaufort(number(force[1]), remarks)
+    scan.take(_COMPASS)
     value = scan.take(VALUE)
     if value is None:
         return None
     speed = number(value[1])
+    if scan.take(_BEAUFORT_AFTER):
+        return "wind_m_s", _beaufort(speed, remarks)
+    span = scan.take(_SPEED_SPAN)
+    if span:
+        remarks.append("the middle is kept")
+        speed = (speed + number(span[1])) / 2.0
     for unit, factor, name in _SPEEDS:
         if scan.take(unit):
             remarks.append(f"{speed:g} {name}")
@@ -229,6 +263,26 @@ def _sky(scan: Scan, _remarks: list[str]) -> Read | None:
     return "sky_mag_arcsec2", read
 
 
+def _guiding(scan: Scan, _remarks: list[str]) -> Read | None:
+    value = scan.take(VALUE)
+    if value is None:
+        return None
+    if _PIXELS.match(scan.text, scan.at):
+        raise Unclear("guiding is kept in arcseconds: guiding 0.8\" (px times the guider's scale).")
+    scan.take(_ARCSEC)
+    return "guiding_rms_arcsec", number(value[1])
+
+
+def _focus(scan: Scan, _remarks: list[str]) -> Read | None:
+    value = scan.take(VALUE)
+    if value is None:
+        return None
+    if value[1].startswith("+"):
+        raise Unclear(f"focus {value[1]} is a move. Log where it then stands, as in focus 12345.")
+    scan.take(_STEPS)
+    return "focus_position", number(value[1])
+
+
 def _drift(scan: Scan, remarks: list[str]) -> Read | None:
     value = scan.take(VALUE)
     if value is None:
@@ -257,7 +311,7 @@ READERS: dict[str, Reader] = {
     "sky": _sky,
     "limit": _plain_reader("limiting_magnitude", _MAG),
     "fwhm": _plain_reader("fwhm_arcsec", _ARCSEC),
-    "guiding": _plain_reader("guiding_rms_arcsec", _ARCSEC),
+    "guiding": _guiding,
     "drift": _drift,
-    "focus": _plain_reader("focus_position", _STEPS),
+    "focus": _focus,
 }

@@ -47,13 +47,22 @@ class Timeline:
             return timeline_rows.records_of(session, [row])[0]
 
     def correct(
-        self, entry_id: int, new: NewEntry, *, typed: TypedLine | None = None
+        self,
+        entry_id: int,
+        new: NewEntry,
+        *,
+        typed: TypedLine | None = None,
+        night_id: int | None = None,
     ) -> EntryRecord:
-        """Put `new` in the place of an entry; the old text stays in its history."""
+        """Put `new` in the place of an entry; the old text stays in its history.
+
+        night_id -- the night it moves to; None leaves it where it is.
+        """
         checked = checked_entry(new)
         with self._sessions.writing() as session:
             old = _standing(session, entry_id)
-            row = self._append(session, old.night_id, checked, old)
+            where = old.night_id if night_id is None else night_id
+            row = self._append(session, where, checked, old)
             if typed is not None:
                 clear_draft(session, typed)
             return timeline_rows.records_of(session, [row])[0]

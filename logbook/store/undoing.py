@@ -8,7 +8,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from sqlalchemy import ColumnElement, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from logbook.store import rows, timeline_rows
 from logbook.store.models import EntryRow
@@ -19,7 +19,7 @@ Step = Callable[[Session, int | None, datetime], EntryRow | None]
 
 
 def in_night(night_id: int | None) -> ColumnElement[bool]:
-    return EntryRow.night_id.is_(None) if night_id is None else EntryRow.night_id == night_id
+    return _of(EntryRow, night_id)
 
 
 def undo(session: Session, night_id: int | None, now: datetime) -> EntryRow | None:
@@ -61,8 +61,7 @@ def _stacks(session: Session, night_id: int | None) -> tuple[list[int], list[int
     """Entry ids of the actions done, and of the undoings that may be redone; newest last."""
     done: list[int] = []
     undone: list[int] = []
-    statement = select(EntryRow.id, EntryRow.cause).where(in_night(night_id)).order_by(EntryRow.id)
-    for entry_id, cause in session.execute(statement):
+    for entry_id, cause in _acts(session, night_id):
         if cause == "undo":
             done.pop()
             undone.append(entry_id)
@@ -73,6 +72,46 @@ def _stacks(session: Session, night_id: int | None) -> tuple[list[int], list[int
             done.append(entry_id)
             undone.clear()
     return done, undone
+
+
+def _acts(session: Session, night_id: int | None) -> list[tuple[int, str | None]]:
+    """What was done in a night, undoing and redoing included, as (entry id, cause), oldest first.
+
+    An entry that was moved to another night was moved in the night that it left.
+    """
+    acts = _first_acts(session, night_id)
+    if not acts:
+        return []
+    later = (
+        select(EntryRow.id, EntryRow.cause, EntryRow.undoes_id)
+        .where(EntryRow.id > min(acts), EntryRow.undoes_id.is_not(None))
+        .order_by(EntryRow.id)
+    )
+    for entry_id, cause, undoes_id in session.execute(later):
+        if undoes_id in acts:
+            acts[entry_id] = cause
+    return sorted(acts.items())
+
+
+def _first_acts(session: Session, night_id: int | None) -> dict[int, str | None]:
+    """Entries first written, corrected or withdrawn in a night, with why."""
+    old = aliased(EntryRow)
+    columns = select(EntryRow.id, EntryRow.cause, EntryRow.night_id, old.id, old.night_id)
+    here = columns.outerjoin(old, old.id == EntryRow.supersedes_id).where(in_night(night_id))
+    left = columns.join(old, old.id == EntryRow.supersedes_id).where(_of(old, night_id))
+    acts: dict[int, str | None] = {}
+    for statement in (here, left):
+        found = session.execute(statement.where(EntryRow.undoes_id.is_(None)))
+        acts |= {
+            entry_id: cause
+            for entry_id, cause, where, old_id, old_where in found
+            if (where if old_id is None else old_where) == night_id
+        }
+    return acts
+
+
+def _of(row: type[EntryRow], night_id: int | None) -> ColumnElement[bool]:
+    return row.night_id.is_(None) if night_id is None else row.night_id == night_id
 
 
 def _tip(session: Session, row: EntryRow) -> int:

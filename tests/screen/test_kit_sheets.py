@@ -6,13 +6,19 @@ import pytest
 
 from logbook.kit.balance import Balance, Load
 from logbook.kit.contrast import curve
+from logbook.kit.focus_fit import FocusSlope
 from logbook.kit.lengths import BackFocus, Rung
-from logbook.kit.parts import Part
+from logbook.kit.parts import Part, Train
+from logbook.kit.rows import PairRow
+from logbook.kit.tube_constant import TubeConstant
 from logbook.screen.pages.kit_bench import Bench
 from logbook.screen.pages.kit_drawing import contrast_lines, ladder_lines, side_view_lines
+from logbook.screen.pages.kit_learned import Learned
+from logbook.screen.pages.kit_sections import pair_rows
 from logbook.store.opening import open_book
+from logbook.store.records import PartRecord, TrainRecord
 from tests.screen.book_on_screen import OnScreen, build_book, opened
-from tests.store.clock import Clock
+from tests.store.clock import EVENING, Clock
 
 LENGTHS = (("Ring 50", 50.0), ("Ring 25", 25.0), ("Ring 15", 15.0))
 
@@ -65,6 +71,31 @@ async def test_the_sheet_is_leafed_through(
         assert "counted from Long Tube" in await section(it, "reaching focus")
         await it.press("escape")
         assert len(it.app.screen_stack) == 1
+
+
+def test_what_readings_taught_of_two_trains_stands_beside_each_other() -> None:
+    part = Part("Tube", "telescope")
+    tube = PartRecord(7, "t", 1, 1, part, EVENING)
+    one = TrainRecord(1, "a", 1, 1, Train("one", "camera", (part,)), (7,), EVENING)
+    other = TrainRecord(2, "b", 2, 1, Train("other", "camera", ()), (), EVENING)
+    slope = FocusSlope(-40.0, 2.2, -45.0, -35.0, 6.0, 9, 3, ())
+    learned = Learned({7: TubeConstant(54.0, 42.0, 70.0, 15.0, 4)}, {2: slope})
+    cooling, focus = learned.pairs(one, other, (tube,))
+    assert (cooling.one, cooling.other) == ("54 min (42 to 70)", "")
+    assert focus.one == ""
+    assert focus.other == "-40 ± 2.2"
+    shown = "\n".join(line.plain for line in pair_rows((cooling, focus), 70))
+    assert "learned from readings" in shown
+    assert "cooling constant     54 min (42 to 70)" in shown
+    assert Learned().pairs(one, other, (tube,)) == ()
+
+
+def test_words_too_long_for_a_column_stand_under_each_other() -> None:
+    long = "counterweights go on before the tube"
+    (_, same) = pair_rows((PairRow("s", "caution", long, long, False),), 70)
+    assert same.plain.endswith(f"both: {long}")
+    (_, differing) = pair_rows((PairRow("s", "caution", long, "none", True),), 70)
+    assert differing.plain.splitlines()[1].strip() == "none"
 
 
 async def test_other_seeing_is_reckoned_with_and_remembered(with_rings: Path, clock: Clock) -> None:

@@ -10,7 +10,7 @@ from logbook.screen.pages.night import NightPage
 from logbook.screen.pages.night_words import now_words
 from logbook.sky.track import Standing, Track
 from logbook.store.opening import open_book
-from logbook.store.records import NewEntry
+from logbook.store.records import Frames, NewEntry, TargetCopy
 from tests.screen.book_on_screen import LONG_NOTE, begin_night, build_book, opened
 from tests.store.clock import Clock
 
@@ -182,6 +182,43 @@ async def test_e_corrects_and_keeps_the_old_text(by_night: Path, clock: Clock) -
         assert entry.content.text.endswith("note wind rises")
         assert "wind rises (corrected)" in it.page
         assert it.book.timeline.history(entry.id)[0].content.text == "note wind"
+
+
+async def test_a_correction_of_frames_leaves_them_with_their_own_object(
+    by_night: Path, clock: Clock
+) -> None:
+    moon = TargetCopy("Moon", "Moon", "moon", None, None)
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("start m31")
+        clock.forward(minutes=1)
+        await it.enter("20 x 180s")
+        clock.forward(minutes=70)
+        await it.enter("start moon")
+        await it.press("escape", "up", "e", "end", *" gain 100")
+        assert "of Andromeda Galaxy" in " ".join(it.words("#said-line").split())
+        await it.press("enter")
+        (frames,) = (each for each in it.timeline if each.content.frames)
+        assert frames.content.frames == Frames(20, 180.0, gain=100.0)
+        assert frames.content.target is not None
+        assert frames.content.target.name == "Andromeda Galaxy"
+        assert it.timeline[-1].content.target == moon
+
+
+async def test_a_narrow_screen_shows_as_much_of_a_corrected_line_as_it_can(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "night", (60, 16)) as it:
+        await it.enter("air 6.8 mirror 7.8 humidity 91")
+        await it.press("escape", "e")
+        assert "air 6.8 mirror 7.8 humidity 91" in it.words("#field-line")
+
+
+async def test_a_correction_without_a_change_is_not_kept(by_night: Path, clock: Clock) -> None:
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note wind")
+        await it.press("escape", "e", "enter")
+        assert "nothing is different" in it.words(".sheet")
+        assert it.timeline[0].supersedes_id is None
 
 
 async def test_leaving_the_correction_changes_nothing(by_night: Path, clock: Clock) -> None:

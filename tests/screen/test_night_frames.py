@@ -76,6 +76,22 @@ async def test_what_would_be_added_is_shown_at_every_size_and_red(
         assert it.timeline == ()
 
 
+async def test_tab_completes_the_folder_and_says_when_there_are_several(
+    path: Path, clock: Clock, folder: Path
+) -> None:
+    async with opened(path, clock, "night") as it:
+        await it.press("escape", "f")
+        line = it.app.screen.query_one("#frames-folder", Input)
+        line.value = str(folder)[:-3]
+        await it.press("tab")
+        assert line.value == f"{folder}/"
+        assert line.has_focus
+        (folder.parent / "tomorrow").mkdir()
+        line.value = str(folder.parent / "to")
+        await it.press("tab")
+        assert "2 folders begin so" in it.words("#frames-said")
+
+
 async def test_enter_adds_what_was_shown_and_the_folder_is_proposed_again(
     path: Path, clock: Clock, folder: Path
 ) -> None:
@@ -145,7 +161,7 @@ async def test_frames_come_in_while_the_owner_types(
         assert len(it.timeline) == 2
         assert "21:30 4 × 180 s Ha" in it.page
         assert "! pixel: 9 µm in the frames" in it.words("#night-frames")
-        await it.press("escape", "f", "tab", "w")
+        await it.press("escape", "f", "w")
         assert it.app.screen.query_one("#frames-said").visible
         await it.press("escape")
         assert it.app.query_one(FrameLine).watched is None

@@ -119,6 +119,31 @@ async def test_an_entry_moves_to_another_time_and_object(by_night: Path, clock: 
         assert it.timeline[-1].content.target.name == "Moon"
 
 
+async def test_an_entry_of_last_night_moves_there_and_f8_brings_it_back(
+    by_night: Path, clock: Clock
+) -> None:
+    clock.forward(hours=24)
+    begin_night(by_night, clock)
+    async with opened(by_night, clock, "night") as it:
+        await it.enter("note cold")
+        await it.press("escape", "a")
+        form = it.app.screen
+        form.query_one("#field-night", Input).value = "2025-01-01"
+        await it.press("ctrl+o")
+        assert "There is no night of 2025-01-01" in " ".join(it.words("#said-night").split())
+        form.query_one("#field-night", Input).value = f"{EVENING:%Y-%m-%d}"
+        form.query_one("#field-at", Input).value = "23:10"
+        await it.press("ctrl+o")
+        assert f"Moved to the night of {EVENING:%Y-%m-%d}" in it.said
+        assert not it.timeline
+        (there,) = it.book.timeline.of_night(it.book.nights.on(EVENING.date()).id)
+        assert there.content.text == "at 23:10 note cold"
+        assert f"{there.content.happened_utc:%m-%d %H:%M}" == f"{EVENING:%m-%d} 21:10"
+        await it.press("f8")
+        (back,) = it.timeline
+        assert back.content.text == "note cold"
+
+
 @pytest.mark.parametrize("typed", ["tomorrow", "23:59", "25:10", ""])
 async def test_an_entry_cannot_move_to_a_time_that_is_none(
     by_night: Path, clock: Clock, typed: str

@@ -23,6 +23,12 @@ def test_a_folder_ends_in_a_slash_and_hidden_names_wait_for_their_dot(tmp_path: 
     assert complete_path(f"{tmp_path}/.h") == (f"{tmp_path}/.hidden", 1)
 
 
+def test_where_a_folder_is_wanted_files_are_passed_over(tmp_path: Path) -> None:
+    (tmp_path / "tonight").mkdir()
+    (tmp_path / "tonight.txt").touch()
+    assert complete_path(f"{tmp_path}/t", folders_only=True) == (f"{tmp_path}/tonight/", 1)
+
+
 def test_home_may_be_a_tilde() -> None:
     assert real_path("~/pictures") == Path.home() / "pictures"
 

@@ -17,6 +17,7 @@ from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import sqlite, timeline_rows
 from logbook.store.book import Book
 from logbook.store.opening import look, make_book, open_book
+from logbook.store.place import ReadablePlace
 from logbook.store.records import NewEntry, NightRecord
 from tests.store.clock import EVENING
 
@@ -174,6 +175,21 @@ def test_each_error_of_the_file_is_said_in_words(
     assert words in str(told)
     if kind is NotWritten:
         assert "still here" in str(told)
+
+
+def test_a_book_on_a_disk_that_is_full_is_not_called_damaged(
+    book_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    error = sqlite3.OperationalError("disk I/O error")
+    error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
+
+    def fails(*_: object, **__: object) -> None:
+        raise error
+
+    monkeypatch.setattr(ReadablePlace, "connect", fails)
+    with pytest.raises(BookRefused, match="its disk may be full") as refused:
+        open_book(book_path)
+    assert "damaged" not in str(refused.value)
 
 
 def test_a_copy_of_a_book_in_use_is_whole(

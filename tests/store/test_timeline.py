@@ -128,6 +128,26 @@ def test_one_key_undoes_whatever_was_done_last(
     assert shown[3:] == [["seeing fair"], ["seeing poor"], []]
 
 
+def test_an_entry_moves_to_another_night_and_undo_where_it_was_brings_it_back(
+    book: Book, night: NightRecord
+) -> None:
+    kept = book.timeline.keep(night.id, NewEntry("note", EVENING, "cold"))
+    other = book.nights.start(night.site_id, None, "", EVENING + timedelta(days=1))
+    there = NewEntry("note", EVENING + timedelta(days=1), "cold")
+    moved = book.timeline.correct(kept.id, there, night_id=other.id)
+    assert (texts(book, night), texts(book, other)) == ([], ["cold"])
+    assert [each.id for each in book.timeline.history(moved.id)] == [kept.id, moved.id]
+    assert book.timeline.undo(other.id) is None
+    for _ in range(2):
+        assert book.timeline.undo(night.id) is not None
+        assert (texts(book, night), texts(book, other)) == (["cold"], [])
+        assert book.timeline.redo(night.id) is not None
+        assert (texts(book, night), texts(book, other)) == ([], ["cold"])
+    book.timeline.undo(night.id)
+    book.timeline.undo(night.id)
+    assert (texts(book, night), texts(book, other)) == ([], [])
+
+
 def test_undo_of_one_night_leaves_the_others_alone(
     book: Book, night: NightRecord, note: MakeNote
 ) -> None:

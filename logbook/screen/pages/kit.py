@@ -162,7 +162,7 @@ class KitPage(KitList):
         self.app.push_screen(RingFinder(record.train, self._shelf()), on_the_bench)
 
     def action_beside(self) -> None:
-        from logbook.screen.pages.kit_sections import beside_lines
+        from logbook.screen.pages.kit_sections import beside_lines, pair_rows
         from logbook.screen.pick import Choice, Pick
         from logbook.screen.sheets import Sheet
 
@@ -170,14 +170,19 @@ class KitPage(KitList):
         if one is None:
             return
         columns = min(self.app.size.width, 76) - 6
-        others = {each.train.name: each.train for each in self.desk.view.trains if each != one}
+        others = {each.train.name: each for each in self.desk.view.trains if each != one}
 
         def show(name: str | None) -> None:
             if name is not None:
-                lines = beside_lines(one.train, others[name], self._assumed, self._shelf(), columns)
+                other = others[name]
+                assumed = self._assumed_of(one), self._assumed_of(other)
+                head, *lines = beside_lines(one.train, other.train, assumed, self._shelf(), columns)
+                learned, parts = self._learned, self.desk.view.parts
+                taught = learned.pairs(one, other, parts) if learned else ()
+                lines = [head, *pair_rows(taught, columns), *lines]
                 self.app.push_screen(Sheet(f"{one.train.name} and {name}", lines))
 
-        choices = [Choice(name, name, train.kind) for name, train in others.items()]
+        choices = [Choice(name, name, each.train.kind) for name, each in others.items()]
         if not choices:
             self._say("There is only one train; o copies it, c puts another one together.")
             return

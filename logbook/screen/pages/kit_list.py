@@ -1,6 +1,7 @@
 """The list of the Kit page, and what is told beside or under it of the chosen train or part."""
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import on, work
@@ -25,8 +26,10 @@ from logbook.screen.pages.kit_words import (
     train_line,
     train_words,
 )
-from logbook.store.around import telescope_of
 from logbook.store.records import PartRecord, TrainRecord
+
+if TYPE_CHECKING:
+    from logbook.screen.pages.kit_learned import Learned
 
 Record = TrainRecord | PartRecord
 
@@ -51,14 +54,14 @@ class KitList(Page):
             self.trains = trains
             self.parts = parts
 
-    class ConstantsRead(Message):
-        """The cooling constants learned of telescopes, in minutes by part id."""
+    class LearnedRead(Message):
+        """What readings taught of trains and their telescopes."""
 
-        def __init__(self, tau_min: dict[int, float]) -> None:
+        def __init__(self, learned: "Learned") -> None:
             super().__init__()
-            self.tau_min = tau_min
+            self.learned = learned
 
-    _constants: dict[int, float] | None = None  # None until they were read
+    _learned: "Learned | None" = None  # None until it was read
     _shown = Shown()
     _known: frozenset[str] | set[str] = frozenset()  # what the desk held when it was last drawn
     _assumed = Assumed()
@@ -85,7 +88,7 @@ class KitList(Page):
 
     def redraw(self) -> None:
         self._assumed = read_assumed(self.desk.book)
-        self._read_constants()
+        self._read_learned()
         if self._shown.retired:
             self._read_retired()
         else:
@@ -98,27 +101,25 @@ class KitList(Page):
             trains = book.kit.trains(include_retired=True)
             self.post_message(self.RetiredRead(trains, book.kit.parts(include_retired=True)))
 
-    @work(thread=True, exclusive=True, exit_on_error=False, group="kit constants")
-    def _read_constants(self) -> None:
-        from logbook.kit.tube_constant import TubeConstant
+    @work(thread=True, exclusive=True, exit_on_error=False, group="kit learned")
+    def _read_learned(self) -> None:
+        from logbook.screen.pages.kit_learned import read_learned
 
-        book, parts = self.desk.book, self.desk.view.parts
-        telescopes = [each.id for each in parts if each.part.kind == "telescope"]
-        found = {each: book.learned.constant(each) for each in telescopes} if book else {}
-        learned = {each: of.tau_min for each, of in found.items() if isinstance(of, TubeConstant)}
-        self.post_message(self.ConstantsRead(learned))
+        book, view = self.desk.book, self.desk.view
+        if book is not None:
+            self.post_message(self.LearnedRead(read_learned(book, view.trains, view.parts)))
 
-    @on(ConstantsRead)
-    def _constants_read(self, event: ConstantsRead) -> None:
-        if event.tau_min != (self._constants or {}):
-            self._constants = event.tau_min
+    @on(LearnedRead)
+    def _learned_read(self, event: LearnedRead) -> None:
+        if event.learned != self._learned:
+            self._learned = event.learned
             self._describe()
 
     def _assumed_of(self, record: TrainRecord) -> Assumed:
         """With the telescope's own cooling constant, where readings gave one."""
-        telescope = telescope_of(record, self.desk.view.parts)
-        learned = (self._constants or {}).get(telescope.id) if telescope else None
-        return replace(self._assumed, learned_tau_min=learned)
+        learned, parts = self._learned, self.desk.view.parts
+        constant = learned.constant_of(record, parts) if learned else None
+        return replace(self._assumed, learned_tau_min=constant.tau_min if constant else None)
 
     @on(RetiredRead)
     def _retired_read(self, event: RetiredRead) -> None:

@@ -134,12 +134,26 @@ def _parts(found: TrainSheet, columns: int, height: int) -> Text:
 
 
 def beside_lines(
-    one: Train, other: Train, assumed: Assumed, shelf: Sequence[Part], columns: int
+    one: Train,
+    other: Train,
+    assumed: tuple[Assumed, Assumed],
+    shelf: Sequence[Part],
+    columns: int,
 ) -> list[Text]:
-    """Two trains, a row a number; what differs stands bold."""
-    pairs = side_by_side(sheet(one, assumed, shelf), sheet(other, assumed, shelf))
+    """Two trains, a row a number; what differs stands bold.
+
+    assumed -- what each is reckoned with: telescopes have cooling constants of their own.
+    """
+    pairs = side_by_side(sheet(one, assumed[0], shelf), sheet(other, assumed[1], shelf))
     width = (columns - _LABEL - 2) // 2
-    lines = [Text(f"{'':20} {one.name[:width]:{width}} {other.name[:width]}", style="bold")]
+    head = Text(f"{'':20} {one.name[:width]:{width}} {other.name[:width]}", style="bold")
+    return [head, *pair_rows(pairs, columns)]
+
+
+def pair_rows(pairs: Sequence[PairRow], columns: int) -> list[Text]:
+    """Rows of two trains under the names of their sections."""
+    width = (columns - _LABEL - 2) // 2
+    lines: list[Text] = []
     section = ""
     for pair in pairs:
         if pair.section != section:
@@ -151,4 +165,7 @@ def beside_lines(
 
 def _pair_line(pair: PairRow, width: int) -> Text:
     values = f"{pair.one or '–':{width}} {pair.other or '–'}"
+    if max(len(pair.one), len(pair.other)) > width:  # words: one under the other
+        apart = f"{pair.one or '–'}\n{'':20} {pair.other or '–'}"
+        values = apart if pair.differs else f"both: {pair.one}"
     return Text.assemble(f"{pair.label:20} ", (values, "bold" if pair.differs else ""))

@@ -78,7 +78,7 @@ class LearnedSheet(TextSheet[LearnedNow]):
 
     def _cooling(self, night: CoolingNight, own: TubeConstant | NotLearned | None) -> list[Text]:
         lines = [Text(f"Cooling of the {night.body_name}", style="bold"), Text(night.words)]
-        if own is not None:
+        if own is not None and not (night.fit is None and isinstance(own, NotLearned)):
             lines.append(Text(own.words))
         if night.fit is None or night.within is None:
             return [*lines, Text("")]

@@ -53,7 +53,7 @@ class NightPage(Page):
             "d", "withdraw", "Withdraw", tooltip="Take the chosen entry out; F8 brings it back"
         ),
         Binding("h", "history", "History", tooltip="Every version of the chosen entry"),
-        Binding("a", "move", "Move", tooltip="Give the chosen entry another time or object"),
+        Binding("a", "move", "Move", tooltip="Give the chosen entry another time, object or night"),
         Binding("r", "repeat", "Repeat", tooltip="Log the last frames once more"),
         Binding("plus,equals_sign", "bump", "One more", tooltip="Count up the last frames by one"),
         Binding("c", "line('cloud')", "Cloud", tooltip="Mark cloud"),
@@ -72,7 +72,7 @@ class NightPage(Page):
     OWN_KEYS = (
         ("space", "to the entry line; Escape comes back to the list"),
         ("e", "correct the chosen entry; the old text is kept"),
-        ("a", "give the chosen entry another time or object"),
+        ("a", "give the chosen entry another time, object or night"),
         ("d", "withdraw the chosen entry; F8 brings it back"),
         ("h", "every version of the chosen entry, and what was taken out"),
         ("r", "log the last frames once more"),

@@ -1,25 +1,27 @@
 """Forms of the Night page: moving an entry, and how to be reminded."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, NotFound
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.reading import surroundings
 from logbook.screen.reminding import Wishes, read_wishes, step_of
 from logbook.screen.view import REMINDERS
+from logbook.sky.clock import night_date, zone_of
+from logbook.store.line import timed_again
 from logbook.store.line_around import Unclear
 from logbook.store.line_names import moving_target
 from logbook.store.line_signs import plain
-from logbook.store.line_times import moment_of, time_words, timed_again
-from logbook.store.records import EntryRecord, NewEntry, TargetCopy
+from logbook.store.line_times import moment_of, time_words
+from logbook.store.records import EntryRecord, NewEntry, NightRecord, TargetCopy
 from logbook.store.words import spell
 
 
 class MoveForm(Form[night_flow.Job]):
-    """Another time or another object for an entry; its words stay, and so does the old entry."""
+    """Another time, object or night for an entry; its words stay, and so does the old entry."""
 
     def __init__(self, desk: Desk, record: EntryRecord) -> None:
         self._desk, self._record = desk, record
@@ -27,56 +29,96 @@ class MoveForm(Form[night_flow.Job]):
         fields = [
             Field(
                 "at",
-                "It happened at",
+                "Happened at",
                 desk.clock_words(entry.happened_utc),
-                check=lambda typed: time_words(self._instant(typed), str(desk.zone)),
+                check=self._time_words,
             )
         ]
         if entry.kind in ("object", "frames", "meridian"):
             fields.append(
                 Field(
                     "object",
-                    "Of which object",
+                    "Object",
                     entry.target.name if entry.target else "",
                     hint="m31, veil, moon",
                     required=entry.kind == "object" and entry.action == "start",
                     check=lambda typed: self._target(typed).name,
                 )
             )
-        intro = f"{spell(entry)}. The old time and object stay in its history."
+        fields.append(
+            Field(
+                "night",
+                "Night of",
+                str(desk.night_date),
+                hint="2026-03-14",
+                check=lambda typed: _night_words(self._night(typed)),
+            )
+        )
+        intro = f"{spell(entry)}. The old stays in its history."
         super().__init__("Move an entry", fields, intro)
 
     def answer(self, values: dict[str, str]) -> night_flow.Job:
-        entry = self._record.content
-        moved = replace(entry, happened_utc=self._instant(values["at"]))
+        entry, night = self._record.content, self._night(values["night"])
+        moved = replace(entry, happened_utc=self._instant(values["at"], night))
         if "object" in values:
             typed = values["object"]
             moved = replace(moved, target=self._target(typed) if typed else None)
         if moved == entry:
-            raise BadInput("nothing is different: another time or object, or Escape")
-        moved = self._retyped(moved)
-        said = f"{spell(moved)} · {time_words(moved.happened_utc, str(self._desk.zone))}"
+            raise BadInput("nothing is different: another time, night or object, or Escape")
+        moved = self._retyped(moved, night)
+        said = f"{spell(moved)} · {time_words(moved.happened_utc, night.site.time_zone)}"
+        if night.id != self._record.night_id:
+            return night_flow.move_entry(self._record.id, moved, said, night)
         return night_flow.correct_entry(self._record.id, moved, said)
 
-    def _retyped(self, moved: NewEntry) -> NewEntry:
+    def _retyped(self, moved: NewEntry, night: NightRecord) -> NewEntry:
         """Its words with the new time before them; an object's line names the new object."""
-        text, zone = moved.text, str(self._desk.zone)
+        text, zone = moved.text, night.site.time_zone
         if moved.kind == "object" and moved.target != self._record.content.target:
             text = f"{moved.action} {moved.target.name if moved.target else ''}".strip()
         if moved.happened_utc != self._record.content.happened_utc:
             text = timed_again(text, moved.happened_utc, zone)
         return replace(moved, text=text)
 
-    def _instant(self, typed: str) -> datetime:
-        """Raises BadInput."""
-        if typed == self._desk.clock_words(self._record.content.happened_utc):
-            return self._record.content.happened_utc  # to the second
+    def _time_words(self, typed: str) -> str:
+        typed_night = self.values()["night"] if self.is_mounted else str(self._desk.night_date)
+        night = self._night(typed_night)
+        return time_words(self._instant(typed, night), night.site.time_zone)
+
+    def _night(self, typed: str) -> NightRecord:
+        """The night that is shown, or another one of that date. Raises BadInput."""
+        shown = self._desk.view.night
+        if shown is not None and typed == str(shown.local_date):
+            return shown
         try:
-            moment = moment_of(plain(f"{typed} note"), surroundings(self._desk))
+            local_date = date.fromisoformat(typed)
+        except ValueError:
+            raise BadInput("the date of its evening, as in 2026-03-14") from None
+        book = self._desk.book
+        if book is None:
+            raise BadInput("the book is not open yet")
+        try:
+            return book.nights.on(local_date)
+        except NotFound as error:
+            raise BadInput(str(error)) from error
+
+    def _instant(self, typed: str, night: NightRecord) -> datetime:
+        """Raises BadInput."""
+        entry = self._record.content
+        same = night.id == self._record.night_id
+        if same and typed == self._desk.clock_words(entry.happened_utc):
+            return entry.happened_utc  # to the second
+        around = replace(
+            surroundings(self._desk), night_date=night.local_date, time_zone=night.site.time_zone
+        )
+        try:
+            moment = moment_of(plain(f"{typed} note"), around)
         except Unclear as problem:
             raise BadInput(str(problem)) from problem
         if not moment.said:
-            raise BadInput("a time of this night: 22:15, or 10 min ago")
+            raise BadInput("a time of that night: 22:15, or 10 min ago")
+        if night_date(moment.happened_utc, zone_of(night.site.time_zone)) != night.local_date:
+            raise BadInput(f"that is not in the night of {night.local_date}")
         return moment.happened_utc
 
     def _target(self, typed: str) -> TargetCopy:
@@ -88,6 +130,10 @@ class MoveForm(Form[night_flow.Job]):
         if found is None:
             raise BadInput(f"there is no object {typed[:40]}")
         return found
+
+
+def _night_words(night: NightRecord) -> str:
+    return f"{night.local_date:%A}, {night.site.name}"
 
 
 class RemindersForm(Form[night_flow.Job]):

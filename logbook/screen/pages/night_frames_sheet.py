@@ -20,6 +20,7 @@ from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.pages.night_frames import FOLDER_CHOICE, FrameLine
+from logbook.screen.path_line import complete_path
 
 if TYPE_CHECKING:
     from logbook.sky.frame_folder import Reading
@@ -40,6 +41,21 @@ class Found:
     reading: Reading
     wish: Wish
     plan: Plan
+
+
+class FolderInput(Input):
+    """The folder. Tab completes its name."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("tab", "complete", "Complete the name", show=False),
+        Binding("down", "screen.focus_next", "To what was found", show=False),
+    ]
+
+    class CompletionAsked(Message):
+        """Tab was pressed."""
+
+    def action_complete(self) -> None:
+        self.post_message(self.CompletionAsked())
 
 
 class FramesSheet(TellsFailures, ModalScreen[None]):
@@ -81,7 +97,7 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
         sheet.styles.max_width = 110  # the usual width of a sheet would wrap most runs
         with sheet:
             yield Static(Text("Frames from disk, of this folder and those below", style="bold"))
-            folder = Input(
+            folder = FolderInput(
                 self._proposed(),
                 placeholder="a folder, such as ~/pictures/tonight",
                 id="frames-folder",
@@ -95,8 +111,8 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
             yield Static(id="frames-keys", markup=False)
 
     def on_mount(self) -> None:
-        self.query_one(Input).focus()
         watched = self._line.watched
+        self.query_one(VerticalScroll if watched else Input).focus()
         self._say(f"Watching {watched}." if watched else "Files are only read, never changed.")
 
     def on_descendant_focus(self) -> None:
@@ -113,13 +129,22 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
 
     def _show_keys(self) -> None:
         if isinstance(self.focused, Input):
-            words = "Enter: read the folder   Escape: leave"
+            words = "Enter: read the folder   Tab: complete its name   Escape: leave"
         else:
             watch = "stop watching" if self._line.watched else "watch the folder"
             words = f"Enter: add   w: {watch}   b: begin missing nights   f: folder   Escape: leave"
         self.query_one("#frames-keys", Static).update(Text(words, style="italic"))
 
     # --- reading ---
+
+    @on(FolderInput.CompletionAsked)
+    def _complete(self, event: FolderInput.CompletionAsked) -> None:
+        event.stop()
+        line = self.query_one("#frames-folder", Input)
+        line.value, count = complete_path(line.value, folders_only=True)
+        line.cursor_position = len(line.value)
+        if count != 1:
+            self._say(f"{count} folders begin so." if count else "No folder there begins so.")
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
