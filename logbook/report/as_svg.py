@@ -1,17 +1,15 @@
 """Plots as inline SVG. Colours are classes of the page; words are escaped."""
 
-import math
 from collections.abc import Callable
 from html import escape
 
 from logbook.report.paper import Plot
-from logbook.report.plot_text import nice_range, reach
+from logbook.report.plot_scale import marks_words, reach, scale
 from logbook.report.svg import svg
 from logbook.text import clean
 
 _WIDTH, _HEIGHT = 640, 200
 _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 12, 12, 26
-_MOST_STEPS = 4
 _LETTER = 3.6  # half the usual width of a letter of the scale
 
 
@@ -38,30 +36,10 @@ def plot_svg(plot: Plot, name: str) -> str:
     return svg(name, title, plot.told, _WIDTH, _HEIGHT, body)
 
 
-def scale(values: list[float], *, from_zero: bool = False) -> tuple[list[float], int]:
-    """Round numbers that hold all values between the first and the last, and their decimals."""
-    low, high = min(values), max(values)
-    if from_zero:
-        low, high = min(low, 0.0), max(high, 0.0)
-    if high - low < 1e-9 * max(abs(low), abs(high), 1e-6):
-        low, high = nice_range(values, from_zero=from_zero)
-    step = _round_step((high - low) / _MOST_STEPS)
-    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
-    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return [place * step for place in range(first, max(last, first + 1) + 1)], decimals
-
-
-def _round_step(least: float) -> float:
-    """The first of 1, 2, 5, 10 ... that is no smaller."""
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(each * power for each in (1.0, 2.0, 5.0, 10.0) if each * power >= least * 0.999)
-
-
 def _scale(marks: list[float], decimals: int, up: Callable[[float], float]) -> str:
     lines = ""
-    for value in marks:
+    for value, said in zip(marks, marks_words(marks, decimals), strict=True):
         y = up(value)
-        said = f"{value + 0.0:.{decimals}f}".replace("-", "−")
         lines += (
             f'<line class="grid" x1="{_LEFT}" x2="{_WIDTH - _RIGHT}" y1="{y:.1f}" y2="{y:.1f}"/>'
         )

@@ -1,6 +1,7 @@
 """A plot as lines of a terminal: braille dots and bars under a scale."""
 
 from logbook.report.paper import Plot
+from logbook.report.plot_scale import marks_words, reach, scale
 
 _DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 _BLANK = 0x2800
@@ -16,8 +17,9 @@ def plot_lines(plot: Plot, columns: int = 72, rows: int = 8) -> list[str]:
     if not points:
         return [head, "  nothing to draw yet"]
     low_x, high_x = reach(points, plot)
-    low, high = nice_range([y for _, y in points], from_zero=plot.bars)
-    labels = [scale_words(high), scale_words((low + high) / 2.0), scale_words(low)]
+    marks, decimals = scale([y for _, y in points], from_zero=plot.bars)
+    low, high = marks[0], marks[-1]
+    labels = marks_words(marks, decimals)
     margin = max(len(each) for each in labels) + 1
     wide = max(10, columns - margin - 1)
     cells = [[0] * wide for _ in range(rows)]
@@ -39,40 +41,13 @@ def plot_lines(plot: Plot, columns: int = 72, rows: int = 8) -> list[str]:
             else:
                 _dot(cells, *at)
             before = at
-    said = {0: labels[0], rows // 2: labels[1], rows - 1: labels[2]}
+    said = {place(low_x, mark)[1] // 4: words for mark, words in zip(marks, labels, strict=True)}
     drawn = [f"{said.get(row, ''):>{margin - 1}} │{_row(line)}" for row, line in enumerate(cells)]
     return [head, *drawn, _tick_line(plot, low_x, high_x, wide, margin)]
 
 
 def _row(cells: list[int]) -> str:
     return "".join(chr(_BLANK + cell) if cell else " " for cell in cells).rstrip()
-
-
-def reach(points: list[tuple[float, float]], plot: Plot) -> tuple[float, float]:
-    """The span of the x axis, with room for bars; never empty."""
-    xs = [x for x, _ in points] + [x for x, _ in plot.ticks]
-    low, high = min(xs), max(xs)
-    if high <= low:
-        return low - 0.5, high + 0.5
-    room = (high - low) / len(points) / 2.0 if plot.bars else 0.0  # for half a bar at either end
-    return low - room, high + room
-
-
-def nice_range(values: list[float], *, from_zero: bool = False) -> tuple[float, float]:
-    """The span of the scale: of the values, with a little room; never empty."""
-    low, high = min(values), max(values)
-    if from_zero:
-        low, high = min(0.0, low), max(0.0, high)
-    room = (high - low) * 0.05 or max(abs(high) * 0.1, 0.5)
-    return (low if from_zero and low == 0.0 else low - room), high + room
-
-
-def scale_words(value: float) -> str:
-    """`12`, `2.35`, `0.012`: a number of a scale, three figures."""
-    if value == 0 or abs(value) < 1e-9:
-        return "0"
-    said = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
-    return said.replace("-", "−")
 
 
 def _dot(cells: list[list[int]], x: int, y: int) -> None:

@@ -6,8 +6,9 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.report.as_svg import plot_svg, scale
+from logbook.report.as_svg import plot_svg
 from logbook.report.paper import Line, Plot
+from logbook.report.plot_scale import scale
 
 NUMBERS = st.floats(-1e6, 1e6, allow_nan=False).map(lambda value: round(value, 4))
 

@@ -48,7 +48,13 @@ def test_a_bar_is_as_high_as_its_value_and_nothing_has_no_bar() -> None:
 def test_the_scale_and_the_ticks_are_said() -> None:
     lines = plot_lines(plot(((0.0, 1.0), (10.0, 3.0))), 60, 8)
     assert lines[0] == "Width (″)"
-    assert lines[1].split("│")[0].strip() == "3.1"
+    assert [each.split("│")[0].strip() for each in lines[1:-1] if each[0] != " "] == [
+        "3.0",
+        "2.5",
+        "2.0",
+        "1.5",
+        "1.0",
+    ]
     assert lines[-1].split() == ["Jan", "Jun", "Nov"]
 
 

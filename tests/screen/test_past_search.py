@@ -98,10 +98,10 @@ async def test_best_first_is_one_key(tmp_path: Path) -> None:
     async with searching(tmp_path) as screen:
         assert "Newest first." in await type_words(screen, "dew on")
         assert "on with the dew band" in rows(screen)[0]
-        await screen.press("ctrl+n")
+        await screen.press("ctrl+r")
         assert "Best first." in screen.words("#live-top")
         assert "dew on the finder" in rows(screen)[0]
-        await screen.press("ctrl+n")
+        await screen.press("ctrl+r")
         assert "on with the dew band" in rows(screen)[0]
 
 
@@ -205,7 +205,7 @@ async def test_an_empty_book_says_what_to_do_first(tmp_path: Path) -> None:
 
 async def test_keys_without_anything_to_do_do_no_harm(tmp_path: Path) -> None:
     async with searching(tmp_path) as screen:
-        await screen.press("up", "down", "pageup", "pagedown", "enter", "ctrl+n", "shift+tab")
+        await screen.press("up", "down", "pageup", "pagedown", "enter", "ctrl+r", "shift+tab")
         assert "No filter is in force" in screen.words("#live-about")
         await screen.press("f1")
         assert "an earlier writing" in screen.words(".sheet")

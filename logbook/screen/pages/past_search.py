@@ -25,7 +25,7 @@ from logbook.store.search_records import Elsewhere, Found, Hit, Loosened, Wanted
 
 _ROWS_AT_ONCE = 100
 _LONGEST = 200
-_KEYS = "Enter opens   Tab narrows   ctrl+n order   Escape closes"
+_KEYS = "Enter opens   Tab narrows   ctrl+r order   Escape closes"
 _KEYS_WIDE = f"↑ ↓ choose   {_KEYS}"
 _ROOM_FOR_ALL = 70  # columns
 _HELP = (
@@ -36,7 +36,7 @@ _HELP = (
     ("Enter", "opens the night at that line, or the page of a part, train or object"),
     ("Tab", "narrows by kind, object, part, train or dates, with how many lines each leaves"),
     ("shift+tab", "takes off the filter that was set last"),
-    ("ctrl+n", "newest first, or best first: words in a row, whole words, beginnings"),
+    ("ctrl+r", "newest first, or best first: words in a row, whole words, beginnings"),
     ("Escape", "closes; from a page that was opened, back to the search"),
     ("[corrected]", "only an earlier writing of the line holds the words"),
     ("[withdrawn]", "the line was taken out later"),
@@ -67,7 +67,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         Binding("tab", "narrow", "Narrow", tooltip="Narrow by kind, object, dates", priority=True),
         Binding("shift+tab", "widen", "Widen", tooltip="Take the last filter off", priority=True),
         Binding("f1", "explain", "Help", tooltip="What the keys do"),
-        Binding("ctrl+n", "order", "Order", tooltip="Newest first, or best first", priority=True),
+        Binding("ctrl+r", "order", "Order", tooltip="Newest first, or best first", priority=True),
     ]
     DEFAULT_CSS = """
     SearchSheet #find-row { height: 1; }
