@@ -4,7 +4,7 @@ from collections.abc import Callable
 from threading import Lock
 from typing import Generic, TypeVar
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from logbook.store.models import EntryRow
@@ -19,7 +19,7 @@ class KeptByNight(Generic[T]):
     """Counts every night once; after that only nights that got entries, whoever wrote them.
 
     That is enough because entries are only added: a correction, a withdrawal, an undo is an entry
-    too, in the night of the one it replaces. Safe to use from any thread.
+    too, and the night of the one that it replaces counts with it. Safe to use from any thread.
     """
 
     def __init__(
@@ -48,7 +48,9 @@ class KeptByNight(Generic[T]):
             return self._found
 
     def _counted_on(self, session: Session, known: T) -> T:
-        since = select(EntryRow.night_id).where(EntryRow.id > self._mark).distinct()
+        added = EntryRow.id > self._mark
+        replaced = EntryRow.id.in_(select(EntryRow.supersedes_id).where(added))
+        since = select(EntryRow.night_id).where(or_(added, replaced)).distinct()
         nights = [night_id for night_id in session.scalars(since) if night_id is not None]
         if len(nights) > _FEW:
             return self._count(session, None)

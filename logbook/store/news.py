@@ -6,6 +6,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from sqlalchemy import func, select
+from sqlalchemy.orm import aliased
 
 from logbook.store.engine import Sessions
 from logbook.store.models import EntryRow, NightRow
@@ -16,7 +17,7 @@ class News:
     """The entries that came after a mark.
 
     mark -- id of the newest entry of all; 0 for a book without any.
-    nights -- ids of the nights that they belong to.
+    nights -- ids of the nights that they belong to, or were moved out of.
     replaced -- ids of the entries whose place they took.
     night_mark -- another value whenever a night was begun, ended or taken up again.
     """
@@ -30,7 +31,12 @@ class News:
 
 def news_since(sessions: Sessions, mark: int) -> News:
     """What came after the entry with that id. Entries are only added, so their ids only grow."""
-    new = select(EntryRow.id, EntryRow.night_id, EntryRow.supersedes_id).where(EntryRow.id > mark)
+    old = aliased(EntryRow)
+    new = (
+        select(EntryRow.id, EntryRow.night_id, EntryRow.supersedes_id, old.night_id.label("left"))
+        .outerjoin(old, old.id == EntryRow.supersedes_id)
+        .where(EntryRow.id > mark)
+    )
     ended = NightRow.ended_utc
     nights = select(func.count(), func.max(NightRow.id), func.count(ended), func.max(ended))
     with sessions.reading() as session:
@@ -39,7 +45,7 @@ def news_since(sessions: Sessions, mark: int) -> News:
     return News(
         mark=rows[-1].id if rows else mark,
         count=len(rows),
-        nights=frozenset(row.night_id for row in rows if row.night_id is not None),
+        nights=frozenset(each for row in rows for each in (row.night_id, row.left) if each),
         replaced=frozenset(row.supersedes_id for row in rows if row.supersedes_id is not None),
         night_mark=night_mark,
     )

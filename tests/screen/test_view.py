@@ -1,6 +1,7 @@
 """What the screen shows is what the book holds, though only what is new is read again."""
 
 import random
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -61,6 +62,21 @@ def test_a_view_kept_up_to_date_is_the_view_read_anew(
             if step % 4 == 0 or step > 19:
                 view._LAST_READ.pop(anew, None)
                 assert read_view(book) == read_view(anew), step
+
+
+def test_a_night_that_an_entry_was_moved_out_of_is_read_again(tmp_path: Path) -> None:
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    first_id = begin_night(path, clock)
+    with open_book(path, clock=clock) as book:
+        kept = book.timeline.keep(first_id, NewEntry("note", clock(), "cold"))
+        book.nights.end(first_id, clock())
+        clock.forward(seconds=24 * 3600)
+        second = book.nights.start(book.sites.all()[0].id, None, "", clock())
+        assert [each.entries for each in read_view(book).nights] == [0, 1]
+        there = replace(kept.content, happened_utc=clock())
+        book.timeline.correct(kept.id, there, night_id=second.id)
+        assert [each.entries for each in read_view(book).nights] == [1, 0]
 
 
 def test_only_what_the_screen_shows_counts_as_a_change(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ import random
 import shutil
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 from statistics import fmean
@@ -81,7 +81,10 @@ def _something(desk: Desk, draw: random.Random) -> None:
     standing = [each.id for each in book.timeline.of_night(night_id)]
     match draw.randint(0, 6):
         case 0 if standing:
-            book.timeline.correct(draw.choice(standing), new)
+            moved = draw.choice((None, night_id, draw.choice(desk.nights)))
+            later = timedelta(days=3 * ((moved or night_id) - night_id))
+            there = replace(new, happened_utc=at + later)
+            book.timeline.correct(draw.choice(standing), there, night_id=moved)
         case 1 if standing:
             book.timeline.withdraw(draw.choice(standing))
         case 2:
@@ -191,6 +194,22 @@ def test_counts_that_are_kept_are_those_of_the_book_as_it_stands(
                     _check(desk)
 
     check()
+
+
+def test_a_night_that_an_entry_was_moved_out_of_is_counted_again(
+    five_nights: Path, tmp_path: Path
+) -> None:
+    path = Path(shutil.copyfile(five_nights, tmp_path / "book.db"))
+    with open_book(path, clock=Clock()) as book:
+        kept = book.timeline.keep(
+            2, NewEntry("frames", EVENING, "frames", frames=Frames(3, 60.0, "Ha"))
+        )
+        assert set(book.past.light()) == {2}
+        there = replace(kept.content, happened_utc=EVENING + timedelta(days=3))
+        book.timeline.correct(kept.id, there, night_id=3)
+        assert set(book.past.light()) == {3}
+        book.timeline.undo(2)
+        assert set(book.past.light()) == {2}
 
 
 def test_the_latest_nights_are_found_wherever_they_are(
