@@ -128,6 +128,7 @@ class LogbookApp(PagesApp):
 
         assert self.desk.writer is not None
         self._drafts = DraftKeeper(self.desk.writer, self._draft_slot)
+        self._watch = self.desk.writer.book.watch()
         self.desk.view = event.view
         self.learn()
         bar = self.query_one(EntryBar)
@@ -148,11 +149,8 @@ class LogbookApp(PagesApp):
     @work(thread=True, exclusive=True, exit_on_error=False, group="watch")
     def look_at_book(self) -> None:
         """See what another program kept; costs some microseconds where there is nothing."""
-        book = self.desk.book
-        if book is None:
-            return
-        self._watch = self._watch or book.watch()
-        if not self._watch.changed():
+        book, watch = self.desk.book, self._watch
+        if book is None or watch is None or not watch.changed():
             return
         try:
             view = read_view(book)

@@ -4,6 +4,7 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from threading import Lock
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
@@ -73,12 +74,17 @@ SELECT (SELECT max(id) FROM entry), (SELECT max(id) FROM night),
 class Watch:
     """Tells whether anything came into a book, by this program or another. Close it.
 
+    Any thread may ask and any may close it: one waits for the other, because a connection that is
+    closed while it is in use brings the whole program down.
+
     SQLite's `data_version` costs some microseconds and changes when another connection kept
     something; only then is anything read.
     """
 
     def __init__(self, connect: Callable[[], sqlite3.Connection]) -> None:
         self._connect = connect
+        self._lock = Lock()
+        self._closed = False
         self._connection: sqlite3.Connection | None = None
         self._version: object = None
         self._stamp: object = None
@@ -86,13 +92,19 @@ class Watch:
     def changed(self) -> bool:
         """Whether something came since the last call; the first call, and a file that cannot be
         read just now, say no."""
-        try:
-            return self._look()
-        except sqlite3.Error:
-            self.close()
-            return False
+        with self._lock:
+            try:
+                return not self._closed and self._look()
+            except sqlite3.Error:
+                self._let_go()
+                return False
 
     def close(self) -> None:
+        with self._lock:
+            self._closed = True
+            self._let_go()
+
+    def _let_go(self) -> None:
         if self._connection is not None:
             with suppress(sqlite3.Error):
                 self._connection.close()

@@ -3,12 +3,14 @@
 import random
 from dataclasses import replace
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
 from logbook.screen import view
 from logbook.screen.view import read_view
 from logbook.store.book import Book
+from logbook.store.news import Watch
 from logbook.store.opening import open_book
 from logbook.store.records import Frames, NewEntry, Turn
 from tests.screen.book_on_screen import begin_night, build_book
@@ -105,6 +107,27 @@ def test_a_watched_book_that_is_gone_is_no_change_and_no_crash(tmp_path: Path) -
         (tmp_path / "elsewhere.db").rename(path)
         assert not watch.changed()
         watch.close()
+
+
+def test_a_book_may_be_left_while_it_is_looked_at(tmp_path: Path) -> None:
+    """A connection closed under another thread brings the program down, not just the thread."""
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    with open_book(path, clock=clock) as book:
+        for _ in range(30):
+            watch = book.watch()
+            looking = [Thread(target=look_until_left, args=(watch,)) for _ in range(3)]
+            for thread in looking:
+                thread.start()
+            watch.close()
+            for thread in looking:
+                thread.join()
+            assert not watch.changed()
+
+
+def look_until_left(watch: Watch) -> None:
+    for _ in range(50):
+        watch.changed()
 
 
 def test_what_was_taken_out_can_still_be_read(tmp_path: Path) -> None:
