@@ -59,6 +59,15 @@ def paper_of(data: PageData) -> Paper:
     return trends_paper(data)
 
 
+def count_ahead(book: "Book") -> None:
+    """Have the book count over all its nights what pages ask of them; it keeps the counts."""
+    if book.past.first_and_last() is None:
+        return
+    read_page(book, PageKey("trends", "all"))
+    for train in book.kit.trains():
+        read_page(book, PageKey("train", train.train.name, train.id))
+
+
 def read_paper(book: "Book", key: PageKey) -> Paper:
     """A page, read and told. Raises BadInput and NotFound."""
     return paper_of(read_page(book, key))

@@ -7,6 +7,7 @@ disk.
 import tempfile
 from collections.abc import Callable
 from concurrent.futures import Future
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
@@ -51,7 +52,7 @@ class LogbookApp(PagesApp):
 
     source -- makes or opens the book; the first frame is drawn before it is asked.
     desk -- holds the sky and the clock; tests put stand-ins there.
-    when_settled -- called once, when all that the program works with has been made.
+    when_settled -- called once, in a thread, when all that the program works with has been made.
     """
 
     def __init__(
@@ -139,7 +140,7 @@ class LogbookApp(PagesApp):
         self._clock_watch.look()
         self.set_interval(SKY_EVERY_S, self._tick)
         self.set_interval(BOOK_EVERY_S, self.look_at_book)
-        self.set_timer(SETTLED_S, self.when_settled)
+        self.set_timer(SETTLED_S, self.count_ahead)
         if event.view.night is not None:
             self.action_turn_to("night")
         if not event.view.sites:
@@ -157,6 +158,17 @@ class LogbookApp(PagesApp):
         except LogbookError:  # the next thing kept says what is wrong
             return
         self.post_message(BookChanged(view))
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="ahead")
+    def count_ahead(self) -> None:
+        """While nothing is asked, count what the pages over twenty years would wait for."""
+        from logbook.report.pages import count_ahead
+
+        book = self.desk.book
+        with suppress(LogbookError):  # the next thing asked for says what is wrong
+            if book is not None:
+                count_ahead(book)
+        self.when_settled()
 
     @on(BookChanged)
     def _book_changed(self, event: BookChanged) -> None:

@@ -10,14 +10,17 @@ import pytest
 
 from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import MEASURED, Part
+from logbook.report import pages
 from logbook.report.object_page import read_object
 from logbook.report.page_keys import PageKey
 from logbook.report.pages import read_page, read_paper
 from logbook.report.part_page import read_part
 from logbook.report.train_history import read_train
+from logbook.report.trends import Trends
 from logbook.report.year_page import read_year
 from logbook.sky.almanac import night as sky_night
 from logbook.sky.place import Site
+from logbook.store import looking_back_nights
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy, UpkeepDone
@@ -172,6 +175,19 @@ def test_the_darkness_of_a_month_is_that_of_its_nights(book: Book) -> None:
 
 FIRST_ALONE = PageKey("compare", "2025-03-01", 1)
 SECOND_ALONE = PageKey("compare", "2025-03-08", 2)
+
+
+def test_what_was_counted_ahead_is_not_counted_again_when_a_page_is_asked_for(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pages.count_ahead(book)
+
+    def counts_again(*_: object) -> None:
+        raise AssertionError("counted again")
+
+    monkeypatch.setattr(looking_back_nights, "spreads", counts_again)
+    monkeypatch.setattr(looking_back_nights, "pair_columns", counts_again)
+    assert isinstance(read_page(book, PageKey("trends", "all")), Trends)
 
 
 def test_pages_lead_to_each_other(book: Book) -> None:
