@@ -24,6 +24,7 @@ from tests.store.clock import zone_far_from_noon
 
 SIGNALS = (signal.SIGKILL, signal.SIGHUP, signal.SIGTERM)
 DRAFT_LAG_S = 0.3
+_BETWEEN_KEYS_S = 0.012  # some seventy letters a second, five times as fast as anyone types
 _READING_LAG_S = 0.15  # what is seen here was drawn a little earlier
 _WORDS = ("wind", "from", "the", "north", "cloud", "bank", "dew", "on", "finder", "calm", "again")
 
@@ -88,6 +89,7 @@ class _Typist:
             )
             for letter in line:
                 self._program.press(letter)
+                time.sleep(_BETWEEN_KEYS_S)
                 self._look(0.002)
                 if time.monotonic() > ends:
                     return

@@ -26,18 +26,20 @@ LINES = (
 )
 # A night is begun, and a look by eye is kept.
 SCREWS_KEYS = ("f10", "ctrl+o", "f4", "l", "right", "right", "right", "up", "enter")
-SCENES = (
-    ("choose", (120, 40), ("down",), False),
-    ("night", (80, 24), ("f10", "ctrl+o"), False),
-    ("screws", (80, 24), SCREWS_KEYS, False),
-    ("kit", (80, 24), (), False),
-    ("past", (80, 24), ("enter",), False),
-    ("upkeep", (80, 24), (), False),
-    ("red", (80, 24), (), True),
+SCENES = (  # name, page, columns and rows, keys, red
+    ("choose", "choose", (120, 40), ("down",), False),
+    ("night", "night", (80, 24), ("f10", "ctrl+o"), False),
+    ("screws", "screws", (80, 24), SCREWS_KEYS, False),
+    ("kit", "kit", (80, 24), (), False),
+    ("past", "past", (80, 24), ("enter",), False),
+    ("compare", "past", (120, 40), ("g",), False),
+    ("search", "past", (80, 24), ("slash", *"shadow"), False),
+    ("upkeep", "upkeep", (80, 24), (), False),
+    ("red", "choose", (80, 24), (), True),
 )
 
 
-async def draw(name: str, size: tuple[int, int], keys: tuple[str, ...], red: bool) -> str:
+async def draw(page: str, size: tuple[int, int], keys: tuple[str, ...], red: bool) -> str:
     """One page as SVG."""
     folder = Path(tempfile.mkdtemp())
     source = BookSource(folder, demo=True, clock=lambda: MOMENT)
@@ -45,12 +47,12 @@ async def draw(name: str, size: tuple[int, int], keys: tuple[str, ...], red: boo
     async with app.run_test(size=size) as pilot:
         while app.desk.tonight is None:
             await pilot.pause(0.1)
-        app.action_turn_to("choose" if name == "red" else name)
+        app.action_turn_to(page)
         await pilot.pause(0.5)
         for key in keys:
             await pilot.press(key)
             await pilot.pause(0.7)
-        if name == "night":
+        if page == "night":
             for line in LINES:
                 app.query_one("#entry-bar").enter(line)  # type: ignore[attr-defined]
                 await pilot.pause(0.4)
@@ -96,8 +98,8 @@ def to_png(svg: str, path: Path) -> None:
 def main() -> None:
     """Draw every scene."""
     FOLDER.mkdir(exist_ok=True)
-    for name, size, keys, red in SCENES:
-        svg = asyncio.run(draw(name, size, keys, red))
+    for name, page, size, keys, red in SCENES:
+        svg = asyncio.run(draw(page, size, keys, red))
         to_png(without_fetching(svg), FOLDER / f"{name}.png")
         print(FOLDER.name, name)
 
