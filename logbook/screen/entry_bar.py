@@ -1,10 +1,9 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from rich.text import Text
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
@@ -12,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
+from logbook.screen.line_input import LineInput
 from logbook.text import as_one_line
 
 if TYPE_CHECKING:
@@ -22,10 +22,10 @@ IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn 
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 
 
-class EntryInput(Input):
+class EntryInput(LineInput):
     """The line itself. Tab completes, up brings back the last line, escape leaves it.
 
-    take -- is called with the line at Enter, when the line is empty again.
+    What a key does is done when it comes, not by a message: the next key must find it done.
     """
 
     BINDINGS = [  # noqa: RUF012 (Textual reads it)
@@ -34,45 +34,30 @@ class EntryInput(Input):
         Binding("escape", "leave", "Back to the page", show=False),
     ]
 
-    def __init__(self, take: Callable[[str], None]) -> None:
+    def __init__(self, bar: "EntryBar") -> None:
         super().__init__(id="line", max_length=2000, select_on_focus=False)
         self.cursor_blink = False
-        self._take = take
-
-    async def _on_key(self, event: events.Key) -> None:
-        """Take the line at Enter itself: a binding runs later, when more may have been typed."""
-        if event.key == "enter":
-            event.stop()
-            event.prevent_default()
-            await self.action_submit()
-            return
-        await super()._on_key(event)
+        self._bar = bar
 
     async def action_submit(self) -> None:
         typed = self.value
         if typed.strip():
             with self.prevent(Input.Changed):
                 self.value = ""
-            self._take(typed)
+            self._bar.take(typed)
 
     def action_complete(self) -> None:
-        self.post_message(EntryBar.CompletionAsked())
+        self._bar.complete()
 
     def action_recall(self) -> None:
-        self.post_message(EntryBar.RecallAsked())
+        self._bar.recall()
 
     def action_leave(self) -> None:
-        self.post_message(EntryBar.Left())
+        self._bar.post_message(EntryBar.Left())
 
 
 class EntryBar(Vertical):
     """The entry line with the words above it that say what was understood, or what became of it."""
-
-    class CompletionAsked(Message):
-        """Tab was pressed."""
-
-    class RecallAsked(Message):
-        """The line kept last is wanted back."""
 
     class Left(Message):
         """The owner goes back to the page."""
@@ -111,7 +96,7 @@ class EntryBar(Vertical):
         yield Static(id="understood", markup=False)
         with Horizontal(id="entry"):
             yield Static("▸ ", id="entry-mark", markup=False)
-            yield EntryInput(self._take)
+            yield EntryInput(self)
 
     @property
     def line(self) -> EntryInput:
@@ -201,7 +186,8 @@ class EntryBar(Vertical):
         if event.value.strip():
             self._show(self._understand())
 
-    def _take(self, typed: str) -> None:
+    def take(self, typed: str) -> None:
+        """Keep a line; the line before it comes first."""
         if self._on_its_way:
             self._waiting.append(typed)
         else:
@@ -220,15 +206,13 @@ class EntryBar(Vertical):
         self._last_typed = typed
         self.post_message(self.Entered(understood, typed, self.unkept))
 
-    @on(CompletionAsked)
-    def _complete(self, event: CompletionAsked) -> None:
-        event.stop()
+    def complete(self) -> None:
+        """Put the likeliest ending in place."""
         understood = self._understand()
         if understood is not None and understood.completions:
             self.restore(understood.completions[0])
 
-    @on(RecallAsked)
-    def _recall(self, event: RecallAsked) -> None:
-        event.stop()
+    def recall(self) -> None:
+        """Bring the last line back."""
         if not self.line.value and self._last_typed:
             self.restore(self._last_typed)

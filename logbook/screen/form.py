@@ -17,6 +17,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from logbook.errors import LogbookError
+from logbook.screen.line_input import LineInput
 
 T = TypeVar("T")
 
@@ -85,7 +86,7 @@ class Form(ModalScreen[T | None], Generic[T]):
     def _compose_field(self, each: Field) -> ComposeResult:
         with Horizontal(classes="field"):
             yield Static(Text(each.label), markup=False, classes="field-label")
-            line = Input(each.value, id=f"field-{each.name}", select_on_focus=True)
+            line = LineInput(each.value, id=f"field-{each.name}", select_on_focus=True)
             line.cursor_blink = False
             yield line
             yield Static(

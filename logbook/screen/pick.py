@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from logbook.screen.line_input import LineInput
 from logbook.text import fold
 
 
@@ -51,7 +52,7 @@ class Pick(ModalScreen[str | None]):
             yield Static(Text(self._heading, style="bold"), markup=False)
             if self._intro:
                 yield Static(Text(self._intro), markup=False, classes="pick-intro")
-            line = Input(placeholder="type a piece of the name", id="pick-line")
+            line = LineInput(placeholder="type a piece of the name", id="pick-line")
             line.cursor_blink = False
             yield line
             choices = OptionList(id="pick-list", markup=False)

@@ -37,7 +37,7 @@ class KeptByNight(Generic[T]):
         self._found: T | None = None
 
     def all(self, session: Session) -> T:
-        """What is in every night, as the book stands for this session. Not to be changed."""
+        """What is in every night, as the book stands for who reads. Not to be changed."""
         newest = session.scalar(select(func.max(EntryRow.id))) or 0
         with self._lock:
             if self._found is None or newest < self._mark:

@@ -14,6 +14,7 @@ from logbook.errors import BadInput, NotFound
 from logbook.screen import choose_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.line_input import LineInput
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.night_flow import Job
 from logbook.screen.pages.choose_words import limit_words
@@ -25,7 +26,7 @@ from logbook.text import fold
 _FOOT = "Enter: use   ctrl+o: keep as a set   Escape: as before"
 
 
-class LimitsInput(Input):
+class LimitsInput(LineInput):
     """The typed limits; down and up move the list under it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

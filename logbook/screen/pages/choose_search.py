@@ -12,6 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
+from logbook.screen.line_input import LineInput
 
 if TYPE_CHECKING:
     from logbook.sky.finding import Found
@@ -34,7 +35,7 @@ class SearchSheet(ModalScreen[str | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):
             yield Static(Text("Search: a name or a number", style="bold"), markup=False)
-            line = Input(id="search-line", max_length=80)
+            line = LineInput(id="search-line", max_length=80)
             line.cursor_blink = False
             yield line
             found = OptionList(id="search-list", markup=False)

@@ -17,6 +17,7 @@ from logbook.kit.check import STATES, Fault, check_part
 from logbook.kit.kinds import KINDS, Quantity
 from logbook.kit.parts import MEASURED, STATED, Part, Value
 from logbook.screen.form import Field, Form
+from logbook.screen.line_input import LineInput
 from logbook.screen.night_flow import Done, Job
 from logbook.screen.pages.kit_typed import (
     amount_typed,
@@ -121,7 +122,7 @@ class PartForm(Form[Job]):
         return self.fields[3 if self._part.name else 0]
 
     def _line(self, each: Field, basis: str) -> Input:
-        line = Input(each.value, id=f"field-{each.name}", select_on_focus=True, classes=basis)
+        line = LineInput(each.value, id=f"field-{each.name}", select_on_focus=True, classes=basis)
         line.cursor_blink = False
         return line
 

@@ -20,6 +20,7 @@ from logbook.kit.ring_sets import RingAnswer
 from logbook.kit.rings import RingSearch, find_rings
 from logbook.kit.whatif import inserted, without
 from logbook.screen.failures import TellsFailures
+from logbook.screen.line_input import LineInput
 
 _MOST = 8
 
@@ -79,7 +80,7 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
             ):
                 with Horizontal(classes="ring-line"):
                     yield Static(Text(label), markup=False, classes="ring-label")
-                    line = Input(value, id=f"ring-{name}", select_on_focus=True)
+                    line = LineInput(value, id=f"ring-{name}", select_on_focus=True)
                     line.cursor_blink = False
                     yield line
                     yield Static(Text(hint), markup=False, classes="ring-hint")

@@ -19,6 +19,7 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.line_input import LineInput
 from logbook.screen.pages.night_frames import FOLDER_CHOICE, FrameLine
 from logbook.screen.path_line import complete_path
 
@@ -43,7 +44,7 @@ class Found:
     plan: Plan
 
 
-class FolderInput(Input):
+class FolderInput(LineInput):
     """The folder. Tab completes its name."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -16,6 +16,7 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.report.search_marks import Marks
 from logbook.screen.desk import Desk
+from logbook.screen.line_input import LineInput
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.pages import past_search_words as words
 from logbook.screen.pages.past_search_filters import NarrowSheet
@@ -100,7 +101,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         with Vertical(classes="sheet"):
             with Horizontal(id="find-row"):
                 yield Static(Text("Search"), id="find-mark", markup=False)
-                line = Input(id="find-line", max_length=_LONGEST)
+                line = LineInput(id="find-line", max_length=_LONGEST)
                 line.cursor_blink = False
                 yield line
             yield Static(id="find-only", markup=False)

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
+from logbook.screen.line_input import LineInput
 from logbook.screen.pages.screws_frames import About
 from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.store.records import StarLook
@@ -86,7 +87,7 @@ class EyeLook(ModalScreen[StarLook | None]):
                 yield EyeDisc(id="eye-disc", markup=False)
                 with Vertical(id="eye-words"):
                     yield Static(id="eye-said", markup=False)
-                    star = Input(self._star, placeholder="t: which star", id="eye-star")
+                    star = LineInput(self._star, placeholder="t: which star", id="eye-star")
                     star.cursor_blink = False
                     yield star
             yield Static(Text(_HELP), id="eye-foot", markup=False)

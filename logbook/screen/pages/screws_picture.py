@@ -16,6 +16,7 @@ from textual.worker import Worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.line_input import LineInput
 from logbook.screen.pages.screws_frames import (
     About,
     Frame,
@@ -43,7 +44,7 @@ class Measured:
     folder: str
 
 
-class PathInput(Input):
+class PathInput(LineInput):
     """A path; Tab completes it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("tab", "complete", "Complete", show=False)]
@@ -109,9 +110,9 @@ class MeasureSheet(TellsFailures, ModalScreen[Measured | None]):
                 yield _plain(PathInput(self._path, id="measure-path"))
             with Horizontal(classes="row"):
                 yield Static("Star", markup=False)
-                yield _plain(Input(self._about.star, id="measure-star", placeholder="its name"))
+                yield _plain(LineInput(self._about.star, id="measure-star", placeholder="its name"))
                 yield Static("Side", markup=False, classes="short")
-                side = Input(self._about.side, id="measure-side", placeholder="inside, outside")
+                side = LineInput(self._about.side, id="measure-side", placeholder="inside, outside")
                 yield _plain(side)
             with Horizontal(id="measure-body"):
                 yield PictureView(id="measure-picture")
