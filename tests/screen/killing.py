@@ -131,7 +131,10 @@ def main(kills: int) -> int:
     """Kill two programs side by side, `kills` times in all; 1 if anything was lost."""
     with ProcessPoolExecutor(2) as pool:
         batches = pool.map(_batch, range(0, kills, 50), [50] * len(range(0, kills, 50)))
-        deaths = [death for batch in batches for death in batch]
+        deaths: list[Death] = []
+        for batch in batches:
+            deaths += batch
+            print(f"\r{len(deaths)} kills", end="", file=sys.stderr, flush=True)
     how = Counter(death.how.name for death in deaths)
     lost = [line for death in deaths for line in death.lost]
     typing = [death.lost_typing for death in deaths if death.lost_typing]
