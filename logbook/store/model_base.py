@@ -38,11 +38,23 @@ class BookRow(Base):
 
 
 class DraftRow(Base):
-    """Half-typed text, by the place it was typed in. The one table that is overwritten."""
+    """Half-typed text, by the place it was typed in."""
 
     __tablename__ = "draft"
 
     slot: Mapped[str] = mapped_column(String(60), primary_key=True)
+    text: Mapped[str] = mapped_column(String(4000))
+    updated_utc: Mapped[datetime]
+
+
+class TypedRow(Base):
+    """A line that is being typed or waits to be saved, by the window and place it is typed in."""
+
+    __tablename__ = "typed"
+
+    window: Mapped[str] = mapped_column(String(40), primary_key=True)
+    place: Mapped[str] = mapped_column(String(80), primary_key=True)
+    position: Mapped[int] = mapped_column(primary_key=True)
     text: Mapped[str] = mapped_column(String(4000))
     updated_utc: Mapped[datetime]
 

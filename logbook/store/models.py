@@ -9,6 +9,7 @@ from logbook.store.model_base import (
     BookRow,
     ChoiceRow,
     DraftRow,
+    TypedRow,
 )
 from logbook.store.model_choosing import (
     LimitSetRow,
@@ -41,6 +42,7 @@ from logbook.store.model_timeline import (
     TurnRow,
     UpkeepRow,
 )
+from logbook.store.model_units import UnitChangeRow, UnitRow
 
 __all__ = [
     "AdjustmentRow",
@@ -71,6 +73,9 @@ __all__ = [
     "TrainRevisionRow",
     "TrainRow",
     "TurnRow",
+    "TypedRow",
+    "UnitChangeRow",
+    "UnitRow",
     "UpkeepRow",
     "UpkeepRuleRow",
     "UpkeepSnoozeRow",

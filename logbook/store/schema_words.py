@@ -109,6 +109,20 @@ _COLUMNS = {
     "choice.value": "what it was set to",
     "draft.slot": "the place it is typed in",
     "draft.text": "what is typed so far",
+    "typed.window": "which window of the program, by a word of its own",
+    "typed.place": "the field or form that it is typed in",
+    "typed.text": "a line as far as it is typed, or a line that waits to be saved",
+    "unit.run_uid": "which start of the program wrote it (UUID)",
+    "unit.words": "what was saved, in words",
+    "unit.cause": "whether it takes another unit back (undo) or does it again (redo)",
+    "unit.undoes_id": "the unit that it takes back or does again",
+    "unit_change.table_name": "the table of the row",
+    "unit_change.row_key": "the row's key in that table",
+    "unit_change.before_json": "the row as it was, as a JSON object; empty if it was added",
+    "unit_change.after_json": (
+        "the row as it became, as a JSON object; empty if it was deleted, or if it is a row that "
+        "is only ever added and still holds it"
+    ),
     "limit_set.limits_json": "the limits, as a JSON object",
     "target.catalogue_id": "name in the catalogue",
     "target.major_arcmin": "long axis",

@@ -22,6 +22,8 @@ _ADD_ONLY = (
     "train_part",
     "train_revision",
     "turn",
+    "unit",
+    "unit_change",
     "upkeep",
 )
 _NEVER_DELETED = (

@@ -10,6 +10,7 @@ from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.choosing_records import OrderItem
+from logbook.store.models import TypedRow, UnitChangeRow, UnitRow
 from logbook.store.records import (
     Adjustment,
     Frames,
@@ -46,7 +47,17 @@ def fill_whole(book: Book, clock: Clock, texts: Sequence[str] = ("a word",)) -> 
     book.nights.end(night.id, EVENING + timedelta(hours=9))
     book.drafts.put("line", next(word))
     book.choices.put("site", next(word))
+    _units_and_typed(book, word)
     return night.id
+
+
+def _units_and_typed(book: Book, word: Iterator[str]) -> None:
+    unit = UnitRow(uid="u1", run_uid="r1", made_utc=EVENING, words=next(word))
+    typed = TypedRow(window="w", place="line", position=0, text=next(word), updated_utc=EVENING)
+    with book._sessions.writing() as session:
+        session.add_all([unit, typed])
+        session.flush()
+        session.add(UnitChangeRow(unit_id=unit.id, table_name="choice", row_key="site"))
 
 
 def _kit(book: Book, word: Iterator[str]) -> int:
