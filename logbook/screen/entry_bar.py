@@ -89,6 +89,7 @@ class EntryBar(Vertical):
         super().__init__(id="entry-bar")
         self.desk = desk
         self._last_typed = ""
+        self._shows_preview = False  # the words above the line say what Enter would do
         self._on_its_way = False  # a line is being written; the next one waits for it
         self._waiting: list[str] = []
 
@@ -108,6 +109,7 @@ class EntryBar(Vertical):
 
     def say(self, words: str, *, bold: bool = False) -> None:
         """Say something above the line."""
+        self._shows_preview = False
         self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
 
     def restore(self, text: str) -> None:
@@ -161,8 +163,8 @@ class EntryBar(Vertical):
         self._show(understood)
 
     def understand_again(self) -> None:
-        """Objects can be found now: look at a waiting line once more."""
-        if self.line.value.strip():
+        """Objects can be found now, or time has passed: look at a waiting line once more."""
+        if self.line.value.strip() and self._shows_preview:
             self._show(self._understand())
 
     def _understand(self) -> "Understood | None":
@@ -172,19 +174,21 @@ class EntryBar(Vertical):
         return read_line(self.desk, typed) if typed.strip() else None
 
     def _show(self, understood: "Understood | None") -> None:
+        """Say what Enter would do with the line that is typed."""
         if understood is None:
             self.say(IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW)
-        elif understood.problem:
-            self.say(understood.problem, bold=True)
-        else:
-            self.say(understood.said)
+            return
+        from logbook.screen.reading import words_before_enter
+
+        words, refused = words_before_enter(self.desk, understood)
+        self.say(words, bold=refused)
+        self._shows_preview = True
 
     @on(Input.Changed, "#line")
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
         self.post_message(self.Typed(self.unkept))
-        if event.value.strip():
-            self._show(self._understand())
+        self._show(self._understand())
 
     def take(self, typed: str) -> None:
         """Keep a line; the line before it comes first."""

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
-from logbook.store.around import gathered
+from logbook.store.around import gathered, night_for
 from logbook.store.correcting import before_entry
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings, Understood
@@ -13,6 +14,26 @@ from logbook.store.records import EntryRecord
 def read_line(desk: Desk, typed: str) -> Understood:
     """What a line means just now."""
     return understand(typed, surroundings(desk))
+
+
+def words_before_enter(desk: Desk, understood: Understood) -> tuple[str, bool]:
+    """What Enter would do with a line, and whether it would refuse it."""
+    if understood.entry is None:
+        return understood.problem or "", True
+    if understood.corrects_entry_id is not None:
+        return f"Enter logs: {understood.said}", False
+    try:
+        night_id = night_for(understood.entry, desk.view.night)
+    except LogbookError as refusal:
+        return f"Enter would not log this: {_reason(refusal)}", True
+    by_day = " · by day, in no night" if night_id is None else ""
+    return f"Enter logs: {understood.said}{by_day}", False
+
+
+def _reason(refusal: LogbookError) -> str:
+    """Why something is refused, without the words for after it was tried."""
+    said = str(refusal)
+    return said.removeprefix("Not kept: ").removeprefix("Not logged: ")
 
 
 def read_again(desk: Desk, typed: str, record: EntryRecord) -> Understood:

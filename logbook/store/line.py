@@ -22,6 +22,7 @@ from logbook.store import (
 )
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.line_around import (
+    Explained,
     Line,
     NotThis,
     Parsed,
@@ -112,7 +113,8 @@ def understand(typed: str, around: Surroundings) -> Understood:
     except Unclear as problem:
         return Understood(None, problem=str(problem), completions=offered)
     said = " · ".join((_said(parsed.entry, around), *parsed.remarks))
-    return Understood(parsed.entry, said, None, offered, parsed.corrects_entry_id)
+    doubts = tuple(each for each in parsed.remarks if not isinstance(each, Explained))
+    return Understood(parsed.entry, said, None, offered, parsed.corrects_entry_id, doubts)
 
 
 def _too_long(length: int) -> str:
@@ -261,4 +263,4 @@ def _as_note(start: Line, rest: str) -> Parsed:
         target = start.around.find_object(name)
         if target is not None and fold(name) != "sun":
             raise Unclear(f"{target.name} is an object: start {name}, or note {name}.")
-    return Parsed(start.entry("note"), ("kept as a note: no known first word",))
+    return Parsed(start.entry("note"), ("as a note: no known first word",))

@@ -15,6 +15,10 @@ class NotThis(Exception):
     """A line begins with a known word and is plain talk all the same: it becomes a note."""
 
 
+class Explained(str):
+    """A remark that says what was read in other words; every other remark is a doubt."""
+
+
 def no_object(_typed: str) -> TargetCopy | None:
     """For a line typed where no catalogue is at hand."""
     return None
@@ -59,6 +63,7 @@ class Understood:
     completions -- whole lines that Tab may put in place of the typed one.
     corrects_entry_id -- the entry that `entry` takes the place of (`better` after a turn was
         logged); None for a new one.
+    doubts -- what of `said` was guessed, or was not used.
     """
 
     entry: NewEntry | None
@@ -66,6 +71,12 @@ class Understood:
     problem: str | None = None
     completions: tuple[str, ...] = ()
     corrects_entry_id: int | None = None
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all of the line was read, with nothing to ask and nothing guessed."""
+        return self.entry is not None and not self.doubts
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +101,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """What a reader of one kind of line found; `remarks` go beside what is said."""
+    """What a reader of one kind of line found; `remarks` go beside what is said.
+
+    A remark is a doubt unless it is `Explained`.
+    """
 
     entry: NewEntry
     remarks: tuple[str, ...] = ()

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 
-from logbook.store.line_around import Line, NotThis, Parsed, Surroundings, Unclear
+from logbook.store.line_around import Explained, Line, NotThis, Parsed, Surroundings, Unclear
 from logbook.store.line_signs import (
     NUMBER,
     Scan,
@@ -126,7 +126,7 @@ def frames(line: Line) -> Parsed:
     entry = replace(line.entry("frames"), frames=taken)
     if found.sensor_c is not None:
         sensor_c = in_range(found.sensor_c, "sensor", *READING_RANGES[_SENSOR_NAME], " °C")
-        remarks.append(f"sensor {sensor_c:g} °C")
+        remarks.append(Explained(f"sensor {sensor_c:g} °C"))
         entry = replace(entry, readings=((_SENSOR_NAME, sensor_c),))
     if taken.frame_type == "light":
         entry = replace(entry, target=line.around.running)
@@ -315,7 +315,7 @@ def _complete(found: _Found, last: Frames | None, remarks: list[str]) -> Frames:
     exposure_s, count = found.exposure_s, found.count
     if count is None and found.rate and found.lasting_s:
         count = round(found.rate * found.lasting_s)
-        remarks.append(f"{found.rate:g} a second for {found.lasting_s:g} s")
+        remarks.append(Explained(f"{found.rate:g} a second for {found.lasting_s:g} s"))
     if count is None:
         how = "60 fps for 90 s at 8 ms" if found.rate else "20 x 180s"
         raise Unclear(f"How many frames? {how}.")

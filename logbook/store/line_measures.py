@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from logbook.store.entry_checks import label_and_unit
-from logbook.store.line_around import Line, NotThis, Parsed, Unclear
+from logbook.store.line_around import Explained, Line, NotThis, Parsed, Unclear
 from logbook.store.line_signs import NUMBER, Scan, in_range, nearest, number, refuse_two_ways
 from logbook.store.line_values import READERS, VALUE, Read, temperature
 from logbook.store.records import READING_RANGES
@@ -87,7 +87,7 @@ class _Found:
         self.readings[quantity] = round(in_range(value, label, low, high, f" {unit}".rstrip()), 3)
         meant = scale_words(quantity, value)
         if meant:
-            self.remarks.append(meant)
+            self.remarks.append(Explained(meant))
 
     def add_word(self, word: str) -> None:
         if word.casefold() not in _FILLERS:

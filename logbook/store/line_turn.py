@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from logbook.errors import BadInput
 from logbook.store.entry_checks import refuse_centre_screw
 from logbook.store.line_amounts import take_fraction, take_in_words, take_number
-from logbook.store.line_around import Line, NotThis, Parsed, Surroundings, Unclear
+from logbook.store.line_around import Explained, Line, NotThis, Parsed, Surroundings, Unclear
 from logbook.store.line_signs import NUMBER, Scan, nearest, number, refuse_two_ways
 from logbook.store.records import EntryRecord, Screw, Turn
 from logbook.text import fold
@@ -193,7 +193,8 @@ def _complete(line: Line, found: _Found, remarks: list[str]) -> Parsed:
     if found.push_pull is not None:
         turns = _of_a_pair(found, turns, screw, remarks)
     elif screw is not None and found.direction not in _CW + _CCW:
-        remarks.append("clockwise" if (turns > 0) == screw.tighten_clockwise else "anticlockwise")
+        way = "clockwise" if (turns > 0) == screw.tighten_clockwise else "anticlockwise"
+        remarks.append(Explained(way))
     undone = _undone(found, turns, line.around) if found.puts_back else None
     if found.puts_back and undone is None:
         remarks.append("no turn of that size is there to be put back; kept as a turn")

@@ -6,7 +6,7 @@ None comes back where no value follows; `remarks` says what was converted.
 import re
 from collections.abc import Callable
 
-from logbook.store.line_around import Unclear
+from logbook.store.line_around import Explained, Unclear
 from logbook.store.line_signs import NUMBER, Scan, fraction, in_range, number
 
 _FLAGS = re.IGNORECASE
@@ -75,7 +75,7 @@ def temperature(
     scan: Scan, value: float, remarks: list[str], *, unit_wanted: bool = False
 ) -> float | None:
     if scan.take(_FAHRENHEIT):
-        remarks.append(f"{value:g} °F")
+        remarks.append(Explained(f"{value:g} °F"))
         return round((value - 32.0) / 1.8, 2)
     if scan.take(_CELSIUS) or not unit_wanted:
         return value
@@ -184,12 +184,12 @@ def _cloud(scan: Scan, remarks: list[str]) -> Read | None:
     over = scan.take(_FRACTION)
     if over:
         share = 100.0 * fraction(over[1], over[2])
-        remarks.append(f"{over[1]}/{over[2]} of the sky")
+        remarks.append(Explained(f"{over[1]}/{over[2]} of the sky"))
         return "cloud_percent", round(share, 1)
     value = scan.take(VALUE)
     if value:
         if scan.take(_OKTAS):
-            remarks.append(f"{value[1]} oktas")
+            remarks.append(Explained(f"{value[1]} oktas"))
             return "cloud_percent", 12.5 * number(value[1])
         scan.take(_PER_CENT)
         return "cloud_percent", number(value[1])
@@ -222,7 +222,7 @@ def _wind(scan: Scan, remarks: list[str]) -> Read | None:
         speed = (speed + number(span[1])) / 2.0
     for unit, factor, name in _SPEEDS:
         if scan.take(unit):
-            remarks.append(f"{speed:g} {name}")
+            remarks.append(Explained(f"{speed:g} {name}"))
             return "wind_m_s", round(speed * factor, 2)
     scan.take(_METRES_S)
     return "wind_m_s", speed
@@ -231,7 +231,7 @@ def _wind(scan: Scan, remarks: list[str]) -> Read | None:
 def _beaufort(force: float, remarks: list[str]) -> float:
     """Speed in the middle of a Beaufort force. Source: v = 0.836 B^1.5 m/s, WMO-No. 8."""
     in_range(force, "force", 0, 12, "")
-    remarks.append(f"force {force:g}")
+    remarks.append(Explained(f"force {force:g}"))
     return round(0.836 * float(force**1.5), 1)
 
 
@@ -241,7 +241,7 @@ def _pressure(scan: Scan, remarks: list[str]) -> Read | None:
         return None
     read = number(value[1])
     if scan.take(_IN_HG):
-        remarks.append(f"{read:g} inHg")
+        remarks.append(Explained(f"{read:g} inHg"))
         return "pressure_hpa", round(read * 33.8639, 1)
     scan.take(_HPA)
     return "pressure_hpa", read
@@ -291,7 +291,7 @@ def _drift(scan: Scan, remarks: list[str]) -> Read | None:
     if scan.take(_PER_MIN):
         return "drift_arcsec_min", read
     if scan.take(_PER_S):
-        remarks.append(f'{read:g}"/s')
+        remarks.append(Explained(f'{read:g}"/s'))
         return "drift_arcsec_min", round(60.0 * read, 3)
     raise Unclear(f'drift {read:g} of what? drift {read:g}"/min (arcseconds a minute).')
 

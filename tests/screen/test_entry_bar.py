@@ -242,3 +242,54 @@ async def test_nothing_typed_after_a_line_that_failed_is_lost(
         assert screen.line == "note one ; note two ; note thr"
         assert "the disk is full" in screen.said
         await wait_for_draft(screen, screen.line)
+
+
+async def test_a_preview_says_what_enter_would_do_and_goes_with_the_line(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        idle = screen.said
+        await screen.press("ctrl+t", *"mirror", "space", "8")
+        assert screen.said.startswith("Enter logs: mirror 8 °C")
+        await screen.press("ctrl+u")
+        assert screen.line == ""
+        assert screen.said == idle
+
+
+async def test_a_line_without_a_known_word_is_no_note_yet_before_enter(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"hazy")
+        assert screen.said.startswith("Enter logs: note: hazy")
+        assert "as a note: no known first word" in screen.said
+        assert "kept" not in screen.said
+
+
+async def test_where_enter_would_be_refused_it_is_said_before_enter(
+    tmp_path: Path, clock: Clock
+) -> None:
+    path = build_book(tmp_path / "by-day.db", clock)
+    async with opened(path, clock, "choose") as screen:
+        screen.app.query_one(EntryBar).restore("start m31")
+        await screen.settle()
+        assert screen.said.startswith("Enter would not log this: no night is in progress.")
+        assert "F10" in screen.said
+        screen.app.query_one(EntryBar).restore("note fog")
+        await screen.settle()
+        assert "by day, in no night" in screen.said
+
+
+async def test_words_of_a_refusal_stay_until_the_line_changes(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise NotWritten("Not written: the disk is full. What was typed is still here.")
+
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(Timeline, "keep", full)
+        await screen.press("ctrl+t", *"note", "space", *"wind", "enter")
+        screen.app.query_one(EntryBar).understand_again()
+        assert "the disk is full" in screen.said
+        await screen.press("y")
+        assert screen.said.startswith("Enter logs:")

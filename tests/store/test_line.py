@@ -158,7 +158,7 @@ def test_a_near_miss_that_makes_no_sense_is_asked_about() -> None:
 def test_plain_talk_is_a_note_and_said_to_be_one() -> None:
     understood = understand("an owl on the dome", AROUND)
     assert understood.said.startswith("note: an owl on the dome")
-    assert "kept as a note" in understood.said
+    assert "as a note: no known first word" in understood.said
 
 
 def test_plain_talk_with_a_known_first_word_is_told_the_way_out() -> None:
