@@ -11,6 +11,7 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
@@ -180,11 +181,12 @@ class PagesApp(TellsFailures, App[int]):
     # --- sheets and keys ---
 
     def action_open_help(self) -> None:
+        """Help for the form or sheet on top, else for the page in view."""
         from logbook.screen.help import HelpSheet
 
-        page = self.page_in_view()
-        if page is not None:
-            self.push_screen(HelpSheet(page))
+        shown = self.screen if len(self.screen_stack) > 1 else self.page_in_view()
+        if shown is not None:
+            self.push_screen(HelpSheet(shown))
 
     def action_far_view(self) -> None:
         """Big letters over everything, or away with them."""
@@ -196,10 +198,18 @@ class PagesApp(TellsFailures, App[int]):
             self.push_screen(FarView(self.desk))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a form is open only its own keys, red view and leaving work."""
+        """While a form is open only its own keys, help, red view and leaving work."""
         if len(self.screen_stack) > 1 and action in _PAGE_ACTIONS:
             return False
+        if action == "open_help" and self._has_own_help():
+            return False
         return super().check_action(action, parameters)
+
+    def _has_own_help(self) -> bool:
+        """Whether what lies on top does something else with the key: help itself, the palette."""
+        over_page = len(self.screen_stack) > 1
+        own = "f1" in self.screen._bindings.key_to_bindings
+        return over_page and (own or isinstance(self.screen, CommandPalette))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: every action by name, of every page and of the page in view."""
@@ -227,7 +237,6 @@ class PagesApp(TellsFailures, App[int]):
 
 
 _PAGE_ACTIONS = {
-    "open_help",
     "turn_to",
     "undo",
     "redo",

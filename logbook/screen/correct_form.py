@@ -33,7 +33,14 @@ class CorrectForm(Form[night_flow.Job]):
         entry = record.content
         self._line = timed_again(entry.text, entry.happened_utc, str(desk.zone))
         self._before = read_again(desk, self._line, record).entry
-        field = Field("line", "", self._line, check=self._said)
+        field = Field(
+            "line",
+            "The line",
+            self._line,
+            check=self._said,
+            help="The entry as a line, with its time before it: change what was wrong.",
+            example="22:15 seeing 3/5",
+        )
         intro = "Time and words may both be changed; what they do not speak of stays."
         super().__init__("Correct an entry; the old text is kept", [field], intro)
 

@@ -24,10 +24,10 @@ Values = dict[str, str]
 
 @dataclass(frozen=True, slots=True)
 class EntrySheet:
-    """One kind of entry: its fields (name, label, hint, needed), and the line they come to."""
+    """One kind of entry: its fields, and the line they come to."""
 
     label: str
-    fields: tuple[tuple[str, str, str, bool], ...]
+    fields: tuple[Field, ...]
     line: Callable[[Values], str]
 
 
@@ -45,10 +45,38 @@ SHEETS: tuple[EntrySheet, ...] = (
     EntrySheet(
         "Conditions",
         (
-            ("seeing", "Seeing", "3/5, pickering 6, antoniadi III", False),
-            ("transparency", "Transparency", "1 worst … 5 best", False),
-            ("cloud", "Cloud", "per cent", False),
-            ("wind", "Wind", "m/s, or 8 mph", False),
+            Field(
+                "seeing",
+                "Seeing",
+                hint="3/5, pickering 6, antoniadi III",
+                required=False,
+                help="How steady stars stand: 5 is best of 5; or another scale's name, or a width.",
+                example='3/5, pickering 6, antoniadi III, 2.1"',
+            ),
+            Field(
+                "transparency",
+                "Transparency",
+                hint="1 worst … 5 best",
+                required=False,
+                help="How clear the air is, from 1, worst, to 5, best.",
+                example="4",
+            ),
+            Field(
+                "cloud",
+                "Cloud",
+                hint="per cent",
+                required=False,
+                help="How much of the sky is covered, in per cent.",
+                example="20",
+            ),
+            Field(
+                "wind",
+                "Wind",
+                hint="m/s, or 8 mph",
+                required=False,
+                help="Its speed, or in words. A bare number is m/s.",
+                example="3, 8 mph, calm",
+            ),
         ),
         _joined(
             seeing="seeing {}",
@@ -60,32 +88,120 @@ SHEETS: tuple[EntrySheet, ...] = (
     EntrySheet(
         "Readings",
         (
-            ("air", "Air", "°C, or 39F", False),
-            ("mirror", "Mirror", "°C", False),
-            ("humidity", "Humidity", "per cent", False),
-            ("sky", "Sky brightness", "mag/arcsec²", False),
+            Field(
+                "air",
+                "Air",
+                hint="°C, or 39F",
+                required=False,
+                help="The temperature of the air in °C, or in °F with an F.",
+                example="4.2, or 39F",
+            ),
+            Field(
+                "mirror",
+                "Mirror",
+                hint="°C",
+                required=False,
+                help="The temperature of the mirror in °C, or in °F with an F.",
+                example="7.9",
+            ),
+            Field(
+                "humidity",
+                "Humidity",
+                hint="per cent",
+                required=False,
+                help="Relative humidity in per cent.",
+                example="81",
+            ),
+            Field(
+                "sky",
+                "Sky brightness",
+                hint="mag/arcsec²",
+                required=False,
+                help="The brightness of the sky in mag/arcsec².",
+                example="21.2",
+            ),
         ),
         _joined(air="air {}", mirror="mirror {}", humidity="humidity {}", sky="sky {}"),
     ),
     EntrySheet(
         "Object starts",
-        (("object", "Object", "m31, veil, γ cas", True),),
+        (
+            Field(
+                "object",
+                "Object",
+                hint="m31, veil, γ cas",
+                required=True,
+                help="What you turn to: a name or a number of the catalogue.",
+                example="m31, veil, γ cas",
+            ),
+        ),
         _joined(object="start {}"),
     ),
     EntrySheet(
         "Object stops",
-        (("object", "Object", "empty: what runs", False),),
+        (
+            Field(
+                "object",
+                "Object",
+                hint="empty: what runs",
+                required=False,
+                help="What you leave. Empty: what runs.",
+                example="m31",
+            ),
+        ),
         lambda v: f"stop {v['object']}",
     ),
     EntrySheet(
         "Frames",
         (
-            ("count", "How many", "20", True),
-            ("exposure", "Exposure", "180s", True),
-            ("filter", "Filter", "Ha", False),
-            ("gain", "Gain", "", False),
-            ("binning", "Binning", "2", False),
-            ("region", "Region", "640x480", False),
+            Field(
+                "count",
+                "How many",
+                hint="20",
+                required=True,
+                help="How many frames were taken; of how many wanted after a slash.",
+                example="20, or 20/30",
+            ),
+            Field(
+                "exposure",
+                "Exposure",
+                hint="180s",
+                required=True,
+                help="How long each was exposed.",
+                example="180s, 3 min, 1/500s",
+            ),
+            Field(
+                "filter",
+                "Filter",
+                hint="Ha",
+                required=False,
+                help="The filter they were taken through.",
+                example="Ha",
+            ),
+            Field(
+                "gain",
+                "Gain",
+                hint="",
+                required=False,
+                help="The camera's gain setting.",
+                example="100",
+            ),
+            Field(
+                "binning",
+                "Binning",
+                hint="2",
+                required=False,
+                help="How many pixels were put together each way.",
+                example="2",
+            ),
+            Field(
+                "region",
+                "Region",
+                hint="640x480",
+                required=False,
+                help="The part of the sensor that was read, in pixels.",
+                example="640x480",
+            ),
         ),
         _joined(
             count="{} x",
@@ -98,71 +214,315 @@ SHEETS: tuple[EntrySheet, ...] = (
     ),
     EntrySheet(
         "Frames begin",
-        (("count", "How many", "30", True), ("exposure", "Exposure", "180s", True)),
+        (
+            Field(
+                "count",
+                "How many",
+                hint="30",
+                required=True,
+                help="How many frames are to be taken.",
+                example="30",
+            ),
+            Field(
+                "exposure",
+                "Exposure",
+                hint="180s",
+                required=True,
+                help="How long each is exposed.",
+                example="180s, 3 min",
+            ),
+        ),
         _joined(count="start {} x", exposure="{}"),
     ),
     EntrySheet(
         "Film of the Moon or a planet",
         (
-            ("rate", "Frames a second", "60", True),
-            ("lasting", "For how long", "90 s", True),
-            ("exposure", "Exposure", "8 ms", True),
-            ("region", "Region", "640x480", False),
+            Field(
+                "rate",
+                "Frames a second",
+                hint="60",
+                required=True,
+                help="Frames a second.",
+                example="60",
+            ),
+            Field(
+                "lasting",
+                "For how long",
+                hint="90 s",
+                required=True,
+                help="How long the film runs.",
+                example="90 s",
+            ),
+            Field(
+                "exposure",
+                "Exposure",
+                hint="8 ms",
+                required=True,
+                help="How long each frame is exposed.",
+                example="8 ms",
+            ),
+            Field(
+                "region",
+                "Region",
+                hint="640x480",
+                required=False,
+                help="The part of the sensor that was read, in pixels.",
+                example="640x480",
+            ),
         ),
         _joined(rate="{} fps", lasting="for {}", exposure="at {}", region="region {}"),
     ),
     EntrySheet(
         "Guiding or drift",
-        (("guiding", "Guiding", '0.8"', False), ("drift", "Drift", '3"/min', False)),
+        (
+            Field(
+                "guiding",
+                "Guiding",
+                hint='0.8"',
+                required=False,
+                help="The error of the guiding on the sky.",
+                example='0.8"',
+            ),
+            Field(
+                "drift",
+                "Drift",
+                hint='3"/min',
+                required=False,
+                help="How fast the field drifts.",
+                example='3"/min',
+            ),
+        ),
         _joined(guiding="guiding {}", drift="drift {}"),
     ),
     EntrySheet("Meridian crossed", (), lambda _: "meridian"),
-    EntrySheet("Break begins", (("why", "Why", "", False),), lambda v: f"break {v['why']}"),
+    EntrySheet(
+        "Break begins",
+        (
+            Field(
+                "why",
+                "Why",
+                hint="",
+                required=False,
+                help="What for; may stay empty.",
+                example="tea",
+            ),
+        ),
+        lambda v: f"break {v['why']}",
+    ),
     EntrySheet("Back from a break", (), lambda _: "back"),
     EntrySheet(
-        "Setting up", (("words", "What", "polar alignment", True),), _joined(words="setup {}")
+        "Setting up",
+        (
+            Field(
+                "words",
+                "What",
+                hint="polar alignment",
+                required=True,
+                help="What was set up, in your words.",
+                example="polar alignment",
+            ),
+        ),
+        _joined(words="setup {}"),
     ),
     EntrySheet(
         "Focus",
-        (("position", "Position", "as the focuser counts", True), ("air", "Air", "°C", False)),
+        (
+            Field(
+                "position",
+                "Position",
+                hint="as the focuser counts",
+                required=True,
+                help="Where the focuser stands, as it counts.",
+                example="12345",
+            ),
+            Field(
+                "air",
+                "Air",
+                hint="°C",
+                required=False,
+                help="The temperature of the air in °C at that moment.",
+                example="4.2",
+            ),
+        ),
         _joined(position="focus {}", air="at {}C"),
     ),
     EntrySheet(
         "Star test by eye",
         (
-            ("offset", "Offset", "0.12 of the radius", True),
-            ("toward", "Toward", "4 (o'clock)", True),
+            Field(
+                "offset",
+                "Offset",
+                hint="0.12 of the radius",
+                required=True,
+                help="How far the shadow sits from the middle, as a part of the disc's radius.",
+                example="0.12",
+            ),
+            Field(
+                "toward",
+                "Toward",
+                hint="4 (o'clock)",
+                required=True,
+                help="Which way it sits, as an hour of a clock, 12 at the top.",
+                example="4",
+            ),
         ),
         _joined(offset="shadow {}", toward="toward {} o'clock"),
     ),
     EntrySheet(
         "Screw turn",
         (
-            ("screw", "Screw", "as you call it", True),
-            ("way", "Tighten or loosen", "", True),
-            ("amount", "How far", "1/8, 5 min, 20 deg", True),
-            ("result", "Result", "better, same, worse", False),
+            Field(
+                "screw",
+                "Screw",
+                hint="as you call it",
+                required=True,
+                help="Which outer screw, by your name for it.",
+                example="A",
+            ),
+            Field(
+                "way",
+                "Tighten or loosen",
+                hint="",
+                required=True,
+                help="Whether it was tightened or loosened.",
+                example="tighten",
+            ),
+            Field(
+                "amount",
+                "How far",
+                hint="1/8, 5 min, 20 deg",
+                required=True,
+                help="How far: a part of a turn, minutes of a clock's hand, or degrees.",
+                example="1/8, 5 min, 20 deg",
+            ),
+            Field(
+                "result",
+                "Result",
+                hint="better, same, worse",
+                required=False,
+                help="How the star looked after it: better, same or worse.",
+                example="better",
+            ),
         ),
         _joined(screw="turn {}", way="{}", amount="{}", result="{}"),
     ),
-    EntrySheet("Train changed", (("train", "Train", "its name", True),), _joined(train="kit {}")),
+    EntrySheet(
+        "Train changed",
+        (
+            Field(
+                "train",
+                "Train",
+                hint="its name",
+                required=True,
+                help="The train in use from then on: its name, or how the name begins.",
+                example="reduced",
+            ),
+        ),
+        _joined(train="kit {}"),
+    ),
     EntrySheet(
         "Upkeep",
         (
-            ("part", "Part", "its name", False),
-            ("action", "What was done", "", True),
-            ("minutes", "Time taken", "25 min, 1 h 20 min", False),
-            ("cost", "Cost", "4.50", False),
-            ("before", "Before", "how it was", False),
-            ("after", "After", "how it is now", False),
-            ("photo", "Photo", "path of a file, kept as text", False),
+            Field(
+                "part",
+                "Part",
+                hint="its name",
+                required=False,
+                help="The part that was worked on.",
+                example="long tube",
+            ),
+            Field(
+                "action",
+                "What was done",
+                hint="",
+                required=True,
+                help="The work in your words; with a rule's words it counts for the rule.",
+                example="mirror rinsed",
+            ),
+            Field(
+                "minutes",
+                "Time taken",
+                hint="25 min, 1 h 20 min",
+                required=False,
+                help="How long it took. A bare number is minutes.",
+                example="25 min, 1 h 20 min",
+            ),
+            Field(
+                "cost",
+                "Cost",
+                hint="4.50",
+                required=False,
+                help="What it cost, a number without a currency.",
+                example="4.50",
+            ),
+            Field(
+                "before",
+                "Before",
+                hint="how it was",
+                required=False,
+                help="How it was before the work.",
+                example="two specks near the edge",
+            ),
+            Field(
+                "after",
+                "After",
+                hint="how it is now",
+                required=False,
+                help="How it is after the work.",
+                example="clean, one scratch left",
+            ),
+            Field(
+                "photo",
+                "Photo",
+                hint="path of a file, kept as text",
+                required=False,
+                help="The path of a picture, kept as text; the file stays where it is.",
+                example="~/photos/mirror.jpg",
+            ),
         ),
         upkeep_line,
     ),
-    EntrySheet("Note", (("words", "Note", "", True),), _joined(words="note {}")),
-    EntrySheet("Trouble", (("words", "Trouble", "", True),), _joined(words="trouble {}")),
     EntrySheet(
-        "Moved or knocked", (("words", "What happened", "", True),), _joined(words="transport {}")
+        "Note",
+        (
+            Field(
+                "words",
+                "Note",
+                hint="",
+                required=True,
+                help="Anything, in your words.",
+                example="a fox came by",
+            ),
+        ),
+        _joined(words="note {}"),
+    ),
+    EntrySheet(
+        "Trouble",
+        (
+            Field(
+                "words",
+                "Trouble",
+                hint="",
+                required=True,
+                help="What went wrong.",
+                example="cable snagged at the meridian",
+            ),
+        ),
+        _joined(words="trouble {}"),
+    ),
+    EntrySheet(
+        "Moved or knocked",
+        (
+            Field(
+                "words",
+                "What happened",
+                hint="",
+                required=True,
+                help="What happened to the kit; the screws are advised anew after it.",
+                example="carried down the hill",
+            ),
+        ),
+        _joined(words="transport {}"),
     ),
 )
 
@@ -208,9 +568,15 @@ class KindForm(Form[str]):
 
     def __init__(self, desk: Desk, kind: EntrySheet) -> None:
         self._desk, self._kind = desk, kind
-        fields = [Field(name, label, "", hint, needed) for name, label, hint, needed in kind.fields]
-        fields.append(Field("at", "When", hint="empty: now; or 22:15", required=False))
-        super().__init__(kind.label, fields)
+        at = Field(
+            "at",
+            "When",
+            hint="empty: now; or 22:15",
+            required=False,
+            help="When it happened. Empty: now.",
+            example="22:15",
+        )
+        super().__init__(kind.label, [*kind.fields, at])
 
     def answer(self, values: Values) -> str:
         line = self._kind.line(values).strip()

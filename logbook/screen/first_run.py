@@ -98,17 +98,52 @@ def fill_new_book(book: "Book", values: dict[str, str]) -> None:
 def _fields() -> list[Field]:
     return [
         *site_fields(),
-        Field("aperture", "Telescope aperture", hint="203, or 8 in", check=_said_length),
-        Field("focal", "Focal length", hint="1624 mm", check=_said_length),
+        Field(
+            "aperture",
+            "Telescope aperture",
+            hint="203, or 8 in",
+            check=_said_length,
+            help="The free diameter of the main mirror or lens. A bare number is millimetres.",
+            example="203, or 8 in",
+        ),
+        Field(
+            "focal",
+            "Focal length",
+            hint="1624 mm",
+            check=_said_length,
+            help="The focal length of the whole telescope.",
+            example="1624, or 64 in",
+        ),
         Field(
             "obstruction",
             "Secondary housing",
             "0",
             hint="0 without mirrors",
             check=_said_length,
+            help=(
+                "The diameter of whatever holds the secondary mirror in the light; 0 for a "
+                "telescope of lenses."
+            ),
+            example="69, or 2.7 in",
         ),
-        Field("pixel", "Camera pixel", hint="µm; empty: by eye", required=False, check=_said_pixel),
-        Field("sensor", "Sensor pixels", hint="6248 x 4176", required=False, check=_said_sensor),
+        Field(
+            "pixel",
+            "Camera pixel",
+            hint="µm; empty: by eye",
+            required=False,
+            check=_said_pixel,
+            help="The side of one pixel of the camera in µm. Empty: you look by eye.",
+            example="3.76",
+        ),
+        Field(
+            "sensor",
+            "Sensor pixels",
+            hint="6248 x 4176",
+            required=False,
+            check=_said_sensor,
+            help="How many pixels the sensor has, across and down.",
+            example="6248 x 4176",
+        ),
     ]
 
 

@@ -5,7 +5,7 @@ What was understood is shown beside each field while one types.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar, Generic, TypeVar
 
 from rich.text import Text
@@ -30,7 +30,10 @@ def any_text(typed: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field. `check` says what was understood, or raises BadInput with words."""
+    """One field. `check` says what was understood, or raises BadInput with words.
+
+    help -- what the field takes, for F1; example -- something that may be typed there.
+    """
 
     name: str
     label: str
@@ -38,6 +41,8 @@ class Field:
     hint: str = ""
     required: bool = True
     check: Callable[[str], str] = any_text
+    help: str = field(kw_only=True)
+    example: str = field(kw_only=True)
 
 
 class Form(ModalScreen[T | None], Generic[T]):

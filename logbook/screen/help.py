@@ -1,7 +1,11 @@
 """The help page: every key, and the entry line on one sheet."""
 
-from rich.text import Text
+from typing import Any
 
+from rich.text import Text
+from textual.screen import Screen
+
+from logbook.screen.form import Field, Form
 from logbook.screen.keys import KEYS
 from logbook.screen.page import Page
 from logbook.screen.sheets import Sheet
@@ -34,10 +38,13 @@ CAUTIONS = (
 
 
 class HelpSheet(Sheet):
-    """Help for the page in view."""
+    """Help for the page in view, or for the form or sheet that lies over it."""
 
-    def __init__(self, page: Page) -> None:
-        super().__init__("Help", help_lines(page))
+    def __init__(self, shown: Page | Screen[Any]) -> None:
+        if isinstance(shown, Page):
+            super().__init__("Help", help_lines(shown))
+        else:
+            super().__init__("Help", sheet_lines(shown))
 
 
 def help_lines(page: Page) -> list[Text]:
@@ -52,6 +59,67 @@ def help_lines(page: Page) -> list[Text]:
         lines += [Text(f"  {examples}"), Text(f"      {words}", style="italic")]
     lines += [Text(""), _head("Take care"), *(Text(f"  {words}") for words in CAUTIONS)]
     return lines
+
+
+def sheet_lines(screen: Screen[Any]) -> list[Text]:
+    """What each field takes, with an example, the one in focus first; then the keys."""
+    fields = screen.fields if isinstance(screen, Form) else getattr(screen, "FIELDS", ())
+    focused = (screen.focused.id or "") if screen.focused is not None else ""
+    lines = []
+    for each in fields:
+        if focused in (each.name, f"field-{each.name}"):
+            lines += [_head("The field you are in"), *_field_lines(each), Text("")]
+    if fields:
+        lines.append(_head("Every field"))
+    for each in fields:
+        lines += _field_lines(each)
+    return [*lines, *([Text("")] if lines else []), *key_lines(screen)]
+
+
+def _field_lines(each: Field) -> list[Text]:
+    head = Text(f"  {each.label}", style="bold")
+    head.append("" if each.required else "  may stay empty", style="not bold")
+    return [head, Text(f"      {each.help}"), Text(f"      such as  {each.example}", "italic")]
+
+
+def key_lines(screen: Screen[Any]) -> list[Text]:
+    """The keys of a form or sheet, and those of every page that work in it too."""
+    own: dict[str, list[str]] = {}
+    for bindings in screen._bindings.key_to_bindings.values():
+        for each in bindings:
+            if each.tooltip:
+                own.setdefault(each.tooltip, []).append(shown_key(each.key))
+    lines = [_head("Keys here")]
+    lines += [_row(" ".join(keys), words) for words, keys in own.items()]
+    lines += [_row(key.shown, key.help) for key in KEYS if key.id in ("red", "leave")]
+    return [*lines, _row("F1", "This help")]
+
+
+_SHOWN_KEYS = {
+    "escape": "Escape",
+    "enter": "Enter",
+    "space": "space",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "slash": "/",
+    "question_mark": "?",
+    "plus": "+",
+    "minus": "-",
+    "comma": ",",
+    "full_stop": ".",
+}
+
+
+def shown_key(key: str) -> str:
+    """A key as its cap says it."""
+    named = _SHOWN_KEYS.get(key)
+    if named is not None:
+        return named
+    return key.capitalize() if key[:1] == "f" and key[1:].isdigit() else key
 
 
 def _head(words: str) -> Text:

@@ -11,9 +11,10 @@ from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.night_flow import Done, Job
-from logbook.screen.pages.kit_typed import meant
+from logbook.screen.pages.kit_typed import meant, read_day
 from logbook.screen.view import read_view
 from logbook.store.records import TRAIN_KINDS, PartRecord
+from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -36,9 +37,20 @@ class NewPart(Form[Part]):
             "A part you have or wish for",
             [
                 Field(
-                    "kind", "Kind", hint="its beginning", check=lambda t: meant(t, kinds, "one of")
+                    "kind",
+                    "Kind",
+                    hint="its beginning",
+                    check=lambda t: meant(t, kinds, "one of"),
+                    help=f"What sort of part it is, or how the word begins: {', '.join(kinds)}.",
+                    example="extension ring",
                 ),
-                Field("name", "Name", hint="what you call it"),
+                Field(
+                    "name",
+                    "Name",
+                    hint="what you call it",
+                    help="Your name for the part; no other part may have it.",
+                    example="ring 25 A",
+                ),
             ],
             f"Kinds: {', '.join(kinds)}. All its values come next.",
         )
@@ -64,11 +76,42 @@ class SetValue(Form[Job]):
                     "What",
                     hint="its beginning",
                     check=lambda t: meant(t, labels, "one of"),
+                    help="Which value, or how its name begins.",
+                    example=labels[0],
                 ),
-                Field("value", "Value", hint="203, 8 in, 2.5 lb", check=self._said),
-                Field("basis", "Stated or measured", MEASURED, check=_basis),
-                Field("how", "How", hint="callipers, scale", required=False),
-                Field("on", "On", hint="2026-03-14", required=False),
+                Field(
+                    "value",
+                    "Value",
+                    hint="203, 8 in, 2.5 lb",
+                    check=self._said,
+                    help="The value; a bare number is in the unit that is shown beside it.",
+                    example="203, 8 in, 2 lb 5 oz",
+                ),
+                Field(
+                    "basis",
+                    "Stated or measured",
+                    MEASURED,
+                    check=_basis,
+                    help="Whether the maker states it or you measured it; what is measured counts.",
+                    example=MEASURED,
+                ),
+                Field(
+                    "how",
+                    "How",
+                    hint="callipers, scale",
+                    required=False,
+                    help="What it was measured with.",
+                    example="callipers",
+                ),
+                Field(
+                    "on",
+                    "On",
+                    hint="2026-03-14",
+                    required=False,
+                    check=read_day,
+                    help="The day it was measured on.",
+                    example="2026-03-14",
+                ),
             ],
             f"One of: {', '.join(labels)}",
         )
@@ -117,17 +160,37 @@ class NewTrain(Form[Job | Train]):
 
     def __init__(self, desk: Desk) -> None:
         self._names = {each.part.name: each.id for each in desk.view.parts}
+        self._taken = {fold(each.train.name) for each in desk.view.trains}
         super().__init__(
             "A train",
             [
-                Field("name", "Name", hint="what you call it"),
-                Field("kind", "Camera or visual", "camera", check=_train_kind),
+                Field(
+                    "name",
+                    "Name",
+                    hint="what you call it",
+                    check=self._free,
+                    help="Your name for the train; no other train may have it.",
+                    example="Long tube, reduced",
+                ),
+                Field(
+                    "kind",
+                    "Camera or visual",
+                    "camera",
+                    check=_train_kind,
+                    help="Whether the train ends in a camera or at the eye.",
+                    example="camera",
+                ),
                 Field(
                     "parts",
                     "Parts, in order",
                     hint="empty: from the shelf",
                     required=False,
                     check=self._said,
+                    help=(
+                        "The parts the light goes through, from the sky on, by the beginnings of "
+                        "their names, with commas. Empty: put together on the bench."
+                    ),
+                    example="long tube, focuser, ring 25, camera",
                 ),
                 Field(
                     "carried",
@@ -135,10 +198,18 @@ class NewTrain(Form[Job | Train]):
                     hint="may stay empty",
                     required=False,
                     check=self._said,
+                    help="What rides along without light through it, in the same way.",
+                    example="mount, dovetail, counterweight",
                 ),
             ],
             f"From sky to eye or sensor, with commas: {', '.join(self._names) or 'no parts yet'}",
         )
+
+    def _free(self, typed: str) -> str:
+        """A name that no train has yet. Raises BadInput."""
+        if fold(typed) in self._taken:
+            raise BadInput("another train has this name")
+        return ""
 
     def _ids(self, typed: str) -> tuple[int, ...]:
         names = tuple(self._names)

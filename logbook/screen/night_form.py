@@ -24,6 +24,7 @@ from logbook.store.words import spell_frames
 
 _CONDITIONS = ("conditions", "reading")
 _EXAMPLE = "seeing 3/5 air 4.2 humidity 81"
+_SKY_HELP = "Conditions and readings, as on the entry line; any of them, in any order."
 
 
 def _one_of(names: tuple[str, ...], typed: str, what: str) -> str:
@@ -121,6 +122,8 @@ class StartNight(NightForm):
                 "Site",
                 view.site.site.name if view.site else "",
                 check=lambda typed: _one_of(tuple(self._sites), typed, "site"),
+                help="The place you observe from tonight: its name, or how the name begins.",
+                example=next(iter(self._sites), "Hollow Edge"),
             ),
             Field(
                 "train",
@@ -129,14 +132,26 @@ class StartNight(NightForm):
                 hint="may stay empty",
                 required=False,
                 check=lambda typed: _one_of(tuple(self._trains), typed, "train"),
+                help="The train in use first: its name, or how the name begins.",
+                example=next(iter(self._trains), "First train"),
             ),
-            Field("observer", "Observer", view.observer, hint="may stay empty", required=False),
+            Field(
+                "observer",
+                "Observer",
+                view.observer,
+                hint="may stay empty",
+                required=False,
+                help="Who observes, as it is to stand in the night's record.",
+                example="R. Quill",
+            ),
             Field(
                 "conditions",
                 "Sky and air",
                 hint=_EXAMPLE,
                 required=False,
                 check=self.said_conditions,
+                help=_SKY_HELP,
+                example=_EXAMPLE,
             ),
         ]
         intro = f"It begins now, {desk.clock_words(desk.clock())}.{_order_words(desk)}"
@@ -192,15 +207,55 @@ class EndNight(NightForm):
         fields = []
         if self._runs_on is not None:
             hint = "empty: with the night; or 02:40"
-            fields.append(Field("stopped", "It stopped at", "", hint, False, self._said_stop))
+            fields.append(
+                Field(
+                    "stopped",
+                    "It stopped at",
+                    "",
+                    hint,
+                    False,
+                    self._said_stop,
+                    help=f"When {self._runs_on.name} was ended. Empty: when the night ends.",
+                    example="02:40",
+                )
+            )
         if self._going is not None:
             done = str(self._going.done_by(ends_at(desk)))
             hint = f"of {self._going.wanted} wanted"
-            fields.append(Field("frames", "Frames taken", done, hint, True, _whole_words))
+            fields.append(
+                Field(
+                    "frames",
+                    "Frames taken",
+                    done,
+                    hint,
+                    True,
+                    _whole_words,
+                    help="How many of the frames under way were taken.",
+                    example="24",
+                )
+            )
         if not has_conditions(desk.view.timeline):
-            check = self.said_conditions
-            fields.append(Field("conditions", "Sky and air", "", _EXAMPLE, False, check))
-        return [*fields, Field("word", "A last word", hint="may stay empty", required=False)]
+            fields.append(
+                Field(
+                    "conditions",
+                    "Sky and air",
+                    "",
+                    _EXAMPLE,
+                    False,
+                    self.said_conditions,
+                    help=_SKY_HELP,
+                    example=_EXAMPLE,
+                )
+            )
+        word = Field(
+            "word",
+            "A last word",
+            hint="may stay empty",
+            required=False,
+            help="A note to end the night with.",
+            example="dew from two on; the second half is better",
+        )
+        return [*fields, word]
 
     def also(self, found: Open) -> tuple[str, ...]:
         left = [each.target.name for each in order_left(self.desk)]

@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 from logbook.text import fold
 
@@ -40,6 +41,16 @@ class Pick(ModalScreen[str | None]):
         Binding("down", "move(1)", "Down", tooltip="To the next one"),
         Binding("up", "move(-1)", "Up", tooltip="To the one before"),
     ]
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "pick-line",
+            "Name",
+            required=False,
+            help="A piece of the name; the list below gets shorter.",
+            example="ring",
+        ),
+    )
 
     def __init__(self, heading: str, choices: Sequence[Choice], intro: str = "") -> None:
         super().__init__()

@@ -37,9 +37,25 @@ def site_fields(site: Site | None = None) -> list[Field]:
         elevation = f"{site.elevation_m:.10g}"
     zone = site.time_zone if site else local_zone_name()
     return [
-        Field("name", "Site", site.name if site else "", hint="what you call it"),
         Field(
-            "where", "Coordinates", where, hint="52°06'N 3°42'W, or 52.1 -3.7", check=_said_where
+            "name",
+            "Site",
+            site.name if site else "",
+            hint="what you call it",
+            help="Your name for the place you observe from.",
+            example="Hollow Edge",
+        ),
+        Field(
+            "where",
+            "Coordinates",
+            where,
+            hint="52°06'N 3°42'W, or 52.1 -3.7",
+            check=_said_where,
+            help=(
+                "Latitude, then longitude, on WGS 84: degrees with decimals or with minutes and "
+                "seconds. South and west are negative, or marked S and W."
+            ),
+            example="52.1 -3.7, or 52°06'30\" N 3°42' W",
         ),
         Field(
             "elevation",
@@ -47,8 +63,18 @@ def site_fields(site: Site | None = None) -> list[Field]:
             elevation or "0",
             hint="metres, or 650 ft",
             check=_said_elevation,
+            help="Height above sea level. A bare number is metres.",
+            example="198, or 650 ft",
         ),
-        Field("zone", "Time zone", zone, hint="Europe/Vienna", check=_said_zone),
+        Field(
+            "zone",
+            "Time zone",
+            zone,
+            hint="Europe/Vienna",
+            check=_said_zone,
+            help="The zone whose clock you read there, as region/city, or the city alone.",
+            example="Europe/Vienna, or Vienna",
+        ),
     ]
 
 
@@ -149,6 +175,11 @@ def _more_fields(site: Site | None) -> list[Field]:
             hint="pairs, or a file; empty: flat",
             required=False,
             check=lambda typed: _points(read_typed_horizon(typed)),
+            help=(
+                "How high trees and roofs stand: pairs of azimuth (north 0, east 90) and altitude "
+                "in degrees, with commas between; or the path of a CSV file of such pairs."
+            ),
+            example="0 12, 90 25, 180 8, 270 15",
         ),
         Field(
             "sky",
@@ -157,6 +188,8 @@ def _more_fields(site: Site | None) -> list[Field]:
             hint="mag/arcsec² at the zenith; may stay empty",
             required=False,
             check=lambda typed: f"{_sky_mag_arcsec2(typed):g} mag/arcsec²",
+            help="How dark the zenith is there on a good night without the Moon.",
+            example="21.4",
         ),
     ]
 

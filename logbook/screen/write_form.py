@@ -24,8 +24,25 @@ class WriteForm(Form[WriteWish]):
 
     def __init__(self, proposed: str) -> None:
         fields = (
-            Field("file", "file", proposed, "a name ending in .txt .md .json .html", check=_told),
-            Field("over", "write over", "", "yes, if it may be", required=False, check=_yes),
+            Field(
+                "file",
+                "file",
+                proposed,
+                "a name ending in .txt .md .json .html",
+                check=_told,
+                help="The file to write. The end of its name says in which form.",
+                example="~/m31.html",
+            ),
+            Field(
+                "over",
+                "write over",
+                "",
+                "yes, if it may be",
+                required=False,
+                check=_yes,
+                help="Whether a file of that name may be written over.",
+                example="yes",
+            ),
         )
         super().__init__("Write the page to a file", fields)
 

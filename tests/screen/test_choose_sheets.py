@@ -6,13 +6,14 @@
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
 from textual.widgets import ContentSwitcher, Input, OptionList, Static
 
 from logbook.kit.parts import Part
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.pages.choose_frame import FrameSheet
-from logbook.screen.pages.choose_project_form import EditProject, NewProject
+from logbook.screen.pages.choose_project_form import EditProject, NewProject, hours_typed
 from logbook.screen.pages.choose_words import place_words
 from logbook.sky.place import Site
 from logbook.store.book import Book
@@ -311,3 +312,11 @@ async def test_the_south_has_its_own_sky(tmp_path: Path) -> None:
         told = await search(screen, "tarantula")
         assert "It never sets here" in told
         assert "h above 30°" in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "hours"),
+    [("10", 10.0), ("2.5 h", 2.5), ("1 h 30", 1.5), ("2 h 05 min", 2 + 5 / 60), ("90 min", 1.5)],
+)
+def test_hours_are_read_as_the_plan_shows_them(typed: str, hours: float) -> None:
+    assert hours_typed(typed) == pytest.approx(hours)

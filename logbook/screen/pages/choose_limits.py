@@ -137,7 +137,12 @@ class SaveLimits(Form[Job]):
     def __init__(self, limits: Limits, name: str = "") -> None:
         self._limits = limits
         name_field = Field(
-            "name", "Name of the set", name, hint="a name there is takes these limits"
+            "name",
+            "Name of the set",
+            name,
+            hint="a name there is takes these limits",
+            help="A name for these limits; a set of that name gets them instead of its own.",
+            example="no Moon, high",
         )
         super().__init__("Keep these limits as a set", [name_field], limit_words(limits))
 
@@ -151,7 +156,15 @@ class RenameSet(Form[Job]):
     def __init__(self, name: str, taken: tuple[str, ...]) -> None:
         self._set_name = name
         self._taken = tuple(fold(each) for each in taken if each != name)
-        super().__init__(f"Rename {name}", [Field("name", "New name", name, check=self._said)])
+        named = Field(
+            "name",
+            "New name",
+            name,
+            check=self._said,
+            help="Another name for the set; no other set may have it.",
+            example="no Moon, high",
+        )
+        super().__init__(f"Rename {name}", [named])
 
     def _said(self, typed: str) -> str:
         if fold(typed) in self._taken:
@@ -168,7 +181,15 @@ class EditSet(Form[Job]):
     def __init__(self, record: LimitSetRecord) -> None:
         self._set_name = record.name
         text = limits_text(record.limits) if record.limits else ""
-        limits = Field("limits", "Limits", text, required=False, check=_said_limits)
+        limits = Field(
+            "limits",
+            "Limits",
+            text,
+            required=False,
+            check=_said_limits,
+            help=f"Any of these, with commas or points between: {LIMITS_HELP}",
+            example="galaxies, above 35, moon 40",
+        )
         super().__init__(f"Limits of {record.name}", [limits], LIMITS_HELP)
 
     def answer(self, values: dict[str, str]) -> Job:

@@ -142,7 +142,13 @@ class HoursForm(Form[Job]):
     def __init__(self, name: str, make: Callable[[float | None], Job]) -> None:
         self._make = make
         hours = Field(
-            "hours", "Hours", hint="empty: as long as fits", required=False, check=said_hours
+            "hours",
+            "Hours",
+            hint="empty: as long as fits",
+            required=False,
+            check=said_hours,
+            help="How long it gets tonight. Empty: as long as it stands well.",
+            example="2, 1 h 30, 45 min",
         )
         super().__init__(f"How long for {name}", [hours])
 

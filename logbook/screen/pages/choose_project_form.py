@@ -1,5 +1,6 @@
 """The forms of a project: a new one, and other hours for one there is."""
 
+import re
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
@@ -22,7 +23,15 @@ class NewProject(Form[Job]):
     def __init__(self, desk: Desk, known: Projects, proposed: str = "") -> None:
         self._desk = desk
         self._known = known
-        wanted = Field("object", "Object", proposed, "a name or a number", check=self._said_object)
+        wanted = Field(
+            "object",
+            "Object",
+            proposed,
+            "a name or a number",
+            check=self._said_object,
+            help="What is to be photographed: a name or a number of the catalogue.",
+            example="m31, ngc 7000, veil",
+        )
         super().__init__("A new project", [wanted, *_fields(desk)])
 
     def _target(self, typed: str) -> "TargetCopy":
@@ -66,9 +75,33 @@ def _fields(desk: Desk, project: ProjectRecord | None = None) -> list[Field]:
     hours = f"{project.wanted_hours:g}" if project else ""
     through = (project.filter_name if project else None) or ""
     return [
-        Field("hours", "Hours wanted", hours, "such as 10", check=said_hours),
-        Field("filter", "Filter", through, f"empty for any{any_of}", required=False),
-        Field("note", "Note", project.note if project else "", "may stay empty", required=False),
+        Field(
+            "hours",
+            "Hours wanted",
+            hours,
+            "such as 10",
+            check=said_hours,
+            help="How many hours of light are wanted in all.",
+            example="10, 2 h 30, 90 min",
+        ),
+        Field(
+            "filter",
+            "Filter",
+            through,
+            f"empty for any{any_of}",
+            required=False,
+            help="The filter those hours are to be taken through. Empty: any, or none.",
+            example=filters[0] if filters else "Ha",
+        ),
+        Field(
+            "note",
+            "Note",
+            project.note if project else "",
+            "may stay empty",
+            required=False,
+            help="Anything to remember about it.",
+            example="the north-east edge is missing",
+        ),
     ]
 
 
@@ -85,15 +118,22 @@ def said_hours(typed: str) -> str:
     return f"{hours_typed(typed):g} h"
 
 
+_HOURS = re.compile(r"([0-9]*\.?[0-9]+)\s*(?:h|hours?)?")
+_MINUTES = re.compile(r"([0-9]*\.?[0-9]+)\s*(?:m|min|minutes?)")
+_BOTH = re.compile(r"([0-9]+)\s*(?:h|hours?)\s*([0-5]?[0-9])\s*(?:m|min|minutes?)?")
+
+
 def hours_typed(typed: str) -> float:
-    """Hours, with or without the unit; minutes with theirs. Raises BadInput."""
+    """`10`, `2.5 h`, `1 h 30`, `90 min`; a bare number is hours. Raises BadInput."""
     words = typed.casefold().replace(",", ".").strip()
-    per_hour = 60.0 if words.endswith(("min", "m")) else 1.0
-    digits = words.removesuffix("hours").removesuffix("min").rstrip("hm ").strip()
-    try:
-        hours = float(digits) / per_hour
-    except ValueError:
-        raise BadInput("hours, such as 10 or 2.5, or 90 min") from None
+    if found := _BOTH.fullmatch(words):
+        hours = int(found[1]) + int(found[2]) / 60.0
+    elif found := _MINUTES.fullmatch(words):
+        hours = float(found[1]) / 60.0
+    elif found := _HOURS.fullmatch(words):
+        hours = float(found[1])
+    else:
+        raise BadInput("hours, such as 10, 2.5, 1 h 30 or 90 min")
     if not 0.0 < hours <= 10_000.0:
         raise BadInput("more than nothing, at most 10000 hours")
     return hours

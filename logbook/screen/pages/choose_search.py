@@ -12,6 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 
 if TYPE_CHECKING:
@@ -26,6 +27,16 @@ class SearchSheet(ModalScreen[str | None]):
         Binding("down", "move(1)", "Next", tooltip="The next object", priority=True),
         Binding("up", "move(-1)", "Before", tooltip="The object before", priority=True),
     ]
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "search-line",
+            "Search",
+            required=True,
+            help="An object's name, a piece of it, or a number of a catalogue.",
+            example="m31, veil, ngc 7000",
+        ),
+    )
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()

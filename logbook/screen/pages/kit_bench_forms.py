@@ -30,8 +30,22 @@ class TryValue(Form[tuple[str, float]]):
         super().__init__(
             f"What if {part.name} had another value?",
             [
-                Field("what", "What", labels[0] if len(labels) == 1 else "", check=self._known),
-                Field("value", "Value", hint="203, 8 in, 2.5 lb", check=self._said),
+                Field(
+                    "what",
+                    "What",
+                    labels[0] if len(labels) == 1 else "",
+                    check=self._known,
+                    help="Which value, or how its name begins.",
+                    example=labels[0],
+                ),
+                Field(
+                    "value",
+                    "Value",
+                    hint="203, 8 in, 2.5 lb",
+                    check=self._said,
+                    help="The value to calculate with for now; the part keeps its own.",
+                    example="203, 8 in, 2 lb 5 oz",
+                ),
             ],
             ", ".join(
                 f"{each.label} {_now(part, each)}".strip() for each in self._numbers.values()
@@ -70,8 +84,29 @@ class PlacePart(Form[Placement]):
         super().__init__(
             f"Where {part.name} is set",
             [
-                Field("out", "Drawn out", _typed(now.setting_mm), "mm, of a focuser", False, _said),
-                Field("along", "Along the tube", _typed(now.along_tube_mm), "mm", False, _said),
+                Field(
+                    "out",
+                    "Drawn out",
+                    _typed(now.setting_mm),
+                    "mm, of a focuser",
+                    False,
+                    _said,
+                    help="How far a focuser is drawn out from all the way in.",
+                    example="12.5",
+                ),
+                Field(
+                    "along",
+                    "Along the tube",
+                    _typed(now.along_tube_mm),
+                    "mm",
+                    False,
+                    _said,
+                    help=(
+                        "Where its centre of mass is, from the tube's back plate toward the sky; "
+                        "behind the plate it is negative."
+                    ),
+                    example="310, or -40",
+                ),
             ],
             "Along the tube: where its centre of mass is, from the tube's back plate toward the "
             "sky; behind the plate it is negative. Of a saddle or dovetail, its middle.",
@@ -100,7 +135,16 @@ class KeepChange(Form[Job]):
         self._desk, self._record, self._draft = desk, record, draft
         super().__init__(
             f"Keep the change of {draft.name}",
-            [Field("why", "Why", hint="may stay empty", required=False)],
+            [
+                Field(
+                    "why",
+                    "Why",
+                    hint="may stay empty",
+                    required=False,
+                    help="Why the train is changed; it stands in its history.",
+                    example="the reducer wants 5 mm more",
+                )
+            ],
             f"Revision {record.revision + 1}. Nights before keep the train as it was.",
         )
 
@@ -128,8 +172,22 @@ class KeepAsNew(Form[Job]):
         super().__init__(
             "Keep as a new train",
             [
-                Field("name", "Name", proposed, hint="what you call it"),
-                Field("kind", "Camera or visual", _kind(draft), check=_train_kind),
+                Field(
+                    "name",
+                    "Name",
+                    proposed,
+                    hint="what you call it",
+                    help="Your name for the train; no other train may have it.",
+                    example="Long tube, reduced",
+                ),
+                Field(
+                    "kind",
+                    "Camera or visual",
+                    _kind(draft),
+                    check=_train_kind,
+                    help="Whether the train ends in a camera or at the eye.",
+                    example="camera",
+                ),
             ],
             f"Goes on the wish list, with the values tried: {names}" if names else "",
         )

@@ -50,7 +50,15 @@ class CopyTrain(Form[Job]):
         self._record = record
         super().__init__(
             f"A copy of {record.train.name}",
-            [Field("name", "Name", hint="what you call it")],
+            [
+                Field(
+                    "name",
+                    "Name",
+                    hint="what you call it",
+                    help="Your name for the copy; no other train may have it.",
+                    example=f"{record.train.name} 2",
+                )
+            ],
             "The same parts, set as they are; e changes it after that.",
         )
 

@@ -85,23 +85,111 @@ class PartForm(Form[Job]):
 
     def _fields(self) -> Iterable[Field]:
         part = self._part
-        yield Field("name", "Name", part.name)
-        yield Field("how", "Measured with", required=False, hint="callipers, scale; for new values")
-        yield Field("on", "Measured on", self._today, "2026-03-14", required=False, check=read_day)
+        yield Field(
+            "name",
+            "Name",
+            part.name,
+            help="Your name for the part; no other part may have it.",
+            example="ring 25 A",
+        )
+        yield Field(
+            "how",
+            "Measured with",
+            required=False,
+            hint="callipers, scale; for new values",
+            help="What the values typed now on the right were measured with.",
+            example="callipers",
+        )
+        yield Field(
+            "on",
+            "Measured on",
+            self._today,
+            "2026-03-14",
+            required=False,
+            check=read_day,
+            help="The day they were measured on.",
+            example="2026-03-14",
+        )
         for quantity in self._quantities.values():
             for basis in _BASES:
                 name = f"{quantity.name}-{basis}"
                 typed, _ = self._typed_before.get(name, ("", None))
-                yield Field(name, quantity.label, typed, required=False)
-        yield Field("state", "State", part.state, hint=", ".join(STATES), check=_state)
-        yield Field("reason", "Why so", part.reason, required=False, hint="why wished for, lent to")
+                yield Field(
+                    name,
+                    quantity.label,
+                    typed,
+                    required=False,
+                    help=f"As {basis}. {quantity.means} {limits_words(quantity)}".strip(),
+                    example=quantity.example,
+                )
+        yield from self._other_fields()
+
+    def _other_fields(self) -> Iterable[Field]:
+        """What a part of any kind has besides its values."""
+        part = self._part
+        yield Field(
+            "state",
+            "State",
+            part.state,
+            hint=", ".join(STATES),
+            check=_state,
+            help="Whether you have it: owned, lent, sold or wished for.",
+            example="owned",
+        )
+        yield Field(
+            "reason",
+            "Why so",
+            part.reason,
+            required=False,
+            hint="why wished for, lent to",
+            help="What it is wished for, or to whom it was lent.",
+            example="the reducer wants 10 mm more",
+        )
         price = "" if part.price is None else f"{part.price:.10g}"
-        yield Field("price", "Price", price, required=False, hint="a number", check=_price_said)
-        yield Field("note", "Note", part.note, required=False)
-        yield Field("photo_path", "Photo", part.photo_path, required=False, hint="path of a file")
-        yield Field("link", "Link", part.link, required=False)
+        yield Field(
+            "price",
+            "Price",
+            price,
+            required=False,
+            hint="a number",
+            check=_price_said,
+            help="What it cost or would cost, a number without a currency.",
+            example="39.90",
+        )
+        yield Field(
+            "note",
+            "Note",
+            part.note,
+            required=False,
+            help="Anything else to remember.",
+            example="the set screw is short: do not force it",
+        )
+        yield Field(
+            "photo_path",
+            "Photo",
+            part.photo_path,
+            required=False,
+            hint="path of a file",
+            help="The path of a picture, kept as text; the file stays where it is.",
+            example="~/photos/ring.jpg",
+        )
+        yield Field(
+            "link",
+            "Link",
+            part.link,
+            required=False,
+            help="A page about it, kept as text and never opened.",
+            example="https://example.org/rings",
+        )
         if self._record is not None:
-            yield Field("why", "What changed", required=False, hint="kept in its history")
+            yield Field(
+                "why",
+                "What changed",
+                required=False,
+                hint="kept in its history",
+                help="Why the part is changed; it stands in its history.",
+                example="measured again",
+            )
 
     def _compose_field(self, each: Field) -> ComposeResult:
         quantity, _, basis = each.name.partition("-")
@@ -298,7 +386,16 @@ def _wants(quantity: Quantity) -> str:
     if quantity.is_text:
         return f"{quantity.label}: in words"
     limits = f"{quantity.low:g} to {quantity.high:g} {quantity.unit}".strip()
-    return f"{quantity.label}: {limits}   ctrl+o keep   Escape leave"
+    return f"{quantity.label}: {limits}   F1 what it is   ctrl+o keep   Escape leave"
+
+
+def limits_words(quantity: Quantity) -> str:
+    """What is possible, or what words are known; "" where anything may be said."""
+    if quantity.choices:
+        return f"Known: {', '.join(quantity.choices)}; other words are taken too."
+    if quantity.is_text:
+        return ""
+    return f"From {quantity.low:g} to {quantity.high:g} {quantity.unit}".strip() + "."
 
 
 def _same(one: Part, other: Part) -> bool:

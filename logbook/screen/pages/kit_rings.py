@@ -20,6 +20,7 @@ from logbook.kit.ring_sets import RingAnswer
 from logbook.kit.rings import RingSearch, find_rings
 from logbook.kit.whatif import inserted, without
 from logbook.screen.failures import TellsFailures
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 
 _MOST = 8
@@ -61,6 +62,30 @@ class RingFinder(TellsFailures, ModalScreen[Train | None]):
         self._answers: tuple[RingAnswer, ...] = ()
         self._place_after = ""
         self._wanted, self._why = self._wanted_by_train()
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "ring-wanted",
+            "Length wanted",
+            required=True,
+            help="How long the rings together are to be.",
+            example="60.5, or 2 3/8 in",
+        ),
+        Field(
+            "ring-tolerance",
+            "Near enough within",
+            required=True,
+            help="How far off a set may be, either way.",
+            example="0.5 mm",
+        ),
+        Field(
+            "ring-threads",
+            "Threads must mate",
+            required=True,
+            help="yes: only sets that screw together.",
+            example="no",
+        ),
+    )
 
     def _wanted_by_train(self) -> tuple[str, str]:
         """What the train leaves for rings, as typed; else why that is not known."""

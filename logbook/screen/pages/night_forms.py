@@ -32,6 +32,8 @@ class MoveForm(Form[night_flow.Job]):
                 "Happened at",
                 desk.clock_words(entry.happened_utc),
                 check=self._time_words,
+                help="The time it happened, by the clock of that night's site.",
+                example="22:15, or 10 min ago",
             )
         ]
         if entry.kind in ("object", "frames", "meridian"):
@@ -43,6 +45,8 @@ class MoveForm(Form[night_flow.Job]):
                     hint="m31, veil, moon",
                     required=entry.kind == "object" and entry.action == "start",
                     check=lambda typed: self._target(typed).name,
+                    help="What was observed: a name or a number of the catalogue.",
+                    example="m31, veil, moon",
                 )
             )
         fields.append(
@@ -52,6 +56,8 @@ class MoveForm(Form[night_flow.Job]):
                 str(desk.night_date),
                 hint="2026-03-14",
                 check=lambda typed: _night_words(self._night(typed)),
+                help="The night it belongs to, by the date of its evening.",
+                example="2026-03-14",
             )
         )
         intro = f"{spell(entry)}. The old stays in its history."
@@ -142,9 +148,31 @@ class RemindersForm(Form[night_flow.Job]):
     def __init__(self, desk: Desk) -> None:
         wishes = read_wishes(desk.view.reminders_line)
         fields = [
-            Field("bell", "Bell", "on" if wishes.bell else "off", "on or off", check=_on_or_off),
-            Field("focus", "Focus again after", f"{wishes.focus_step_c:g}", check=_degrees),
-            Field("dew", "Dew margin under", f"{wishes.dew_margin_c:g}", check=_degrees),
+            Field(
+                "bell",
+                "Bell",
+                "on" if wishes.bell else "off",
+                "on or off",
+                check=_on_or_off,
+                help="Whether the terminal's bell rings once for each reminder.",
+                example="off",
+            ),
+            Field(
+                "focus",
+                "Focus again after",
+                f"{wishes.focus_step_c:g}",
+                check=_degrees,
+                help="By how many degrees the air may change before you are reminded to refocus.",
+                example="2",
+            ),
+            Field(
+                "dew",
+                "Dew margin under",
+                f"{wishes.dew_margin_c:g}",
+                check=_degrees,
+                help="How near the air may come to its dew point before you are reminded.",
+                example="2",
+            ),
         ]
         intro = "Reminders take no key and stop nothing; the bell is the terminal's own."
         super().__init__("How to be reminded", fields, intro)

@@ -19,6 +19,7 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 from logbook.screen.pages.night_frames import FOLDER_CHOICE, FrameLine
 from logbook.screen.path_line import complete_path
@@ -86,6 +87,16 @@ class FramesSheet(TellsFailures, ModalScreen[None]):
         def __init__(self, found: Found) -> None:
             super().__init__()
             self.found = found
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "frames-folder",
+            "Folder",
+            required=True,
+            help="The folder with tonight's frames, and those below it; Tab completes it.",
+            example="~/pictures/tonight",
+        ),
+    )
 
     def __init__(self, desk: Desk, line: FrameLine) -> None:
         super().__init__()

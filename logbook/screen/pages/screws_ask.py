@@ -10,6 +10,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from logbook.screen.form import Field
 from logbook.screen.pages.screws_picture import PathInput
 from logbook.screen.path_line import complete_path
 
@@ -25,6 +26,16 @@ class AskPath(ModalScreen[str | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", tooltip="Close, changing nothing"),
     ]
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "ask-path",
+            "Path",
+            required=True,
+            help="The path of a file or folder; Tab completes it.",
+            example="~/pictures/tonight",
+        ),
+    )
 
     def __init__(self, heading: str, path: str, words: str) -> None:
         super().__init__()

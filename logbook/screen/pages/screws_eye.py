@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 from logbook.screen.pages.screws_frames import About
 from logbook.screen.pages.screws_words import NO_NIGHT
@@ -66,6 +67,10 @@ class EyeLook(ModalScreen[StarLook | None]):
         Binding("s", "side", "Side", tooltip="Inside or outside of focus"),
         Binding("t", "star", "Star", tooltip="Say which star it is"),
     ]
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field("eye-star", "Star", required=False, help="Which star you look at.", example="Vega"),
+    )
 
     def __init__(self, desk: Desk, about: About) -> None:
         super().__init__()

@@ -35,9 +35,37 @@ class NameScrews(Form[Job]):
         super().__init__(
             f"Outer screws of {record.part.name}",
             [
-                Field("screws", "Screws", _written(screws) or _PROPOSED, check=_said),
-                Field("tighten", "Tighten", sense, check=_sense),
-                Field("held", "Held", _held_now(screws), check=_held),
+                Field(
+                    "screws",
+                    "Screws",
+                    _written(screws) or _PROPOSED,
+                    check=_said,
+                    help=(
+                        "Each outer screw: your name for it and the hour it sits at, seen from the "
+                        "front of the tube, 12 at the top; with commas. Never the centre screw: it "
+                        "holds the distance between the mirrors."
+                    ),
+                    example=_PROPOSED,
+                ),
+                Field(
+                    "tighten",
+                    "Tighten",
+                    sense,
+                    check=_sense,
+                    help="Which way tightens a screw, as you face its head.",
+                    example=_SENSES[0],
+                ),
+                Field(
+                    "held",
+                    "Held",
+                    _held_now(screws),
+                    check=_held,
+                    help=(
+                        "plain: against a spring; push-pull: each pulls or pushes against others; "
+                        "locked: a second screw or nut holds it."
+                    ),
+                    example="plain",
+                ),
             ],
             "Name and hour, seen from the front of the tube with 12 at the top.",
         )

@@ -16,6 +16,7 @@ from textual.worker import Worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
 from logbook.screen.pages.screws_frames import (
     About,
@@ -93,6 +94,24 @@ class MeasureSheet(TellsFailures, ModalScreen[Measured | None]):
         def __init__(self, words: str) -> None:
             super().__init__()
             self.words = words
+
+    FIELDS: ClassVar[tuple[Field, ...]] = (
+        Field(
+            "measure-path",
+            "Picture",
+            required=True,
+            help="The path of a picture of one star out of focus; Tab completes it.",
+            example="~/pictures/vega.fits",
+        ),
+        Field("measure-star", "Star", required=False, help="Which star it is.", example="Vega"),
+        Field(
+            "measure-side",
+            "Side",
+            required=False,
+            help="On which side of focus it was taken.",
+            example="inside",
+        ),
+    )
 
     def __init__(self, desk: Desk, path: str, about: About) -> None:
         super().__init__()

@@ -78,15 +78,93 @@ class DoneForm(Form[Job]):
         before, after, photo = done.before or "", done.after or "", done.photo_path or ""
         none = "may stay empty"
         return [
-            Field("part", "Part", done.part_name or "", none, False, self._part_said),
-            Field("action", "What was done", action, "in your words", True, self._action_said),
-            Field("when", "When", when, "now; or 15:30, a date", False, self._when),
-            Field("minutes", "Time taken", minutes, "25, 1 h 20 min", False, self._time_said),
-            Field("cost", "Cost", cost, "4.50", False, self._cost_said),
-            Field("before", "Before", before, "how it was", False),
-            Field("after", "After", after, "how it is now", False),
-            Field("photo", "Photo", photo, "path of a file", False, _photo_said),
-            Field("remark", "Remark", remark, none, False),
+            Field(
+                "part",
+                "Part",
+                done.part_name or "",
+                none,
+                False,
+                self._part_said,
+                help="The part that was worked on: its name, or how the name begins.",
+                example="long tube",
+            ),
+            Field(
+                "action",
+                "What was done",
+                action,
+                "in your words",
+                True,
+                self._action_said,
+                help="The work in your words; with a rule's words it counts for the rule.",
+                example="mirror rinsed",
+            ),
+            Field(
+                "when",
+                "When",
+                when,
+                "now; or 15:30, a date",
+                False,
+                self._when,
+                help="When it was done. Empty: now. A day alone is its noon.",
+                example="15:30, yesterday, 2026-03-14 15:30",
+            ),
+            Field(
+                "minutes",
+                "Time taken",
+                minutes,
+                "25, 1 h 20 min",
+                False,
+                self._time_said,
+                help="How long it took. A bare number is minutes.",
+                example="25, or 1 h 20 min",
+            ),
+            Field(
+                "cost",
+                "Cost",
+                cost,
+                "4.50",
+                False,
+                self._cost_said,
+                help="What it cost, a number without a currency.",
+                example="4.50",
+            ),
+            Field(
+                "before",
+                "Before",
+                before,
+                "how it was",
+                False,
+                help="How it was before the work.",
+                example="two specks near the edge",
+            ),
+            Field(
+                "after",
+                "After",
+                after,
+                "how it is now",
+                False,
+                help="How it is after the work.",
+                example="clean, one scratch left",
+            ),
+            Field(
+                "photo",
+                "Photo",
+                photo,
+                "path of a file",
+                False,
+                _photo_said,
+                help="The path of a picture, kept as text; the file stays where it is.",
+                example="~/photos/mirror.jpg",
+            ),
+            Field(
+                "remark",
+                "Remark",
+                remark,
+                none,
+                False,
+                help="Anything else; it is saved as typed and not read.",
+                example="next time with distilled water only",
+            ),
         ]
 
     def _when_before(self) -> str:
@@ -207,12 +285,65 @@ class RuleForm(Form[Job]):
     def _fields(self, rule: UpkeepRule) -> list[Field]:
         none = "empty: not by this"
         return [
-            Field("action", "What to do", rule.action, "mirror rinse", True),
-            Field("part", "On which part", rule.part_name or "", "empty: none", False, self._part),
-            Field("nights", "Every … nights", _typed(rule.every_nights), none, False, _nights),
-            Field("months", "Every … months", _typed(rule.every_months), none, False, _months),
-            Field("hours", "Every … hours", _typed(rule.every_hours_of_use), none, False, _hours),
-            Field("step", "At a step in °C", _typed(rule.every_step_c), none, False, _step),
+            Field(
+                "action",
+                "What to do",
+                rule.action,
+                "mirror rinse",
+                True,
+                help="The work; what you log later counts for the rule if its words begin so.",
+                example="mirror rinse",
+            ),
+            Field(
+                "part",
+                "On which part",
+                rule.part_name or "",
+                "empty: none",
+                False,
+                self._part,
+                help="The part it is done on: its name, or how the name begins.",
+                example="long tube",
+            ),
+            Field(
+                "nights",
+                "Every … nights",
+                _typed(rule.every_nights),
+                none,
+                False,
+                _nights,
+                help="Due after so many nights of observing.",
+                example="20",
+            ),
+            Field(
+                "months",
+                "Every … months",
+                _typed(rule.every_months),
+                none,
+                False,
+                _months,
+                help="Due after so many months.",
+                example="6",
+            ),
+            Field(
+                "hours",
+                "Every … hours",
+                _typed(rule.every_hours_of_use),
+                none,
+                False,
+                _hours,
+                help="Due after so many hours of use.",
+                example="50",
+            ),
+            Field(
+                "step",
+                "At a step in °C",
+                _typed(rule.every_step_c),
+                none,
+                False,
+                _step,
+                help="Due when the nights have become so much warmer or colder.",
+                example="10, or 18 F",
+            ),
             Field(
                 "moved",
                 "After transport",
@@ -220,6 +351,8 @@ class RuleForm(Form[Job]):
                 "yes or no",
                 False,
                 lambda typed: "yes" if read_yes(typed) else "no",
+                help="Whether it falls due whenever the kit was carried or knocked.",
+                example="yes",
             ),
         ]
 
@@ -281,7 +414,15 @@ class PutOffForm(Form[Job]):
     def __init__(self, desk: Desk, due: Due) -> None:
         self._desk, self._due = desk, due
         hint = "2026-03-14, within the next 400 days"
-        field = Field("until", "Until", "", hint, check=self._said)
+        field = Field(
+            "until",
+            "Until",
+            "",
+            hint,
+            check=self._said,
+            help="The day from whose noon on it is due again.",
+            example="2026-03-14",
+        )
         super().__init__(f"Put off: {due.name}", [field], "It is quiet until noon of that day.")
 
     def _said(self, typed: str) -> str:

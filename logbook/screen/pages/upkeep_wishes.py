@@ -147,11 +147,43 @@ class HereForm(Form[Job]):
         self._record = record
         part = record.part
         price = "" if part.price is None else f"{part.price:.2f}"
-        fields = [Field("price", "Price paid", price, "may stay empty", False, _price_said)]
+        fields = [
+            Field(
+                "price",
+                "Price paid",
+                price,
+                "may stay empty",
+                False,
+                _price_said,
+                help="What it cost, a number without a currency.",
+                example="39.90",
+            )
+        ]
         if part.kind == HARDWARE:
             stock = round(part.number("stock_count") or 0) + 1
-            fields.append(Field("stock", "In stock now", f"{stock}", "", False, _stock_said))
-        fields.append(Field("why", "A word", "", "where from, kept in its history", False))
+            fields.append(
+                Field(
+                    "stock",
+                    "In stock now",
+                    f"{stock}",
+                    "",
+                    False,
+                    _stock_said,
+                    help="How many of these pieces there are now.",
+                    example="10",
+                )
+            )
+        fields.append(
+            Field(
+                "why",
+                "A word",
+                "",
+                "where from, kept in its history",
+                False,
+                help="Where it came from, or anything else; it stands in the part's history.",
+                example="second hand, thread cleaned",
+            )
+        )
         super().__init__(f"{part.name} is here", fields, "It is owned from now on.")
 
     def answer(self, values: dict[str, str]) -> Job:
@@ -164,7 +196,15 @@ class OrderForm(Form[Job]):
 
     def __init__(self, record: PartRecord) -> None:
         self._record = record
-        field = Field("why", "Why", "", "the last one is used up", False)
+        field = Field(
+            "why",
+            "Why",
+            "",
+            "the last one is used up",
+            False,
+            help="Why it is wanted; it stands on the wish list.",
+            example="the last one is used up",
+        )
         sizes = ", ".join(sizes_of(record.part)) or "No size of it is known: e writes it down."
         super().__init__(f"Order {record.part.name}", [field], sizes)
 
