@@ -4,6 +4,7 @@ Here is what is drawn, and the sky over it; `app.py` adds the book. Threads: wor
 widget, they post messages; the handlers own the desk.
 """
 
+import sys
 from collections.abc import Iterable, Sequence
 from functools import partial
 from typing import ClassVar
@@ -11,7 +12,7 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
-from textual.command import CommandPalette
+from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
@@ -27,6 +28,7 @@ from logbook.screen.key_line import KeyLine
 from logbook.screen.keys import KEYS
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import SkyFailed, SkyReady, SkyWanted, TrackReady
+from logbook.screen.modal import Palette
 from logbook.screen.page import Page
 from logbook.screen.pages import make_page
 from logbook.screen.red import RedFilter
@@ -188,6 +190,10 @@ class PagesApp(TellsFailures, App[int]):
         if shown is not None:
             self.push_screen(HelpSheet(shown))
 
+    def action_command_palette(self) -> None:
+        if len(self.screen_stack) == 1:
+            self.push_screen(Palette(id="--command-palette"))
+
     def action_far_view(self) -> None:
         """Big letters over everything, or away with them."""
         from logbook.screen.far_view import FarView
@@ -209,7 +215,7 @@ class PagesApp(TellsFailures, App[int]):
         """Whether what lies on top does something else with the key: help itself, the palette."""
         over_page = len(self.screen_stack) > 1
         own = "f1" in self.screen._bindings.key_to_bindings
-        return over_page and (own or isinstance(self.screen, CommandPalette))
+        return over_page and (own or isinstance(self.screen, Palette))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette: every action by name, of every page and of the page in view."""
@@ -222,6 +228,14 @@ class PagesApp(TellsFailures, App[int]):
                 yield SystemCommand(binding.tooltip, f"key {binding.key}", run)
 
     # --- a fault ---
+
+    def get_driver_class(self) -> type[Driver]:
+        """Textual's; where it reads bytes of a terminal, in a way that none of them can end."""
+        if sys.platform == "win32":
+            return super().get_driver_class()
+        from logbook.screen.terminal_driver import TerminalDriver
+
+        return TerminalDriver
 
     def _handle_exception(self, error: Exception) -> None:
         """Keep the details in a file and end with one line, not a page of colours.

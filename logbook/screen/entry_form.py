@@ -9,13 +9,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.modal import Modal
 from logbook.screen.reading import read_line
 from logbook.store.line_upkeep import upkeep_line
 
@@ -527,7 +527,7 @@ SHEETS: tuple[EntrySheet, ...] = (
 )
 
 
-class EntryForm(ModalScreen[str | None]):
+class EntryForm(Modal[str | None]):
     """Choose a kind of entry; its form follows."""
 
     DEFAULT_CSS = """

@@ -6,11 +6,11 @@ from typing import ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from logbook.screen.big_letters import HIGH, big_lines, drawable
 from logbook.screen.desk import Desk, duration_words
+from logbook.screen.modal import Modal
 from logbook.screen.now import coming_up, current_run, frames_going
 from logbook.screen.reminding import Reminder, reminders
 from logbook.store.line_times import without_time
@@ -21,7 +21,7 @@ Band = tuple[
 ]  # a line of small words, and what may stand in big ones, best first
 
 
-class FarView(ModalScreen[None]):
+class FarView(Modal[None]):
     """Over everything, until the same key."""
 
     DEFAULT_CSS = """

@@ -13,11 +13,11 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from logbook.errors import LogbookError
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 
 T = TypeVar("T")
 
@@ -45,7 +45,7 @@ class Field:
     example: str = field(kw_only=True)
 
 
-class Form(ModalScreen[T | None], Generic[T]):
+class Form(Modal[T | None], Generic[T]):
     """A form; `answer` makes its result of the typed values and may raise LogbookError."""
 
     DEFAULT_CSS = """

@@ -12,7 +12,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -22,6 +21,7 @@ from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.messages import JobWanted
+from logbook.screen.modal import Modal
 from logbook.screen.night_flow import Job
 
 T = TypeVar("T")
@@ -31,7 +31,7 @@ _SCROLL_BAR = 2
 _EDGES = 4  # border and padding, both sides
 
 
-class LiveSheet(TellsFailures, ModalScreen[None], Generic[T]):
+class LiveSheet(TellsFailures, Modal[None], Generic[T]):
     """A sheet over the page. Subclasses say what is worked out and how it is drawn."""
 
     KEY_WORDS: ClassVar[str] = "Escape closes"

@@ -9,12 +9,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 from logbook.text import fold
 
 
@@ -27,7 +27,7 @@ class Choice:
     remark: str = ""
 
 
-class Pick(ModalScreen[str | None]):
+class Pick(Modal[str | None]):
     """A list that gets shorter while one types. The answer is that of the choice, None for none."""
 
     DEFAULT_CSS = """

@@ -6,11 +6,12 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from logbook.screen.modal import Modal
 
-class Refused(ModalScreen[str]):
+
+class Refused(Modal[str]):
     """Says why; `o` tries again, `d` opens the demo season, ctrl+q leaves."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

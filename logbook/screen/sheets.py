@@ -7,11 +7,12 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from logbook.screen.modal import Modal
 
-class Sheet(ModalScreen[None]):
+
+class Sheet(Modal[None]):
     """Lines to read. Escape, F1 or Enter closes."""
 
     DEFAULT_CSS = """

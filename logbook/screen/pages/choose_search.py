@@ -7,19 +7,19 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 
 if TYPE_CHECKING:
     from logbook.sky.finding import Found
 
 
-class SearchSheet(ModalScreen[str | None]):
+class SearchSheet(Modal[str | None]):
     """Ends with the id of an object, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -11,7 +11,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -21,6 +20,7 @@ from logbook.kit.parts import Part, Placement, Train
 from logbook.kit.sheet import Assumed
 from logbook.kit.whatif import placed, replaced, valued, without
 from logbook.screen.desk import Desk
+from logbook.screen.modal import Modal
 from logbook.screen.night_flow import Job
 from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_bench_forms import KeepAsNew, KeepChange, PlacePart, TryValue
@@ -38,7 +38,7 @@ _KEYS_SHORT = (
 )
 
 
-class Bench(ModalScreen[Job | None]):
+class Bench(Modal[Job | None]):
     """A draft of a train. Answers the job that keeps it, None where nothing is to be kept.
 
     record -- the train it began as; None for a new one.

@@ -8,7 +8,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
@@ -22,11 +21,12 @@ from logbook.kit.whatif import inserted, without
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 
 _MOST = 8
 
 
-class RingFinder(TellsFailures, ModalScreen[Train | None]):
+class RingFinder(TellsFailures, Modal[Train | None]):
     """Answers the train with the chosen set of rings in it, None where nothing was chosen."""
 
     DEFAULT_CSS = """

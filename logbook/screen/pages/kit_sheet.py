@@ -9,8 +9,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.events import Resize
-from textual.screen import ModalScreen
 from textual.widgets import Static
+
+from logbook.screen.modal import Modal
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class Section:
     draw: Callable[[int, int], Text]
 
 
-class SectionSheet(ModalScreen[None]):
+class SectionSheet(Modal[None]):
     """Sections to leaf through; a sheet may ask for what it reckons with (`ask`)."""
 
     DEFAULT_CSS = """

@@ -12,7 +12,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
@@ -21,6 +20,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 from logbook.screen.pages.night_frames import FOLDER_CHOICE, FrameLine
 from logbook.screen.path_line import complete_path
 
@@ -60,7 +60,7 @@ class FolderInput(LineInput):
         self.post_message(self.CompletionAsked())
 
 
-class FramesSheet(TellsFailures, ModalScreen[None]):
+class FramesSheet(TellsFailures, Modal[None]):
     """Type a folder, look, add. The line of the Night page does the adding and the watching."""
 
     DEFAULT_CSS = """

@@ -10,7 +10,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
@@ -18,6 +17,7 @@ from textual.worker import get_current_worker
 from logbook.errors import BadInput, LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.screen.pages.past_search_words import FILTERS, Filter, day_typed, put, value_of
 from logbook.screen.pick import Choice, Pick
 from logbook.store.search_records import Wanted
@@ -63,7 +63,7 @@ class PickDay(Pick):
             self._list.highlighted = 0
 
 
-class NarrowSheet(TellsFailures, ModalScreen[Wanted | None]):
+class NarrowSheet(TellsFailures, Modal[Wanted | None]):
     """Ends with the search as it was narrowed or widened, None if it was left as it is."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

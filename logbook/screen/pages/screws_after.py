@@ -9,11 +9,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.screen.night_flow import Job
 from logbook.screen.pages.screws_ask import AskPath
 from logbook.screen.pages.screws_compare import compared
@@ -35,7 +35,7 @@ _ORDER = (
 )
 
 
-class AfterSheet(TellsFailures, ModalScreen[About | Job | None]):
+class AfterSheet(TellsFailures, Modal[About | Job | None]):
     """What to check, by one key each, and how the looks of this setting compare."""
 
     DEFAULT_CSS = """

@@ -7,15 +7,15 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from logbook.screen.form import Field
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_picture import PathInput
 from logbook.screen.path_line import complete_path
 
 
-class AskPath(ModalScreen[str | None]):
+class AskPath(Modal[str | None]):
     """One path; Enter answers, Escape answers nothing."""
 
     DEFAULT_CSS = """

@@ -8,12 +8,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_advice import sense_words, step_words
 from logbook.startest.advice import WayBack
 from logbook.store.words import counted, turn_words
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from logbook.store.collimation import ScrewState
 
 
-class BackSheet(TellsFailures, ModalScreen[WayBack | None]):
+class BackSheet(TellsFailures, Modal[WayBack | None]):
     """Earlier states, newest first; Enter puts the first turn of the way there in hand."""
 
     DEFAULT_CSS = """

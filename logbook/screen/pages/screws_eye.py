@@ -8,13 +8,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_frames import About
 from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.store.records import StarLook
@@ -44,7 +44,7 @@ class EyeDisc(Static, can_focus=True):
     """The drawn disc; it has the arrow keys while no star is being typed."""
 
 
-class EyeLook(ModalScreen[StarLook | None]):
+class EyeLook(Modal[StarLook | None]):
     """Where the shadow sits as the owner sees it now; closes with the look."""
 
     DEFAULT_CSS = """

@@ -9,13 +9,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Static
 from textual.worker import Worker
 
 from logbook.screen.canvas import Canvas
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_frames import arcsec_per_px, picture_at
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _LEAST, _MOST = 0.35, 0.95  # of a zone's room: the narrowest and the widest star
 
 
-class FieldSheet(TellsFailures, ModalScreen[None]):
+class FieldSheet(TellsFailures, Modal[None]):
     """Measures one frame in a worker and draws its map."""
 
     DEFAULT_CSS = """

@@ -10,12 +10,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from logbook.screen.canvas import Canvas
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.store.words import counted
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _BLOCKS = "▁▂▃▄▅▆▇█"
 _LEAST_TOP = 0.1  # of the radius: a good season isn't blown up to fill the plot
 
 
-class HistorySheet(TellsFailures, ModalScreen[None]):
+class HistorySheet(TellsFailures, Modal[None]):
     """A plot of every night's first and last offset, then the nights in words, newest first."""
 
     DEFAULT_CSS = """

@@ -9,11 +9,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_frames import Frame, frame_of, measure_words
 from logbook.screen.picture_view import PictureView
 from logbook.store.words import spell_look
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _PLACES = ("left", "right")
 
 
-class PairSheet(TellsFailures, ModalScreen[None]):
+class PairSheet(TellsFailures, Modal[None]):
     """The last picture on the right, an earlier one on the left; arrows choose others."""
 
     DEFAULT_CSS = """

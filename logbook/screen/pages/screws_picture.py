@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 from textual.worker import Worker
 
@@ -18,6 +17,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
+from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_frames import (
     About,
     Frame,
@@ -57,7 +57,7 @@ class PathInput(LineInput):
         self.post_message(self.CompletionAsked())
 
 
-class MeasureSheet(TellsFailures, ModalScreen[Measured | None]):
+class MeasureSheet(TellsFailures, Modal[Measured | None]):
     """Measures pictures by their path; Enter keeps the look, Escape keeps nothing."""
 
     DEFAULT_CSS = """
