@@ -6,6 +6,7 @@ from logbook.errors import BadInput
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.reading import read_again, surroundings_then
 from logbook.store.correcting import corrected, retimed
 from logbook.store.line import timed_again
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from logbook.store.records import EntryRecord, NewEntry
 
 
-class CorrectForm(Form[night_flow.Job]):
+class CorrectForm(Form[Job]):
     """The line as it was typed; with its time before it."""
 
     DEFAULT_CSS = """
@@ -44,7 +45,7 @@ class CorrectForm(Form[night_flow.Job]):
         intro = "Time and words may both be changed; what they do not speak of stays."
         super().__init__("Correct an entry; the old text is kept", [field], intro)
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         typed = values["line"]
         if typed == self._line:
             raise BadInput("nothing is different: change the line, or Escape")
