@@ -371,3 +371,33 @@ def test_there_is_nothing_to_copy_without_a_book(
 ) -> None:
     assert cli.main(["backup", "--book", str(tmp_path / "none.db")]) == 4
     assert "no book" in capsys.readouterr().err
+
+
+def test_a_line_from_the_shell_is_added_to_a_night_that_is_over(
+    demo_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    to_night = ["add", "--book", str(demo_path), "--night", "2026-11-21"]
+    assert cli.main([*to_night, "at", "22:20", "seeing", "1/5"]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("Added to the night of 2026-11-21: seeing 1 of 5")
+    assert cli.main(["night", "2026-11-21", "--book", str(demo_path)]) == 0
+    assert "22:20 seeing 1 of 5" in " ".join(capsys.readouterr().out.split()).replace("21:20 ", "")
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "words"),
+    [
+        (["seeing", "1/5"], 2, "Say when in that night"),
+        (["at", "13:00", "air", "12"], 2, "before that night began"),
+    ],
+)
+def test_a_line_at_no_time_of_that_night_is_refused_by_the_shell(
+    demo_path: Path,
+    line: list[str],
+    code: int,
+    words: str,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    to_night = ["add", "--book", str(demo_path), "--night", "2026-11-21"]
+    assert cli.main([*to_night, *line]) == code
+    assert words in capsys.readouterr().err

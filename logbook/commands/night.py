@@ -11,6 +11,14 @@ def add_to(commands: Subparsers) -> None:
     """Add the commands of this room."""
     add = command(commands, "add", _add, "keep an entry in the night in progress", demo=False)
     add.add_argument("line", nargs="+", metavar="WORD", help="as typed on the entry line")
+    add.add_argument(
+        "--night", metavar="DATE", help="in the night of that evening, though it is over"
+    )
+    add.add_argument(
+        "--outside",
+        action="store_true",
+        help="with --night: also before its start or after its end",
+    )
 
     frames = command(
         commands, "frames", _frames, "what the frames in a folder would add; add them", demo=False
@@ -47,11 +55,17 @@ def add_to(commands: Subparsers) -> None:
 
 
 def _add(options: argparse.Namespace) -> int:
-    from logbook.report.adding import add_line
+    from logbook.report.adding import add_line, add_line_to
+    from logbook.report.pages import night_id_of
     from logbook.store.opening import open_book
 
+    typed = " ".join(options.line)
     with open_book(book_path(options)) as book:
-        print(add_line(book, " ".join(options.line)))
+        if options.night is None:
+            print(add_line(book, typed))
+        else:
+            night_id = night_id_of(book, options.night)
+            print(add_line_to(book, night_id, typed, outside=options.outside))
     return 0
 
 

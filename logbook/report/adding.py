@@ -6,6 +6,12 @@ from logbook.errors import BadInput
 from logbook.store.around import gathered, night_for, telescope_of
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
+from logbook.store.night_context import (
+    add_in_night,
+    doubt_of_time,
+    read_night_context,
+    understand_in,
+)
 from logbook.store.opening import now_utc
 from logbook.store.records import LATEST_TURNS
 from logbook.store.targets import complete_target, find_target
@@ -28,6 +34,23 @@ def add_line(book: "Book", typed: str) -> str:
     else:
         book.timeline.keep(night_for(understood.entry, night), understood.entry)
     return f"Kept: {understood.said}"
+
+
+def add_line_to(book: "Book", night_id: int, typed: str, *, outside: bool) -> str:
+    """Save a line in a night that may be long over; what was saved, in words.
+
+    outside -- whether its time may be one before that night began or after it ended.
+    Raises BadInput, NotFound.
+    """
+    context = read_night_context(book, night_id)
+    understood = understand_in(context, typed, now_utc(), find_target, complete_target)
+    if understood.entry is None:
+        raise BadInput(understood.problem or "type what happened")
+    doubt = doubt_of_time(context.night, understood.entry.happened_utc)
+    if doubt and not outside:
+        raise BadInput(f"Not saved: {doubt} If it is right all the same, add --outside.")
+    add_in_night(book, context.night, understood)
+    return f"Added to the night of {context.night.local_date}: {understood.said}"
 
 
 def _surroundings(book: "Book", night: "NightRecord") -> Surroundings:

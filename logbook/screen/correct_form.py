@@ -5,21 +5,26 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
-from logbook.screen.form import Field, Form
-from logbook.screen.jobs import Job
+from logbook.screen.doubting import Doubting
+from logbook.screen.form import Field
 from logbook.screen.reading import read_again, surroundings_then
 from logbook.store.correcting import corrected, retimed
 from logbook.store.line import timed_again
 from logbook.store.line_around import Unclear
 from logbook.store.line_times import time_words
+from logbook.store.night_context import not_in_night
 from logbook.store.words import spell
 
 if TYPE_CHECKING:
+    from logbook.store.night_context import NightContext
     from logbook.store.records import EntryRecord, NewEntry
 
 
-class CorrectForm(Form[Job]):
-    """The line as it was typed; with its time before it."""
+class CorrectForm(Doubting):
+    """The line as it was typed; with its time before it.
+
+    context -- the night of the entry, where that is not the one in progress.
+    """
 
     DEFAULT_CSS = """
     CorrectForm .field { height: auto; layout: vertical; }
@@ -28,12 +33,16 @@ class CorrectForm(Form[Job]):
     CorrectForm .field-said { width: 100%; height: auto; }
     """
 
-    def __init__(self, desk: Desk, record: "EntryRecord") -> None:
+    def __init__(
+        self, desk: Desk, record: "EntryRecord", context: "NightContext | None" = None
+    ) -> None:
         self._desk = desk
         self._record = record
+        self._night_context = context
+        self._zone = str(desk.zone) if context is None else context.time_zone
         entry = record.content
-        self._line = timed_again(entry.text, entry.happened_utc, str(desk.zone))
-        self._before = read_again(desk, self._line, record).entry
+        self._line = timed_again(entry.text, entry.happened_utc, self._zone)
+        self._before = read_again(desk, self._line, record, context).entry
         field = Field(
             "line",
             "The line",
@@ -43,13 +52,21 @@ class CorrectForm(Form[Job]):
             example="22:15 seeing 3/5",
         )
         intro = "Time and words may both be changed; what they do not speak of stays."
-        super().__init__("Correct an entry; the old text is kept", [field], intro)
+        heading = "Correct an entry; the old text is kept"
+        if context is not None:
+            heading = f"Correct an entry of the night of {context.night.local_date}"
+        super().__init__(heading, [field], intro)
 
-    def answer(self, values: dict[str, str]) -> Job:
+    def answer(self, values: dict[str, str]) -> night_flow.Job:
         typed = values["line"]
         if typed == self._line:
             raise BadInput("nothing is different: change the line, or Escape")
         entry, said = self._changed(typed)
+        if (
+            self._night_context is not None
+            and entry.happened_utc != self._record.content.happened_utc
+        ):
+            self.doubt_time(self._night_context.night, entry.happened_utc)
         return night_flow.correct_entry(self._record.id, entry, said)
 
     def _said(self, typed: str) -> str:
@@ -59,14 +76,21 @@ class CorrectForm(Form[Job]):
 
     def _changed(self, typed: str) -> "tuple[NewEntry, str]":
         """The entry as the line has it now, and what to say of it. Raises BadInput."""
+        entry, said = self._read_changed(typed)
+        if self._night_context is not None and not self._night_context.holds(entry.happened_utc):
+            raise BadInput(not_in_night(self._night_context.night))
+        return entry, said
+
+    def _read_changed(self, typed: str) -> "tuple[NewEntry, str]":
         own = self._record.content
         try:
-            moved = retimed(own, self._line, typed, surroundings_then(self._desk, self._record))
+            around = surroundings_then(self._desk, self._record, self._night_context)
+            moved = retimed(own, self._line, typed, around)
         except Unclear as problem:
             raise BadInput(str(problem)) from problem
         if moved is not None:
             return moved, self._spoken(moved)
-        understood = read_again(self._desk, typed, self._record)
+        understood = read_again(self._desk, typed, self._record, self._night_context)
         if understood.entry is None:
             raise BadInput(understood.problem or "type what happened")
         entry = corrected(own, self._before, understood.entry)
@@ -75,7 +99,7 @@ class CorrectForm(Form[Job]):
         return entry, self._spoken(entry)
 
     def _spoken(self, entry: "NewEntry") -> str:
-        when = time_words(entry.happened_utc, str(self._desk.zone))
+        when = time_words(entry.happened_utc, self._zone)
         return f"{spell(entry)} · {when}{_of_object(entry)}"
 
 

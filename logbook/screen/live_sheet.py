@@ -20,9 +20,9 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
-from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.modal import Modal
+from logbook.screen.night_flow import Job
 
 T = TypeVar("T")
 
@@ -124,6 +124,9 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
     def book_changed(self) -> None:
         """The book was read anew."""
         self.work_again()
+
+    def written(self, words: str) -> None:
+        """Something is on disk; `words` say what."""
 
     def sky_changed(self) -> None:
         """The night was worked out anew; what waited for it can go on."""

@@ -1,18 +1,18 @@
 """Asking and keeping: the jobs that write in a book, as the screen gives them to the writer.
 
-A job returns what to say of it; `jobs.run_job` writes it whole and reads the book anew.
+Each job runs in the writer thread, reads the book anew after it and returns both, so that the
+screen can say "kept" and draw what the book now holds in one step.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
-from functools import partial
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput, LogbookError
-from logbook.screen.jobs import Job, Saved
+from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -21,32 +21,56 @@ if TYPE_CHECKING:
     from logbook.store.typed import TypedLine
 
 
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A job is on disk: what to say of it, and the book as it is now."""
+
+    words: str
+    view: BookView
+
+
+Job = Callable[["Book"], "Done"]
+
+
 def keep_understood(understood: Understood, typed: TypedLine | None) -> Job:
     """Keep an understood line, in the night in progress or by day if it may be.
 
     A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
     """
 
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         from logbook.store.around import night_for
 
         entry, old_id = understood.entry, understood.corrects_entry_id
         assert entry is not None
         if old_id is not None:
             book.timeline.correct(old_id, entry, typed=typed)
-            return f"Kept: {understood.said}"
+            return Done(f"Kept: {understood.said}", read_view(book))
         night_id = night_for(entry, book.nights.in_progress())
         book.timeline.keep(night_id, entry, typed=typed)
         by_day = " · by day, in no night" if night_id is None else ""
-        return f"Kept: {understood.said}{by_day}"
+        return Done(f"Kept: {understood.said}{by_day}", read_view(book))
 
     return job
 
 
 def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         book.timeline.correct(entry_id, entry)
-        return f"Corrected, the old text is kept: {spoken}"
+        return Done(f"Corrected, the old text is kept: {spoken}", read_view(book))
+
+    return job
+
+
+def add_to_night(night: NightRecord, understood: Understood) -> Job:
+    """Save an understood line in a night that may be long over."""
+
+    def job(book: Book) -> Done:
+        from logbook.store.night_context import add_in_night
+
+        add_in_night(book, night, understood)
+        words = f"Added to the night of {night.local_date}: {understood.said}"
+        return Done(words, read_view(book))
 
     return job
 
@@ -54,14 +78,15 @@ def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
 def move_entry(entry_id: int, entry: NewEntry, spoken: str, night: NightRecord) -> Job:
     """Give an entry to another night."""
 
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         book.timeline.correct(entry_id, entry, night_id=night.id)
-        return f"Moved to the night of {night.local_date}; F8 brings it back: {spoken}"
+        words = f"Moved to the night of {night.local_date}; F8 brings it back: {spoken}"
+        return Done(words, read_view(book))
 
     return job
 
 
-def bump_frames(book: Book) -> str:
+def bump_frames(book: Book) -> Done:
     """One more on the count of the frames logged last; the old count stays in the history."""
     from logbook.store.words import spell_frames
 
@@ -74,27 +99,30 @@ def bump_frames(book: Book) -> str:
     remark = last.content.text.partition(";")[2]
     text = spell_frames(frames).split(" (")[0] + (f";{remark}" if remark else "")
     book.timeline.correct(last.id, replace(last.content, frames=frames, text=text))
-    return f"Corrected, the old count is kept: {spell_frames(frames)}"
+    return Done(f"Corrected, the old count is kept: {spell_frames(frames)}", read_view(book))
 
 
 def withdraw_entry(entry_id: int) -> Job:
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         book.timeline.withdraw(entry_id)
-        return "Withdrawn. Its text is kept in the history; F8 brings it back."
+        return Done(
+            "Withdrawn. Its text is kept in the history; F8 brings it back.", read_view(book)
+        )
 
     return job
 
 
-def undo_last(book: Book) -> str:
+def undo_last(book: Book) -> Done:
     night = book.nights.in_progress()
     undone = book.timeline.undo(night.id if night else None)
-    return "Undone; ctrl+y does it again." if undone else "Nothing to undo."
+    words = "Undone; ctrl+y does it again." if undone else "Nothing to undo."
+    return Done(words, read_view(book))
 
 
-def redo_last(book: Book) -> str:
+def redo_last(book: Book) -> Done:
     night = book.nights.in_progress()
     redone = book.timeline.redo(night.id if night else None)
-    return "Done again." if redone else "Nothing to do again."
+    return Done("Done again." if redone else "Nothing to do again.", read_view(book))
 
 
 def start_night(
@@ -106,14 +134,14 @@ def start_night(
 ) -> Job:
     """Begin a night, and keep what was said of the sky as its first entry."""
 
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         night = book.nights.start(site_id, train_id, observer, at)
         if conditions is not None:
             book.timeline.keep(night.id, conditions)
         book.choices.put("site", night.site.name)
         if night.train is not None:
             book.choices.put("train", night.train.train.name)
-        return f"Kept: the night of {night.local_date} has begun."
+        return Done(f"Kept: the night of {night.local_date} has begun.", read_view(book))
 
     return job
 
@@ -126,14 +154,14 @@ def end_night(
 ) -> Job:
     """End a night, after the entries that were still missing."""
 
-    def job(book: Book) -> Saved:
+    def job(book: Book) -> Done:
         if corrected is not None:
             book.timeline.correct(*corrected)
         for entry in last_entries:
             book.timeline.keep(night_id, entry)
         night = book.nights.end(night_id, at)
-        copy = partial(_copy_words, book, night.local_date)
-        return Saved(f"Kept: the night of {night.local_date} has ended.", copy)
+        copied = _copy_words(book, night.local_date)
+        return Done(f"Kept: the night of {night.local_date} has ended. {copied}", read_view(book))
 
     return job
 
@@ -151,8 +179,8 @@ def _copy_words(book: Book, night: date) -> str:
 def choose(name: str, value: str) -> Job:
     """Remember a chosen site or train."""
 
-    def job(book: Book) -> str:
+    def job(book: Book) -> Done:
         book.choices.put(name, value)
-        return f"Chosen {name}: {value}"
+        return Done(f"Chosen {name}: {value}", read_view(book))
 
     return job

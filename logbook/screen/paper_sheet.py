@@ -43,6 +43,7 @@ _KEYS = (
     ("← →", "the night or year before, the next; of trends: all, three years, each year"),
     ("g", "of a night: set it beside the last good one"),
     ("l", "of a night: what its readings taught"),
+    ("e", "of a night: its entries, to correct, move, withdraw, and to add one"),
     ("w", "write the page to a file: text, Markdown, JSON, HTML"),
 )
 
@@ -93,6 +94,7 @@ class PaperSheet(LiveSheet[Read]):
         Binding("right", "step(1)", "Next", tooltip="The next night or year"),
         Binding("g", "last_good", "Last good", tooltip="Beside the last good night"),
         Binding("l", "learned", "Learned", tooltip="What the night's readings taught"),
+        Binding("e", "entries", "Entries", tooltip="Correct, add to, withdraw the night's entries"),
         Binding("w", "write", "Write", tooltip="Write the page to a file"),
         Binding("f1", "explain", "Help", tooltip="What the keys do"),
         *(Binding(str(n + 1), f"follow({n})", "Open", show=False) for n in range(_NUMBERED)),
@@ -207,7 +209,8 @@ class PaperSheet(LiveSheet[Read]):
         kind = found.place.key.kind
         spans = {"night": "nights", "year": "years", "trends": "spans"}
         words = [f"← → {spans[kind]}"] if kind in spans else []
-        words += ["g last good"] if kind == "night" else []
+        words += ["e entries"] if kind == "night" else []
+        words += ["g last good"] if kind == "night" and self.text_columns > _NARROW else []
         words += ["Tab on"] if found.paper.links else []
         words += ["w write"] if self.text_columns > _NARROW else []
         words += ["F1 keys", "Escape back"]
@@ -265,6 +268,15 @@ class PaperSheet(LiveSheet[Read]):
         night = None if self.found is None else self.found.paper.key
         if night is not None and night.kind == "night" and night.id is not None:
             self.app.push_screen(LearnedSheet(self.desk, night.id))
+
+    def action_entries(self) -> None:
+        from logbook.screen.pages.past_entries import NightEntries
+
+        found = self.found
+        if found is not None and found.paper.key.kind == "night":
+            night = found.paper.key
+            if night.id is not None:
+                self.app.push_screen(NightEntries(self.desk, night.id, found.place.entry_id))
 
     def action_back(self) -> None:
         """To the page before, as it was left."""

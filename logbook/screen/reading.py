@@ -8,6 +8,7 @@ from logbook.store.around import gathered, night_for
 from logbook.store.correcting import before_entry
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings, Understood
+from logbook.store.night_context import NightContext, surroundings_of, understand_in
 from logbook.store.records import EntryRecord
 
 
@@ -36,13 +37,27 @@ def _reason(refusal: LogbookError) -> str:
     return said.removeprefix("Not kept: ").removeprefix("Not logged: ")
 
 
-def read_again(desk: Desk, typed: str, record: EntryRecord) -> Understood:
+def read_in(desk: Desk, typed: str, context: NightContext) -> Understood:
+    """What a line means in a night of the past."""
+    return understand_in(context, typed, desk.clock(), desk.sky.find, desk.sky.complete)
+
+
+def read_again(
+    desk: Desk, typed: str, record: EntryRecord, context: NightContext | None = None
+) -> Understood:
     """What a line means in the place of an entry."""
-    return understand(typed, surroundings_then(desk, record))
+    return understand(typed, surroundings_then(desk, record, context))
 
 
-def surroundings_then(desk: Desk, record: EntryRecord) -> Surroundings:
-    """What a line in the place of an entry may take for granted: what ran then, and the like."""
+def surroundings_then(
+    desk: Desk, record: EntryRecord, context: NightContext | None = None
+) -> Surroundings:
+    """What a line in the place of an entry may take for granted: what ran then, and the like.
+
+    context -- the night of the entry, where that is not the one in progress.
+    """
+    if context is not None:
+        return surroundings_of(context, record, desk.clock(), desk.sky.find, desk.sky.complete)
     turns = before_entry(desk.view.turns, record)
     return _surroundings(desk, before_entry(desk.view.timeline, record), turns)
 

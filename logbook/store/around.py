@@ -30,7 +30,10 @@ def night_for(entry: NewEntry, night: NightRecord | None) -> int | None:
     if night is None:
         if by_day:
             return None
-        raise BadInput("Not kept: no night is in progress. F10 starts one.")
+        raise BadInput(
+            "Not kept: no night is in progress. F10 starts one; to a finished night it is added "
+            "on Past: F6, then e."
+        )
     if night_date(entry.happened_utc, zone_of(night.site.time_zone)) == night.local_date:
         return night.id
     if by_day:

@@ -44,7 +44,7 @@ from logbook.store.records import NewEntry
 from logbook.store.words import spell
 from logbook.text import clean, fold
 
-__all__ = ["Surroundings", "Understood", "timed_again", "understand"]
+__all__ = ["Surroundings", "Understood", "time_named", "timed_again", "understand"]
 
 Reader = Callable[[Line], Parsed]
 
@@ -126,17 +126,33 @@ def _said(entry: NewEntry, around: Surroundings) -> str:
     return f"{kind}{spell(entry)} · {time_words(entry.happened_utc, around.time_zone)}"
 
 
-def _read(text: str, around: Surroundings) -> Parsed:
-    """Time first, then the first word, then whatever reads that word."""
+def time_named(typed: str, around: Surroundings) -> datetime | None:
+    """When a line says that it happened, at its beginning or its end; None if it does not say.
+
+    Raises Unclear for a time that cannot be.
+    """
+    text = clean(typed, longest=LONGEST_LINE)
+    moment, _, _ = _moment_and_rest(text, around)
+    return moment.happened_utc if moment.said else None
+
+
+def _moment_and_rest(text: str, around: Surroundings) -> tuple[Moment, str, str]:
+    """The time of a line, and the rest of it in plain signs and as typed."""
     moment = moment_of(plain(text), around)
     rest = plain(text)[moment.rest_at :].strip()
     raw = without_time(text).strip() if moment.said else text
-    if not rest:
-        raise Unclear("What happened then? Write it after the time: at 22:15 seeing 3/5.")
     at_end = None if moment.said else _time_at_end(rest)
     if at_end is not None:
         moment = moment_of(at_end[1], around)
         rest = raw = rest[: at_end.start()]
+    return moment, rest, raw
+
+
+def _read(text: str, around: Surroundings) -> Parsed:
+    """Time first, then the first word, then whatever reads that word."""
+    moment, rest, raw = _moment_and_rest(text, around)
+    if not rest:
+        raise Unclear("What happened then? Write it after the time: at 22:15 seeing 3/5.")
     parsed = _read_timed(text, rest, raw or rest, moment, around)
     return replace(parsed, remarks=(*parsed.remarks, *moment.remarks))
 

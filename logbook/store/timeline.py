@@ -127,11 +127,13 @@ class Timeline:
         *,
         after_id: int = 0,
         up_to_id: int | None = None,
+        until_utc: datetime | None = None,
         newest: int | None = None,
     ) -> tuple[EntryRecord, ...]:
         """Every turn of a screw on one telescope, in the order in which they happened.
 
         after_id, up_to_id -- only entries written in between, the second one included.
+        until_utc -- only those that had happened then.
         newest -- only so many of those that happened last: all of twenty years take a second.
         """
         statement = (
@@ -144,6 +146,8 @@ class Timeline:
         )
         if up_to_id is not None:
             statement = statement.where(EntryRow.id <= up_to_id)
+        if until_utc is not None:
+            statement = statement.where(EntryRow.happened_utc <= until_utc)
         return self._read(statement)[::-1]
 
     def last_look(self, telescope_part_id: int) -> EntryRecord | None:
@@ -231,7 +235,7 @@ def _standing(session: Session, entry_id: int) -> EntryRow:
     newer = session.scalar(select(EntryRow.id).where(EntryRow.supersedes_id == entry_id))
     if newer is not None:
         raise NotWritten(
-            "Not saved: this line was changed meanwhile, perhaps by another program. "
+            "Not written: this line was changed meanwhile, perhaps by another program. "
             f"{sqlite.STILL_HERE}: look at the line as it is now, then change that."
         )
     if row.kind == "withdrawn":

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.kit.sheet import Assumed
 from logbook.screen.form import Field, Form
-from logbook.screen.jobs import Job
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -32,9 +33,9 @@ def keep_assumed(assumed: Assumed) -> Job:
         assumed.cool_from_k,
     )
 
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.choices.put(_CHOICE, " ".join(f"{number:g}" for number in numbers))
-        return "Kept: what the sheets reckon with."
+        return Done("Kept: what the sheets reckon with.", read_view(book))
 
     return job
 

@@ -3,11 +3,14 @@
 from dataclasses import replace
 from datetime import date, datetime
 
+from textual import on
+from textual.widgets import Input
+
 from logbook.errors import BadInput, NotFound
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
+from logbook.screen.doubting import Doubting
 from logbook.screen.form import Field, Form
-from logbook.screen.jobs import Job
 from logbook.screen.reading import surroundings
 from logbook.screen.reminding import Wishes, read_wishes, step_of
 from logbook.screen.view import REMINDERS
@@ -21,17 +24,23 @@ from logbook.store.records import EntryRecord, NewEntry, NightRecord, TargetCopy
 from logbook.store.words import spell
 
 
-class MoveForm(Form[Job]):
-    """Another time, object or night for an entry; its words stay, and so does the old entry."""
+class MoveForm(Doubting):
+    """Another time, object or night for an entry; its words stay, and so does the old entry.
 
-    def __init__(self, desk: Desk, record: EntryRecord) -> None:
+    night -- the one that the entry is in, where that is not the one in progress.
+    """
+
+    def __init__(self, desk: Desk, record: EntryRecord, night: NightRecord | None = None) -> None:
         self._desk, self._record = desk, record
+        self._night_now = night or desk.view.night
         entry = record.content
+        zone = zone_of(night.site.time_zone) if night else desk.zone
+        self._at = f"{entry.happened_utc.astimezone(zone):%H:%M}"
         fields = [
             Field(
                 "at",
                 "Happened at",
-                desk.clock_words(entry.happened_utc),
+                self._at,
                 check=self._time_words,
                 help="The time it happened, by the clock of that night's site.",
                 example="22:15, or 10 min ago",
@@ -54,7 +63,7 @@ class MoveForm(Form[Job]):
             Field(
                 "night",
                 "Night of",
-                str(desk.night_date),
+                str(night.local_date if night else desk.night_date),
                 hint="2026-03-14",
                 check=lambda typed: _night_words(self._night(typed)),
                 help="The night it belongs to, by the date of its evening.",
@@ -64,7 +73,7 @@ class MoveForm(Form[Job]):
         intro = f"{spell(entry)}. The old stays in its history."
         super().__init__("Move an entry", fields, intro)
 
-    def answer(self, values: dict[str, str]) -> Job:
+    def answer(self, values: dict[str, str]) -> night_flow.Job:
         entry, night = self._record.content, self._night(values["night"])
         moved = replace(entry, happened_utc=self._instant(values["at"], night))
         if "object" in values:
@@ -74,7 +83,10 @@ class MoveForm(Form[Job]):
             raise BadInput("nothing is different: another time, night or object, or Escape")
         moved = self._retyped(moved, night)
         said = f"{spell(moved)} · {time_words(moved.happened_utc, night.site.time_zone)}"
-        if night.id != self._record.night_id:
+        stays = night.id == self._record.night_id
+        if not stays or moved.happened_utc != entry.happened_utc:
+            self.doubt_time(night, moved.happened_utc)
+        if not stays:
             return night_flow.move_entry(self._record.id, moved, said, night)
         return night_flow.correct_entry(self._record.id, moved, said)
 
@@ -87,14 +99,22 @@ class MoveForm(Form[Job]):
             text = timed_again(text, moved.happened_utc, zone)
         return replace(moved, text=text)
 
+    @on(Input.Changed, "#field-night")
+    def _other_night(self) -> None:
+        """The time is one of the night that is typed: it may be right now, or no longer."""
+        self._say(self.fields[0])
+
     def _time_words(self, typed: str) -> str:
-        typed_night = self.values()["night"] if self.is_mounted else str(self._desk.night_date)
-        night = self._night(typed_night)
+        """Of a night that cannot be read, nothing: that stands beside the night."""
+        try:
+            night = self._night(self.values()["night"])
+        except BadInput:
+            return ""
         return time_words(self._instant(typed, night), night.site.time_zone)
 
     def _night(self, typed: str) -> NightRecord:
         """The night that is shown, or another one of that date. Raises BadInput."""
-        shown = self._desk.view.night
+        shown = self._night_now
         if shown is not None and typed == str(shown.local_date):
             return shown
         try:
@@ -113,7 +133,7 @@ class MoveForm(Form[Job]):
         """Raises BadInput."""
         entry = self._record.content
         same = night.id == self._record.night_id
-        if same and typed == self._desk.clock_words(entry.happened_utc):
+        if same and typed == self._at:
             return entry.happened_utc  # to the second
         around = replace(
             surroundings(self._desk), night_date=night.local_date, time_zone=night.site.time_zone
@@ -143,7 +163,7 @@ def _night_words(night: NightRecord) -> str:
     return f"{night.local_date:%A}, {night.site.name}"
 
 
-class RemindersForm(Form[Job]):
+class RemindersForm(Form[night_flow.Job]):
     """The bell, and what a reminder waits for."""
 
     def __init__(self, desk: Desk) -> None:
@@ -178,7 +198,7 @@ class RemindersForm(Form[Job]):
         intro = "Reminders take no key and stop nothing; the bell is the terminal's own."
         super().__init__("How to be reminded", fields, intro)
 
-    def answer(self, values: dict[str, str]) -> Job:
+    def answer(self, values: dict[str, str]) -> night_flow.Job:
         bell = _on_or_off(values["bell"]) == "on"
         wishes = Wishes(bell, step_of(values["focus"]), step_of(values["dew"]))
         return night_flow.choose(REMINDERS, wishes.line())

@@ -1,6 +1,8 @@
 """The words of the Night page: what runs now, and each entry in a line."""
 
 from collections.abc import Sequence
+from datetime import datetime
+from typing import Protocol
 
 from rich.text import Text
 
@@ -16,10 +18,18 @@ from logbook.store.words import counted, spell, total_words
 NO_FRAMES = "no frames yet"
 
 
-def entry_words(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
+class ShowsTimes(Protocol):
+    """Whose clock an entry is shown by: tonight's site, or that of a night of the past."""
+
+    def local(self, instant: datetime) -> datetime: ...
+
+    def clock_words(self, instant: datetime) -> str: ...
+
+
+def entry_words(clock: ShowsTimes, record: EntryRecord, *, wide: bool) -> Text:
     """One line of the timeline: local time and what it says; on wide screens UTC and kind too."""
     entry = record.content
-    line = Text(f"{desk.clock_words(entry.happened_utc)} ", style="bold")
+    line = Text(f"{clock.clock_words(entry.happened_utc)} ", style="bold")
     if wide:
         line.append(f"{entry.happened_utc:%H:%M} UTC  {entry.kind:11}", style="not bold")
     line.append(spell(entry), style="not bold")
@@ -28,7 +38,7 @@ def entry_words(desk: Desk, record: EntryRecord, *, wide: bool) -> Text:
     return line
 
 
-def history_words(desk: Desk, record: EntryRecord) -> Text:
+def history_words(clock: ShowsTimes, record: EntryRecord) -> Text:
     """One version: when it was written, why, for when, and the words as typed."""
     causes = {
         None: "written",
@@ -38,10 +48,10 @@ def history_words(desk: Desk, record: EntryRecord) -> Text:
         "redo": "done again",
     }
     cause = causes.get(record.cause, record.cause)
-    local = desk.local(record.recorded_utc)
+    local = clock.local(record.recorded_utc)
     entry = record.content
     words = Text(f"{local:%d %b %H:%M:%S} {cause}", style="bold")
-    words.append(f"  for {desk.clock_words(entry.happened_utc)}: {spell(entry)}", style="not bold")
+    words.append(f"  for {clock.clock_words(entry.happened_utc)}: {spell(entry)}", style="not bold")
     if entry.frames is not None and entry.target is not None:
         words.append(f", of {entry.target.name}", style="not bold")
     if entry.text:
@@ -144,9 +154,9 @@ def reminder_words(waiting: Sequence[Reminder], most: int) -> Text:
     return Text("\n").join(lines)
 
 
-def taken_out_words(desk: Desk, record: EntryRecord) -> Text:
+def taken_out_words(clock: ShowsTimes, record: EntryRecord) -> Text:
     """A line that was withdrawn."""
-    words = Text(f"{desk.clock_words(record.content.happened_utc)} ", style="bold")
+    words = Text(f"{clock.clock_words(record.content.happened_utc)} ", style="bold")
     return words.append(spell(record.content), style="not bold")
 
 

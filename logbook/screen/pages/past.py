@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _FIRST_OF_ALL = "No nights yet: F10 starts the first one."
 _KEY_WORDS = (
-    "Enter reads   c compare   g with the last good one   l learned   / find",
+    "Enter reads   e entries   c compare   g last good one   l learned   / find",
     "t trends   y year   o object   p part   r train   ← → a year back, a year on",
 )
 
@@ -39,6 +39,7 @@ class PastPage(Page):
     PastPage #past-keys { height: auto; text-style: italic; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("e", "entries", "Entries", tooltip="Correct, add to, withdraw the night's entries"),
         Binding("c", "compare", "Compare", tooltip="Compare two nights: mark one, then the other"),
         Binding("g", "last_good", "Last good", tooltip="Compare with the last good night"),
         Binding("t", "trends", "Trends", tooltip="Trends over the nights"),
@@ -54,6 +55,7 @@ class PastPage(Page):
     ]
     OWN_KEYS = (
         ("Enter", "read the chosen night whole; F1 there tells the keys of reading"),
+        ("e", "entries of the chosen night: correct, move, withdraw them, add one"),
         ("c", "mark the chosen night; on another night, set both side by side"),
         ("g", "the chosen night beside the last good one before it"),
         ("l", "what the readings of the chosen night taught"),
@@ -232,6 +234,13 @@ class PastPage(Page):
         night = self._chosen()
         if night is not None:
             self.app.push_screen(LearnedSheet(self.desk, night.id))
+
+    def action_entries(self) -> None:
+        from logbook.screen.pages.past_entries import NightEntries
+
+        night = self._chosen()
+        if night is not None:
+            self.app.push_screen(NightEntries(self.desk, night.id))
 
     # --- pages over many nights ---
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from logbook.kit.parts import Part
 from logbook.kit.spares import HARDWARE, WISHED
-from logbook.screen.jobs import Job
+from logbook.screen.night_flow import Done, Job
+from logbook.screen.view import read_view
 from logbook.store.records import PartRecord
 from logbook.store.upkeep_records import Due, UpkeepRule
 
@@ -15,33 +16,34 @@ if TYPE_CHECKING:
 
 
 def add_rule(rule: UpkeepRule) -> Job:
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.upkeep.add(rule)
-        return f"Kept: the rule {rule.action}. It counts from now on."
+        return Done(f"Kept: the rule {rule.action}. It counts from now on.", read_view(book))
 
     return job
 
 
 def change_rule(due: Due, rule: UpkeepRule) -> Job:
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.upkeep.change(due.record.id, rule)
-        return f"Kept: the rule {rule.action}, in place of the old one."
+        return Done(f"Kept: the rule {rule.action}, in place of the old one.", read_view(book))
 
     return job
 
 
 def retire_rule(due: Due) -> Job:
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.upkeep.retire(due.record.id)
-        return f"Kept: the rule {due.name} is retired. What was done stays in the history."
+        words = f"Kept: the rule {due.name} is retired. What was done stays in the history."
+        return Done(words, read_view(book))
 
     return job
 
 
 def put_off(due: Due, until_utc: datetime, day: str) -> Job:
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.upkeep.snooze(due.record.id, until_utc)
-        return f"Kept: {due.name} is put off until {day}."
+        return Done(f"Kept: {due.name} is put off until {day}.", read_view(book))
 
     return job
 
@@ -49,9 +51,9 @@ def put_off(due: Due, until_utc: datetime, day: str) -> Job:
 def take_up(due: Due) -> Job:
     """End a pause."""
 
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.upkeep.wake(due.record.id)
-        return f"Kept: {due.name} counts again."
+        return Done(f"Kept: {due.name} counts again.", read_view(book))
 
     return job
 
@@ -71,8 +73,8 @@ def order(record: PartRecord, why: str) -> Job:
 
 
 def _revised(record: PartRecord, part: Part, why: str, words: str) -> Job:
-    def job(book: "Book") -> str:
+    def job(book: "Book") -> Done:
         book.kit.revise_part(record.id, part, why)
-        return words
+        return Done(words, read_view(book))
 
     return job
