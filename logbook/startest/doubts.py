@@ -18,6 +18,7 @@ _SATURATED_SHARE = 0.025
 _TOP = 0.01  # of the range: what counts as being at the top
 _FULL_SCALES = (1.0, 255.0, 4095.0, 16383.0, 65535.0)
 _OF_FULL_SCALE = 0.9
+_LEAST_PILE = 9  # pixels of a window in which a pile can be seen
 _COMPANION = 0.15  # of flux, and of area
 _NEAR_FOCUS_PX = 10.0
 _NEAR_FOCUS_NO_HOLE_PX = 16.0
@@ -114,13 +115,17 @@ def _piled_up(values: Pixels, step: float, noise: float) -> float:
     """Share at the top, if it is a pile: more than three times what lies just under it.
 
     An even ring with noise looks like a pile too; a clipped one has less noise at the top than the
-    sky, or its top is a converter's full scale.
+    sky, or its top is a converter's full scale. Where nearly all is of one value, all of that is
+    the pile; a few pixels are too few to tell.
     """
+    if values.size < _LEAST_PILE:
+        return 0.0
     top, low = float(values.max()), float(np.percentile(values, 5.0))
     band = max(_TOP * (top - low), 0.5 * step)
-    high = values[values > top - band]
+    is_high = (values > top - band) | (values == top)
+    high = values[is_high]
     at_top = high.size / values.size
-    under = float(((values <= top - band) & (values > top - 3.0 * max(band, step))).mean())
+    under = float((~is_high & (values > top - 3.0 * max(band, step))).mean())
     clipped = float(np.median(top - high)) < 0.5 * noise or _is_full_scale(top)
     return at_top if clipped and at_top > 3.0 * under else 0.0
 

@@ -11,8 +11,9 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from logbook.startest.measure import measure_picture
 from logbook.startest.picture import Picture
@@ -25,6 +26,8 @@ from tests.startest.pictures import Recipe, picture, slopes, truth, wavefront
 GOOD_SEEDS = (*range(5000, 5028, 2), *range(6000, 6028, 2))
 BAD_FROM = 5100
 LARGEST_PX = 50.0
+
+Array = NDArray[np.float64]
 
 
 @lru_cache(maxsize=1)
@@ -159,29 +162,66 @@ def test_a_frame_without_any_light_or_of_one_value_has_no_star() -> None:
     assert measure(np.full((200, 300), 65535.0, dtype=np.float32)).refusal == "no star"
 
 
-@given(
-    rows=st.integers(24, 120),
-    columns=st.integers(24, 120),
-    kind=st.sampled_from(["noise", "salt", "ramp", "stripes", "clouds", "rare"]),
-    seed=st.integers(0, 1000),
-)
-@settings(max_examples=60, deadline=None)
-def test_what_is_no_star_is_refused_and_breaks_nothing(
-    rows: int, columns: int, kind: str, seed: int
-) -> None:
-    dice = np.random.default_rng(seed)
+def _no_star(kind: str, rows: int, columns: int, dice: np.random.Generator) -> Array:
+    """A frame in which nothing is a defocused star, exposed as no camera would."""
     y, x = np.indices((rows, columns))
-    light = {
+    there = np.zeros(x.shape)
+    if kind == "block":
+        there[rows // 4 : 3 * rows // 4, columns // 4 : 3 * columns // 4] = 1.0
+    elif kind == "one pixel":
+        there[dice.integers(rows), dice.integers(columns)] = 1.0
+    return {
         "noise": dice.normal(100.0, 5.0, x.shape),
         "salt": np.where(dice.random(x.shape) < 0.02, 65535.0, 100.0),
         "ramp": 10.0 * x + 3.0 * y,
+        "falling ramp": -10.0 * x - 3.0 * y,
+        "level ramp": 1.0 * x,
+        "bowl": (x - columns / 2.0) ** 2 + (y - rows / 2.0) ** 2,
+        "step": np.where(x < columns // 2, 100.0, 5000.0),
+        "slanted step": np.where(x + y < (rows + columns) / 2, 0.0, 65535.0),
+        "last rows": np.where(y < rows - 3, 100.0, 5000.0),
+        "one value": np.full(x.shape, 500.0),
+        "one pixel": 100.0 + 60_000.0 * there,
+        "block": 100.0 + 65_435.0 * there,
         "stripes": 100.0 * np.sign(np.sin(x / 3.0)),
         "clouds": np.cumsum(np.cumsum(dice.normal(size=x.shape), axis=0), axis=1),
         "rare": dice.poisson(0.02, x.shape).astype(np.float64),
     }[kind]
+
+
+NO_STARS = (
+    *("noise", "salt", "ramp", "falling ramp", "level ramp", "bowl", "step", "slanted step"),
+    *("last rows", "one value", "one pixel", "block", "stripes", "clouds", "rare"),
+)
+
+
+@given(
+    rows=st.integers(8, 120),
+    columns=st.integers(8, 120),
+    kind=st.sampled_from(NO_STARS),
+    seed=st.integers(0, 1000),
+)
+@example(rows=32, columns=37, kind="ramp", seed=0)  # a patch of one pixel
+@example(rows=34, columns=55, kind="ramp", seed=0)
+@example(rows=80, columns=80, kind="block", seed=0)  # nearly all of the patch of one value
+@settings(max_examples=400, deadline=None)
+def test_what_is_no_star_is_refused_and_breaks_nothing(
+    rows: int, columns: int, kind: str, seed: int
+) -> None:
+    light = _no_star(kind, rows, columns, np.random.default_rng(seed))
     star = measure(light.astype(np.float32))
     assert not star.ok
     assert star.reason
+
+
+@pytest.mark.parametrize("kind", ["ramp", "falling ramp"])
+def test_a_slope_of_any_small_size_is_refused_without_a_warning(kind: str) -> None:
+    """Every size from 8 to 80 pixels a side is met by a walk that misses no band of them."""
+    dice = np.random.default_rng(0)
+    for rows in range(8, 81):
+        for columns in range(8 + rows % 6, 81, 6):
+            star = measure(_no_star(kind, rows, columns, dice).astype(np.float32))
+            assert not star.ok, (rows, columns)
 
 
 def test_a_star_in_focus_is_near_focus_or_saturated_never_measured() -> None:
