@@ -68,17 +68,24 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"observing-logbook {__version__}")
     book_options(top, demo=False)
-    top.add_argument("--red", action="store_true", help="begin in the red night view")
+    _red_option(top, default=False)
     top.set_defaults(run=_screen)
     commands = top.add_subparsers(title="commands", metavar="COMMAND")
 
     demo = commands.add_parser("demo", help="a fresh copy of the demo season on the screen")
-    demo.add_argument("--red", action="store_true", help="begin in the red night view")
+    _red_option(demo, default=argparse.SUPPRESS)
     demo.set_defaults(run=_demo)
 
     for room in (choosing, night, past, kit, upkeep, safekeeping):
         room.add_to(commands)
     return top
+
+
+def _red_option(command: argparse.ArgumentParser, *, default: bool | str) -> None:
+    """Red from the first frame; left out at a command, what was given before its name counts."""
+    command.add_argument(
+        "--red", action="store_true", default=default, help="begin in the red night view"
+    )
 
 
 def _screen(options: argparse.Namespace) -> int:

@@ -1,5 +1,6 @@
 """The commands as an owner types them: what they answer, and what they refuse in which words."""
 
+import argparse
 import hashlib
 import json
 import shutil
@@ -250,6 +251,65 @@ def test_markup_in_a_note_is_printed_as_it_was_typed(
     assert "[/x] [red]hot[/red]" in said
     assert "[bold]Skerry" in said
     assert "\x1b" not in said
+
+
+def options_of(parser: argparse.ArgumentParser) -> dict[str, argparse.Action]:
+    """Every option that says something, by each of its names."""
+    return {
+        name: action
+        for action in parser._actions
+        for name in action.option_strings
+        if action.dest not in ("help", "version")
+    }
+
+
+def commands_of(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
+    (found,) = (each for each in parser._actions if isinstance(each, argparse._SubParsersAction))
+    return dict(found.choices)
+
+
+def in_two_places() -> list[tuple[str, str]]:
+    """Each command with each option that it has and the program without a command has too."""
+    top = cli.parser()
+    return [
+        (name, option)
+        for name, command in commands_of(top).items()
+        for option in options_of(command)
+        if option in options_of(top)
+    ]
+
+
+def words_needed(command: argparse.ArgumentParser) -> list[str]:
+    """What has to stand after a command so that it is understood."""
+    needed = [each for each in command._actions if not each.option_strings]
+    return ["2026" for each in needed for _ in range(_least(each.nargs))]
+
+
+def _least(nargs: int | str | None) -> int:
+    return nargs if isinstance(nargs, int) else {"?": 0, "*": 0}.get(nargs or "", 1)
+
+
+@pytest.mark.parametrize(("command", "option"), in_two_places())
+def test_an_option_counts_before_and_after_the_command(command: str, option: str) -> None:
+    top = cli.parser()
+    action = options_of(top)[option]
+    given = [option] if action.nargs == 0 else [option, "here"]
+    line = [command, *words_needed(commands_of(top)[command])]
+    before = getattr(top.parse_args([*given, *line]), action.dest)
+    after = getattr(top.parse_args([*line, *given]), action.dest)
+    assert before == after == (True if action.nargs == 0 else "here")
+    assert getattr(top.parse_args(line), action.dest) == action.default
+    if action.nargs != 0:  # the nearer one counts
+        assert getattr(top.parse_args([option, "there", *line, *given]), action.dest) == "here"
+
+
+def test_options_of_a_command_share_no_place_with_another_of_the_program() -> None:
+    assert ("demo", "--red") in in_two_places()
+    top = cli.parser()
+    for name, command in commands_of(top).items():
+        for option, action in options_of(command).items():
+            shared = [each for each in options_of(top).values() if each.dest == action.dest]
+            assert all(option in each.option_strings for each in shared), (name, option)
 
 
 @pytest.mark.parametrize(
