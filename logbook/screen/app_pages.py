@@ -53,7 +53,7 @@ class PagesApp(TellsFailures, App[int]):
         super().__init__()
         self.desk = desk
         self.crash: str = ""
-        self._red_filter = RedFilter(enabled=red)
+        self._red_filter = RedFilter(enabled=red, plain=self.console.color_system == "standard")
         self._followed: tuple[object, ...] | None = None
 
     # --- what is drawn ---

@@ -14,7 +14,6 @@ from textual.widget import Widget
 from logbook.screen.red import RedFilter
 
 _STEPS = 32  # levels that are told apart; few styles keep a redraw quick
-_RED_LOW = 0x10
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +68,24 @@ class PictureView(Widget):
         self.refresh()
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        return [each for each in super().get_line_filters() if not isinstance(each, RedFilter)]
+        return () if self._red() else super().get_line_filters()
 
-    @property
-    def _is_red(self) -> bool:
-        return any(isinstance(each, RedFilter) for each in super().get_line_filters())
+    def _red(self) -> RedFilter | None:
+        """The filter that would be over this widget, were it not left out."""
+        filters = super().get_line_filters()
+        return next((each for each in filters if isinstance(each, RedFilter)), None)
 
     def render_line(self, y: int) -> Strip:
         width = self.size.width
         upper = self._row(2 * y)
         lower = self._row(2 * y + 1)
         columns = min(width, max(len(upper), len(lower)))
-        red = self._is_red
+        red = self._red()
         segments = [
-            Segment("▀", _style(_at(upper, place), _at(lower, place), red=red))
+            Segment("▀", _style(_at(upper, place), _at(lower, place), red))
             for place in range(columns)
         ]
-        segments.append(Segment(" " * (width - columns), _style(0, 0, red=red)))
+        segments.append(Segment(" " * (width - columns), _style(0, 0, red)))
         return Strip(segments, width)
 
     def _row(self, place: int) -> list[int]:
@@ -96,13 +96,11 @@ def _at(row: list[int], place: int) -> int:
     return row[place] if place < len(row) else 0
 
 
-def _style(upper: int, lower: int, *, red: bool) -> Style:
-    return Style(color=_color(upper, red=red), bgcolor=_color(lower, red=red))
+def _style(upper: int, lower: int, red: RedFilter | None) -> Style:
+    return Style(color=_color(upper, red), bgcolor=_color(lower, red))
 
 
-def _color(level: int, *, red: bool) -> Color:
+def _color(level: int, red: RedFilter | None) -> Color:
     step = level * _STEPS // 256
     tone = step * 255 // (_STEPS - 1)
-    if not red:
-        return Color.from_rgb(tone, tone, tone)
-    return Color.from_rgb(_RED_LOW + tone * (255 - _RED_LOW) // 255 if tone else 0, 0, 0)
+    return red.tone(tone) if red else Color.from_rgb(tone, tone, tone)

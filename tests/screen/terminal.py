@@ -4,23 +4,29 @@ import fcntl
 import os
 import pty
 import select
+import shlex
 import signal
 import struct
+import subprocess
 import sys
 import termios
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import TracebackType
 
 import pyte
+
+from tests.screen.colours import Watched
 
 # For a shared, noisy machine; nothing is timed by it.
 PATIENCE_S = float(os.environ.get("PATIENCE_S", "60"))
 
 
 class Terminal:
-    """A program running in a terminal of `columns` x `rows`."""
+    """A program (Python, unless another is named) in a terminal of `columns` x `rows`."""
 
     def __init__(
         self,
@@ -29,15 +35,16 @@ class Terminal:
         environment: Mapping[str, str],
         columns: int = 80,
         rows: int = 24,
+        program: str = sys.executable,
     ) -> None:
-        self.screen = pyte.Screen(columns, rows)
+        self.screen = Watched(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self.pid, self._fd = pty.fork()
         if self.pid == 0:
             for ending in (signal.SIGHUP, signal.SIGINT, signal.SIGTERM):
                 signal.signal(ending, signal.SIG_DFL)  # a test run may have been told to ignore it
-            os.execvpe(sys.executable, [sys.executable, *arguments], dict(environment))
+            os.execvpe(program, [program, *arguments], dict(environment))
         size = struct.pack("HHHH", rows, columns, 0, 0)
         fcntl.ioctl(self._fd, termios.TIOCSWINSZ, size)
 
@@ -96,6 +103,21 @@ class Terminal:
             self.kill()
         except (ProcessLookupError, ChildProcessError, OSError):
             return
+
+
+@contextmanager
+def inside_tmux(arguments: list[str], environment: Mapping[str, str]) -> Iterator[Terminal]:
+    """Python in a tmux of its own, whose outer terminal is read: what tmux makes of the colours."""
+    with TemporaryDirectory(dir="/tmp") as folder:  # a socket's path must be short
+        settings, server = Path(folder, "conf"), ["-S", f"{folder}/socket"]
+        settings.write_text("set -g status off\nset -g default-terminal tmux-256color\n")
+        run = shlex.join([sys.executable, *arguments])
+        all_arguments = [*server, "-f", str(settings), "new-session", run]
+        try:
+            with Terminal(all_arguments, environment=environment, program="tmux") as terminal:
+                yield terminal
+        finally:
+            subprocess.run(["tmux", *server, "kill-server"], check=False, capture_output=True)
 
 
 def quiet_environment(home: Path, **more: str) -> dict[str, str]:

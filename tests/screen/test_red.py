@@ -1,7 +1,8 @@
 """The red night view lets nothing but red out, on every page, sheet and size."""
 
-import re
+from collections.abc import Callable
 from pathlib import Path
+from shutil import which
 
 import pytest
 from hypothesis import given
@@ -14,13 +15,14 @@ from textual.color import Color as TextualColor
 from logbook.screen.app import LogbookApp
 from logbook.screen.keys import PAGES
 from logbook.screen.pages.past_search import SearchSheet
-from logbook.screen.red import RedFilter, red_style
+from logbook.screen.red import RedFilter, plain_red_style, red_of, red_style
 from logbook.store.opening import open_book
 from logbook.store.peek import peek_choice
 from logbook.store.upkeep import UpkeepRule
 from tests.screen.book_on_screen import begin_night, build_book, opened
+from tests.screen.colours import codes_sent, colours_sent
 from tests.screen.star_pictures import star_picture
-from tests.screen.terminal import Terminal, quiet_environment
+from tests.screen.terminal import Terminal, inside_tmux, quiet_environment
 from tests.store.clock import Clock
 
 channel = st.integers(0, 255)
@@ -162,47 +164,131 @@ async def test_a_view_once_chosen_is_there_at_the_next_start(tmp_path: Path) -> 
     assert peek_choice(path, "view") == "red"
 
 
-SGR = re.compile(rb"\x1b\[([0-9;]*)m")
-
-
-def colours_sent(raw: bytes) -> set[tuple[int, ...]]:
-    """Every colour set by SGR sequences, as RGB, in 24-bit, 256 and 16 colours.
-
-    Source: ECMA-48 (SGR) and the colour table of xterm's ctlseqs document.
-    """
-    found: set[tuple[int, ...]] = set()
-    for match in SGR.finditer(raw):
-        codes = [int(code) if code else 0 for code in match.group(1).split(b";")]
-        while codes:
-            code = codes.pop(0)
-            if code in (38, 48) and codes and codes[0] == 2:
-                found.add((codes[1], codes[2], codes[3]))
-                del codes[:4]
-            elif code in (38, 48) and codes and codes[0] == 5:
-                found.add(tuple(Color.from_ansi(codes[1]).get_truecolor()))
-                del codes[:2]
-            elif 30 <= code <= 37 or 40 <= code <= 47:
-                found.add(tuple(Color.from_ansi(code % 10).get_truecolor()))
-            elif 90 <= code <= 97 or 100 <= code <= 107:
-                found.add(tuple(Color.from_ansi(8 + code % 10).get_truecolor()))
-    return found
-
-
-@pytest.mark.parametrize(
-    ("term", "colorterm"), [("xterm-256color", "truecolor"), ("xterm-256color", ""), ("xterm", "")]
+ESCAPE, F1, F2, F3, F4, F5 = "\x1b", "\x1bOP", "\x1bOQ", "\x1bOR", "\x1bOS", "\x1b[15~"
+F6, F9, F10, CTRL_G, CTRL_N, CTRL_P = "\x1b[17~", "\x1b[20~", "\x1b[21~", "\x07", "\x0e", "\x10"
+PAGES_AND_SHEETS = (  # the keys, and words that are only there
+    (F2, "anything: above 30°"),
+    (F1, "Keys, on every page"),
+    (ESCAPE, "anything: above 30°"),
+    (F3, "was left open"),
+    (F4, "Look at a defocused star first"),
+    ("l", "Look: put the shadow"),
+    (ESCAPE, "Look at a defocused star first"),
+    ("m", "Measure a picture"),
+    ("star.png\r", "▀▀▀▀"),
+    (ESCAPE, "Look at a defocused star first"),
+    (F5, "train Short train"),
+    ("n", "A part you have"),
+    (ESCAPE, "train Short train"),
+    (F6, "1 night, newest first"),
+    ("/", "no entries yet"),
+    (ESCAPE, "1 night, newest first"),
+    (CTRL_N, "No rules yet"),
+    ("a", "Upkeep of everything"),
+    (ESCAPE, "No rules yet"),
+    (F9, "What happened?"),
+    (ESCAPE, "No rules yet"),
+    (F10, "End the night"),
+    (ESCAPE, "No rules yet"),
+    (CTRL_P, "Search for commands"),
+    (ESCAPE, "No rules yet"),
+    (CTRL_G, "Nothing runs."),
+    (ESCAPE, "No rules yet"),
 )
-def test_the_real_terminal_gets_red_only_from_the_first_byte(
-    term: str, colorterm: str, tmp_path: Path
+
+
+def _turned_to(words: str, gone: str) -> Callable[[str], bool]:
+    return lambda text: words in text and not (gone and gone in text)
+
+
+def walk(terminal: Terminal) -> None:
+    """Through every kind of page and sheet, and assert that only red was ever drawn."""
+    terminal.wait_for("Mill Hill")
+    gone = ""
+    for keys, words in PAGES_AND_SHEETS:
+        terminal.press(keys)
+        terminal.wait_for(_turned_to(words, gone if keys == ESCAPE else ""))
+        gone = words
+        assert terminal.screen.not_red == set(), (keys, words)
+    sent = colours_sent(bytes(terminal.raw))
+    assert len(sent) > 1, "no colour was seen at all"
+    assert {rgb for rgb in sent if rgb[1] or rgb[2]} == set()
+
+
+def left_open(folder: Path) -> list[str]:
+    """A book with a night in it, a picture of a star beside it; how to begin in red on it."""
+    path = build_book(folder / "logbook.db", Clock())
+    begin_night(path, Clock())
+    star_picture(folder / "star.png")
+    start = f"import os; os.chdir({str(folder)!r}); from logbook.cli import main; "
+    return ["-c", start + f"main(['--red', '--book', {str(path)!r}])"]
+
+
+@pytest.mark.parametrize("colorterm", ["truecolor", ""])
+def test_the_real_terminal_gets_red_only_from_the_first_byte_on_every_page(
+    colorterm: str, tmp_path: Path
 ) -> None:
-    path = build_book(tmp_path / "logbook.db", Clock())
-    environment = quiet_environment(tmp_path, TERM=term, COLORTERM=colorterm)
-    arguments = ["-m", "logbook", "--book", str(path), "--red"]
-    with Terminal(arguments, environment=environment) as terminal:
-        terminal.wait_for("Mill Hill")
-        terminal.press("\x1bOS")  # F4
-        terminal.wait_for("Long Tube")
+    environment = quiet_environment(tmp_path, COLORTERM=colorterm)
+    with Terminal(left_open(tmp_path), environment=environment) as terminal:
+        walk(terminal)
+
+
+@pytest.mark.skipif(which("tmux") is None, reason="tmux is not installed")
+def test_in_a_multiplexer_over_256_colours_no_red_becomes_a_grey(tmp_path: Path) -> None:
+    """The program is told of all colours, the terminal outside has 256."""
+    environment = quiet_environment(tmp_path, COLORTERM="truecolor", LANG="C.UTF-8")
+    with inside_tmux(left_open(tmp_path), environment) as terminal:
+        walk(terminal)
+
+
+def test_sixteen_colours_get_plain_red_alone(tmp_path: Path) -> None:
+    """Bold, dim, italic and underline are other colours there. Source: console_codes(4), Linux."""
+    environment = quiet_environment(tmp_path, TERM="linux", COLORTERM="")
+    with Terminal(left_open(tmp_path), environment=environment) as terminal:
+        walk(terminal)
+        assert codes_sent(bytes(terminal.raw)) <= {0, 7, 30, 31, 40, 41}
+
+
+@given(colors, colors)
+def test_no_level_leaves_that_a_multiplexer_makes_a_grey(text: Color, ground: Color) -> None:
+    """Source of the levels: tmux 3.3a, colour.c, colour_find_rgb (nearest of cube and greys)."""
+    style = red_style(Style(color=text, bgcolor=ground))
+    for color in (style.color, style.bgcolor):
+        assert color is not None
+        assert color.get_truecolor().red not in range(0x0C, 0x35)
+
+
+@given(st.integers(0, 255), st.booleans())
+def test_a_pictures_tones_keep_to_the_levels_that_arrive(grey: int, plain: bool) -> None:
+    tone = RedFilter(plain=plain).tone(grey)
+    assert only_red(tone)
+    assert tone.get_truecolor().red not in range(0x0C, 0x35)
+    assert not plain or tone.type is ColorType.STANDARD
+
+
+@given(st.floats(0, 255))
+def test_every_red_that_is_asked_for_becomes_the_nearest_that_arrives(level: float) -> None:
+    found = red_of(level).get_truecolor().red
+    assert found not in range(0x0C, 0x35)
+    assert abs(found - level) <= (0x35 - 0x0B) / 2 + 0x0B
+
+
+def test_what_is_chosen_stands_out_of_the_page_in_every_kind_of_red() -> None:
+    page, chosen = Style(bgcolor="#121212"), Style(color="#ddedf9", bgcolor="#0178d4")
+    for turned in (red_style, plain_red_style):
+        assert turned(page).bgcolor != turned(chosen).bgcolor
+
+
+@pytest.mark.parametrize("arguments", [["--red", "demo"], ["demo", "--red"]])
+def test_the_demo_season_opens_in_red_wherever_the_option_stands(
+    arguments: list[str], tmp_path: Path
+) -> None:
+    environment = quiet_environment(tmp_path, TMPDIR=str(tmp_path))
+    with Terminal(["-m", "logbook", *arguments], environment=environment) as terminal:
+        terminal.wait_for("objects, ")
+        assert terminal.screen.not_red == set()
         sent = colours_sent(bytes(terminal.raw))
-    assert sent, "no colour was seen at all"
+    assert len(sent) > 1
     assert {rgb for rgb in sent if rgb[1] or rgb[2]} == set()
 
 
