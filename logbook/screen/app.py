@@ -22,6 +22,7 @@ from logbook.screen.app_pages import PagesApp
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.jobs import Done, Job, run_job
 from logbook.screen.lessons import Lessons, read_lessons
 from logbook.screen.messages import (
     BookChanged,
@@ -259,13 +260,13 @@ class LogbookApp(PagesApp):
     def _job_wanted(self, event: JobWanted) -> None:
         book, writer = self.desk.book, self.desk.writer
         if book is None or writer is None:
-            words = "Not kept: the book is not open yet. The line is still here."
+            words = "Not saved: the book is not open yet. The line is still here."
             self.post_message(JobFailed(words, event.typed))
             return
-        future = writer.submit(event.job, book)
+        future = writer.submit(run_job, book, event.job)
         future.add_done_callback(lambda done: self._job_ended(done, event.typed))
 
-    def _job_ended(self, future: "Future[night_flow.Done]", typed: str | None) -> None:
+    def _job_ended(self, future: "Future[Done]", typed: str | None) -> None:
         """In the writer's thread: pass on what became of a job."""
         error = future.exception()
         if error is None:
@@ -277,11 +278,12 @@ class LogbookApp(PagesApp):
         else:
             log = write_crash_log(error)
             where = f" Details: {log}" if log else ""
-            self.post_message(JobFailed(f"Not kept: {type(error).__name__}.{where}", typed))
+            self.post_message(JobFailed(f"Not saved: {type(error).__name__}.{where}", typed))
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
-        self._show_view(event.done.view)  # first: a line that waits is understood by it
+        if event.done.view is not None:
+            self._show_view(event.done.view)  # first: a line that waits is understood by it
         self.query_one(EntryBar).kept(event.done.words, event.typed)
         for sheet in self.live_sheets():
             sheet.written(event.done.words)
@@ -348,7 +350,7 @@ class LogbookApp(PagesApp):
 
         self.push_screen(NewSite(), self._form_answered)
 
-    def _form_answered(self, job: night_flow.Job | None) -> None:
+    def _form_answered(self, job: Job | None) -> None:
         if job is not None:
             self.post_message(JobWanted(job))
 

@@ -7,6 +7,7 @@ from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.doubting import Doubting
 from logbook.screen.form import Field
+from logbook.screen.jobs import Job
 from logbook.screen.reading import read_again, surroundings_then
 from logbook.store.correcting import corrected, retimed
 from logbook.store.line import timed_again
@@ -57,7 +58,7 @@ class CorrectForm(Doubting):
             heading = f"Correct an entry of the night of {context.night.local_date}"
         super().__init__(heading, [field], intro)
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         typed = values["line"]
         if typed == self._line:
             raise BadInput("nothing is different: change the line, or Escape")

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from logbook.screen.form import Form
-from logbook.screen.night_flow import Job
+from logbook.screen.jobs import Job
 from logbook.screen.question import Question
 from logbook.store.night_context import doubt_of_time
 from logbook.store.records import NightRecord

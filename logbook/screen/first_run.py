@@ -84,15 +84,16 @@ class FirstRun(Form[BookSource]):
 
 
 def fill_new_book(book: "Book", values: dict[str, str]) -> None:
-    """Put the site and the train of the form into a book that was just made."""
-    site = book.sites.add(read_site(values))
-    train = _train(values)
-    ids = tuple(book.kit.add_part(part).id for part in train.parts)
-    book.kit.add_train(train.name, train.kind, ids)
-    if (_number(values["obstruction"]) or 0.0) > 0:
-        book.kit.set_screws(ids[0], FIRST_SCREWS)
-    book.choices.put("site", site.site.name)
-    book.choices.put("train", train.name)
+    """Put the site and the train of the form into a book that was just made, all or nothing."""
+    new_site, train = read_site(values), _train(values)
+    with book.writing(f"site {new_site.name} and train {train.name}"):
+        site = book.sites.add(new_site)
+        ids = tuple(book.kit.add_part(part).id for part in train.parts)
+        book.kit.add_train(train.name, train.kind, ids)
+        if (_number(values["obstruction"]) or 0.0) > 0:
+            book.kit.set_screws(ids[0], FIRST_SCREWS)
+        book.choices.put("site", site.site.name)
+        book.choices.put("train", train.name)
 
 
 def _fields() -> list[Field]:

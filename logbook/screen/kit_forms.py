@@ -10,9 +10,8 @@ from logbook.kit.kinds import KINDS, Quantity
 from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Done, Job
+from logbook.screen.jobs import Job
 from logbook.screen.pages.kit_typed import meant, read_day
-from logbook.screen.view import read_view
 from logbook.store.records import TRAIN_KINDS, PartRecord
 from logbook.text import fold
 
@@ -134,11 +133,9 @@ class SetValue(Form[Job]):
         _refuse_faults(part)
         part_id, words = self._record.id, f"{quantity.label} {read.shown} {basis}"
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             book.kit.revise_part(part_id, part, words)
-            return Done(
-                f"Kept: {part.name}, {words}. Old nights keep what they had.", read_view(book)
-            )
+            return f"Kept: {part.name}, {words}. Old nights keep what they had."
 
         return job
 
@@ -225,9 +222,9 @@ class NewTrain(Form[Job | Train]):
         if not ids and not carried:
             return Train(name, kind)
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             book.kit.add_train(name, kind, ids, carried)
-            return Done(f"Kept: train {name}.", read_view(book))
+            return f"Kept: train {name}."
 
         return job
 

@@ -20,9 +20,9 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.modal import Modal
-from logbook.screen.night_flow import Job
 
 T = TypeVar("T")
 

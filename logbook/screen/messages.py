@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from logbook.screen.jobs import Done, Job
 from logbook.screen.lessons import Lessons
-from logbook.screen.night_flow import Done, Job
 from logbook.screen.view import BookView
 
 if TYPE_CHECKING:

@@ -1,18 +1,18 @@
 """Asking and keeping: the jobs that write in a book, as the screen gives them to the writer.
 
-Each job runs in the writer thread, reads the book anew after it and returns both, so that the
-screen can say "kept" and draw what the book now holds in one step.
+A job returns what to say of it; `jobs.run_job` writes it whole and reads the book anew.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput, LogbookError
-from logbook.screen.view import BookView, read_view
+from logbook.screen.jobs import Job, Saved
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -21,43 +21,32 @@ if TYPE_CHECKING:
     from logbook.store.typed import TypedLine
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
-    """A job is on disk: what to say of it, and the book as it is now."""
-
-    words: str
-    view: BookView
-
-
-Job = Callable[["Book"], "Done"]
-
-
 def keep_understood(understood: Understood, typed: TypedLine | None) -> Job:
     """Keep an understood line, in the night in progress or by day if it may be.
 
     A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
     """
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         from logbook.store.around import night_for
 
         entry, old_id = understood.entry, understood.corrects_entry_id
         assert entry is not None
         if old_id is not None:
             book.timeline.correct(old_id, entry, typed=typed)
-            return Done(f"Kept: {understood.said}", read_view(book))
+            return f"Kept: {understood.said}"
         night_id = night_for(entry, book.nights.in_progress())
         book.timeline.keep(night_id, entry, typed=typed)
         by_day = " · by day, in no night" if night_id is None else ""
-        return Done(f"Kept: {understood.said}{by_day}", read_view(book))
+        return f"Kept: {understood.said}{by_day}"
 
     return job
 
 
 def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         book.timeline.correct(entry_id, entry)
-        return Done(f"Corrected, the old text is kept: {spoken}", read_view(book))
+        return f"Corrected, the old text is kept: {spoken}"
 
     return job
 
@@ -65,12 +54,11 @@ def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
 def add_to_night(night: NightRecord, understood: Understood) -> Job:
     """Save an understood line in a night that may be long over."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         from logbook.store.night_context import add_in_night
 
         add_in_night(book, night, understood)
-        words = f"Added to the night of {night.local_date}: {understood.said}"
-        return Done(words, read_view(book))
+        return f"Added to the night of {night.local_date}: {understood.said}"
 
     return job
 
@@ -78,15 +66,14 @@ def add_to_night(night: NightRecord, understood: Understood) -> Job:
 def move_entry(entry_id: int, entry: NewEntry, spoken: str, night: NightRecord) -> Job:
     """Give an entry to another night."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         book.timeline.correct(entry_id, entry, night_id=night.id)
-        words = f"Moved to the night of {night.local_date}; F8 brings it back: {spoken}"
-        return Done(words, read_view(book))
+        return f"Moved to the night of {night.local_date}; F8 brings it back: {spoken}"
 
     return job
 
 
-def bump_frames(book: Book) -> Done:
+def bump_frames(book: Book) -> str:
     """One more on the count of the frames logged last; the old count stays in the history."""
     from logbook.store.words import spell_frames
 
@@ -99,30 +86,27 @@ def bump_frames(book: Book) -> Done:
     remark = last.content.text.partition(";")[2]
     text = spell_frames(frames).split(" (")[0] + (f";{remark}" if remark else "")
     book.timeline.correct(last.id, replace(last.content, frames=frames, text=text))
-    return Done(f"Corrected, the old count is kept: {spell_frames(frames)}", read_view(book))
+    return f"Corrected, the old count is kept: {spell_frames(frames)}"
 
 
 def withdraw_entry(entry_id: int) -> Job:
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         book.timeline.withdraw(entry_id)
-        return Done(
-            "Withdrawn. Its text is kept in the history; F8 brings it back.", read_view(book)
-        )
+        return "Withdrawn. Its text is kept in the history; F8 brings it back."
 
     return job
 
 
-def undo_last(book: Book) -> Done:
+def undo_last(book: Book) -> str:
     night = book.nights.in_progress()
     undone = book.timeline.undo(night.id if night else None)
-    words = "Undone; ctrl+y does it again." if undone else "Nothing to undo."
-    return Done(words, read_view(book))
+    return "Undone; ctrl+y does it again." if undone else "Nothing to undo."
 
 
-def redo_last(book: Book) -> Done:
+def redo_last(book: Book) -> str:
     night = book.nights.in_progress()
     redone = book.timeline.redo(night.id if night else None)
-    return Done("Done again." if redone else "Nothing to do again.", read_view(book))
+    return "Done again." if redone else "Nothing to do again."
 
 
 def start_night(
@@ -134,14 +118,14 @@ def start_night(
 ) -> Job:
     """Begin a night, and keep what was said of the sky as its first entry."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         night = book.nights.start(site_id, train_id, observer, at)
         if conditions is not None:
             book.timeline.keep(night.id, conditions)
         book.choices.put("site", night.site.name)
         if night.train is not None:
             book.choices.put("train", night.train.train.name)
-        return Done(f"Kept: the night of {night.local_date} has begun.", read_view(book))
+        return f"Kept: the night of {night.local_date} has begun."
 
     return job
 
@@ -154,14 +138,14 @@ def end_night(
 ) -> Job:
     """End a night, after the entries that were still missing."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> Saved:
         if corrected is not None:
             book.timeline.correct(*corrected)
         for entry in last_entries:
             book.timeline.keep(night_id, entry)
         night = book.nights.end(night_id, at)
-        copied = _copy_words(book, night.local_date)
-        return Done(f"Kept: the night of {night.local_date} has ended. {copied}", read_view(book))
+        copy = partial(_copy_words, book, night.local_date)
+        return Saved(f"Kept: the night of {night.local_date} has ended.", copy)
 
     return job
 
@@ -179,8 +163,8 @@ def _copy_words(book: Book, night: date) -> str:
 def choose(name: str, value: str) -> Job:
     """Remember a chosen site or train."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         book.choices.put(name, value)
-        return Done(f"Chosen {name}: {value}", read_view(book))
+        return f"Chosen {name}: {value}"
 
     return job

@@ -13,6 +13,7 @@ from logbook.errors import BadInput, LogbookError
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk, duration_words
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.now import order_left
 from logbook.screen.pages.night import sum_words
 from logbook.screen.reading import read_line
@@ -62,7 +63,7 @@ def _listed(what: str, things: Sequence[str], most: int = 3) -> str:
     return f"{what}: {', '.join(things[:most])}{more}." if things else ""
 
 
-class NightForm(Form[night_flow.Job]):
+class NightForm(Form[Job]):
     """A form whose first words are completed once the book was read for them."""
 
     def __init__(self, desk: Desk, heading: str, fields: Sequence[Field], intro: str) -> None:
@@ -165,7 +166,7 @@ class StartNight(NightForm):
         empty = (each for each in self.fields if each.required and not each.value)
         return next(empty, self.fields[-1])
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         site = _one_of(tuple(self._sites), values["site"], "site")
         train_id = None
         if values["train"]:
@@ -265,7 +266,7 @@ class EndNight(NightForm):
             _listed("Upkeep due", found.upkeep),
         )
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         at = ends_at(self.desk)
         entries = []
         if values.get("conditions"):

@@ -14,9 +14,8 @@ from logbook.errors import BadInput, LogbookError
 from logbook.kit.entry import read_length_mm
 from logbook.screen.form import Field, Form
 from logbook.screen.horizon_drawing import horizon_lines
+from logbook.screen.jobs import Job
 from logbook.screen.local_zone import local_zone_name
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
 from logbook.sky.clock import zone_of
 from logbook.sky.coordinates import read_coordinates, show_coordinates
 from logbook.sky.place import Horizon, Site, checked_site, read_horizon
@@ -134,10 +133,10 @@ class NewSite(SiteForm):
     def answer(self, values: dict[str, str]) -> Job:
         site = read_site(values)
 
-        def job(book: Book) -> Done:
+        def job(book: Book) -> str:
             book.sites.add(site)
             book.choices.put("site", site.name)
-            return Done(f"Kept: site {site.name}, now chosen.", read_view(book))
+            return f"Kept: site {site.name}, now chosen."
 
         return job
 
@@ -155,11 +154,11 @@ class EditSite(SiteForm):
     def answer(self, values: dict[str, str]) -> Job:
         site, record = read_site(values), self._record
 
-        def job(book: Book) -> Done:
+        def job(book: Book) -> str:
             book.sites.revise(record.id, site)
             if book.choices.get("site") == record.site.name:
                 book.choices.put("site", site.name)
-            return Done(f"Kept: site {site.name}, {_points(site.horizon)}.", read_view(book))
+            return f"Kept: site {site.name}, {_points(site.horizon)}."
 
         return job
 

@@ -5,8 +5,8 @@ kept goes through one writer thread (`writer.py`), so that the screen never wait
 """
 
 import sqlite3
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,6 +28,7 @@ from logbook.store.search import Search
 from logbook.store.sites import Sites
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
+from logbook.store.units import Unit
 from logbook.store.upkeep import Upkeep
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ class Book:
         clock: Callable[[], datetime],
         close: Callable[[], None],
     ) -> None:
-        self._sessions = Sessions(path, connect, read_only=read_only)
+        self._sessions = Sessions(path, connect, read_only=read_only, clock=clock)
         self._close = close
         self.path = path
         self.read_only = read_only
@@ -72,6 +73,21 @@ class Book:
         self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
         self.past = LookingBack(self._sessions)
+
+    @contextmanager
+    def writing(self, words: str = "") -> Iterator[Unit]:
+        """All that is written inside, in this thread, is on disk when the block is left, or none.
+
+        words -- what is saved, for an undo to say. Raises NotWritten if it could not be saved.
+        """
+        with self._sessions.writing(words) as session:
+            yield session.unit
+
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """All that is read inside, in this thread, is of one instant."""
+        with self._sessions.reading():
+            yield
 
     def whole_check(self) -> str:
         """What is wrong with the file, in words that say what to do; "" if nothing.

@@ -1,9 +1,13 @@
 """Sessions on a book: one transaction each, errors in words, and never on a file that is gone."""
 
 import sqlite3
+import threading
+import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
+from typing import Literal
 
 from sqlalchemy import Connection, Engine, create_engine, event, select
 from sqlalchemy.exc import DBAPIError
@@ -13,20 +17,39 @@ from sqlalchemy.pool import QueuePool
 from logbook.errors import BookRefused, LogbookError
 from logbook.store import sqlite
 from logbook.store.models import BookRow
+from logbook.store.units import Unit, UnitSession, keep_unit
+
+
+class _Joined(threading.local):
+    """What is open in this thread, for what is called inside it to join."""
+
+    writes: UnitSession | None = None
+    reads: Session | None = None
 
 
 class Sessions:
     """Short sessions on the book at `path`. Safe to use from any thread.
 
     Readers never wait for the writer. A writer takes the lock when it begins, so that what it
-    read is still true when it writes.
+    read is still true when it writes. What is opened inside another in the same thread joins its
+    transaction: it sees what that wrote, and is on disk only when that is left.
+
+    run_uid -- names this start of the program: what it saved is known as its own by it.
     """
 
     def __init__(
-        self, path: Path, connect: Callable[[], sqlite3.Connection], *, read_only: bool
+        self,
+        path: Path,
+        connect: Callable[[], sqlite3.Connection],
+        *,
+        read_only: bool,
+        clock: Callable[[], datetime],
     ) -> None:
         self.path = path
         self.read_only = read_only
+        self.run_uid = str(uuid.uuid4())
+        self._clock = clock
+        self._joined = _Joined()
         self._connect = connect
         self._file = _identity(path)
         self._engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool)
@@ -40,22 +63,76 @@ class Sessions:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """A session that sees the book as it stands now. Raises BookRefused if it is damaged."""
-        with self._in_words(), Session(self._engine, expire_on_commit=False) as session:
-            yield session
+        """A session that sees the book as it stands now. Raises BookRefused if it is damaged.
+
+        Everything read inside it is of one instant.
+        """
+        if self._joined.writes is not None:
+            with self._reading_part_of(self._joined.writes) as session:
+                yield session
+        elif self._joined.reads is not None:
+            yield self._joined.reads
+        else:
+            with self._in_words(), Session(self._engine, expire_on_commit=False) as session:
+                self._joined.reads = session
+                try:
+                    yield session
+                finally:
+                    self._joined.reads = None
 
     @contextmanager
-    def writing(self) -> Iterator[Session]:
+    def writing(self, words: str = "") -> Iterator[UnitSession]:
         """A session whose work is on disk when the block is left, or not there at all.
 
-        Raises NotWritten if it could not be kept.
+        words -- what is saved, for an undo to say. Raises NotWritten if it could not be saved.
         """
+        if self._joined.writes is not None:
+            self._joined.writes.unit.name(words)
+            with self._part_of(self._joined.writes) as session:
+                yield session
+            return
+        assert self._joined.reads is None, "what is only read cannot be written in"
         if self.read_only:
             raise sqlite.read_only(self.path)
         self._same_file()
-        begun = Session(self._writes, expire_on_commit=False)
+        begun = UnitSession(Unit(words), bind=self._writes)
         with self._in_words(), begun as session, session.begin():
-            yield session
+            self._joined.writes = session
+            try:
+                yield session
+                session.flush()
+                keep_unit(session, self.run_uid, self._clock())
+            finally:
+                self._joined.writes = None
+
+    @contextmanager
+    def _reading_part_of(self, whole: UnitSession) -> Iterator[Session]:
+        """A session that sees what was written so far in the same transaction."""
+        whole.flush()
+        # Closing it leaves the transaction as it is.
+        how: Literal["rollback_only"] = "rollback_only"
+        with (
+            self._in_words(),
+            Session(whole.connection(), expire_on_commit=False, join_transaction_mode=how) as part,
+        ):
+            yield part
+
+    @contextmanager
+    def _part_of(self, whole: UnitSession) -> Iterator[UnitSession]:
+        """A session of its own in the same transaction; what fails in it is not in the whole."""
+        whole.flush()
+        how = "create_savepoint"
+        part = UnitSession(whole.unit, bind=whole.connection(), join_transaction_mode=how)
+        noted = len(whole.unit.changes)
+        self._joined.writes = part
+        try:
+            with self._in_words(), part as session, session.begin():
+                yield session
+        except BaseException:
+            del whole.unit.changes[noted:]
+            raise
+        finally:
+            self._joined.writes = whole
 
     def raw(self) -> sqlite3.Connection:
         """A connection of one's own, past SQLAlchemy. Close it."""

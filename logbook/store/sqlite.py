@@ -14,21 +14,21 @@ from logbook.errors import BookRefused, NotWritten
 BUSY_TIMEOUT_MS = 5000
 STILL_HERE = "What was typed is still here"
 
-_FULL = f"Not written: the disk is full. {STILL_HERE}: free some space and try again."
+_FULL = f"Not saved: the disk is full. {STILL_HERE}: free some space and try again."
 _READ_ONLY = (
-    "Not written: the book at {path} may only be read. "
+    "Not saved: the book at {path} may only be read. "
     f"{STILL_HERE}: copy the book to a place that can be written, or allow writing, and try again."
 )
 _BUSY = (
-    "Not written: another program is writing in the book at {path}. "
+    "Not saved: another program is writing in the book at {path}. "
     f"{STILL_HERE}: try again in a moment."
 )
 _FAILED = (
-    "Not written: the disk gave an error at {path} ({name}). "
+    "Not saved: the disk gave an error at {path} ({name}). "
     f"{STILL_HERE}: check the disk or the stick, then try again."
 )
 _GONE = (
-    "Not written: the book at {path} is gone. "
+    "Not saved: the book at {path} is gone. "
     f"{STILL_HERE}: put the stick or the folder back and try again."
 )
 _NOT_OPENED = (
@@ -36,7 +36,7 @@ _NOT_OPENED = (
     f"{STILL_HERE}: check that its folder can be read, then try again."
 )
 _REFUSED = (
-    f"Not written: the book does not take this ({{error}}). {STILL_HERE}: change it and try again."
+    f"Not saved: the book does not take this ({{error}}). {STILL_HERE}: change it and try again."
 )
 _NO_COPY = (
     "No copy was made at {path} ({error}). Nothing else was changed: "

@@ -235,7 +235,7 @@ def _standing(session: Session, entry_id: int) -> EntryRow:
     newer = session.scalar(select(EntryRow.id).where(EntryRow.supersedes_id == entry_id))
     if newer is not None:
         raise NotWritten(
-            "Not written: this line was changed meanwhile, perhaps by another program. "
+            "Not saved: this line was changed meanwhile, perhaps by another program. "
             f"{sqlite.STILL_HERE}: look at the line as it is now, then change that."
         )
     if row.kind == "withdrawn":

@@ -35,7 +35,7 @@ class Writer:
     def submit(self, job: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> "Future[T]":
         """A future of what `job` returns or raises, done when the book has it on disk."""
         if self._closed:
-            raise NotWritten("Not written: the book is being closed. What was typed is still here.")
+            raise NotWritten("Not saved: the book is being closed. What was typed is still here.")
         future: Future[T] = Future()
         self._jobs.put(lambda: _do(future, lambda: job(*args, **kwargs)))
         return future

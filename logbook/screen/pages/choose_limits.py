@@ -14,9 +14,9 @@ from logbook.errors import BadInput, NotFound
 from logbook.screen import choose_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.line_input import LineInput
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.night_flow import Job
 from logbook.screen.pages.choose_words import limit_words
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import LIMITS_HELP, limits_text, read_limits

@@ -12,8 +12,8 @@ from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.night_flow import Job
 from logbook.screen.pages.choose_night import night_of
 from logbook.screen.pages.choose_picking import Change, Plan, change, read_plan
 from logbook.screen.pages.choose_project_form import hours_typed, said_hours

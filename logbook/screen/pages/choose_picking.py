@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.screen.night_flow import Done, Job
+from logbook.screen.jobs import Job
 from logbook.screen.pages.choose_night import night_of
-from logbook.screen.view import read_view
 from logbook.sky.running_order import (
     KeptItem,
     RunningOrder,
@@ -93,7 +92,7 @@ def pick(desk: Desk, object_id: str) -> Job:
     """Put an object into the running order where it fits best, or take it out again."""
     change_order = _Changer(desk)
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         plan = change_order.plan(book)
         if object_id in plan.ids:
             place = [each.object_id for each in plan.changeable.wishes].index(object_id)
@@ -114,7 +113,7 @@ def change(desk: Desk, how: Change, said: str) -> Job:
     """Change the running order; `how` gets it as it may be changed."""
     change_order = _Changer(desk)
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         plan = change_order.plan(book)
         return change_order.keep(book, plan, how(plan.changeable), said)
 
@@ -143,9 +142,9 @@ class _Changer:
         newest = book.running_orders.newest(self._site_id, self._date)
         return read_plan(self._desk.sky, self.tonight, newest.items if newest else ())
 
-    def keep(self, book: Book, plan: Plan, order: RunningOrder, said: str) -> Done:
+    def keep(self, book: Book, plan: Plan, order: RunningOrder, said: str) -> str:
         book.running_orders.keep(self._site_id, self._date, items_of(order, plan.targets))
-        return Done(f"Kept in the running order: {said}", read_view(book))
+        return f"Kept in the running order: {said}"
 
 
 def items_of(order: RunningOrder, targets: dict[str, TargetCopy]) -> tuple[OrderItem, ...]:

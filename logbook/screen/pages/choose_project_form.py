@@ -7,7 +7,7 @@ from logbook.errors import BadInput
 from logbook.screen import choose_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Job
+from logbook.screen.jobs import Job
 from logbook.store.choosing_records import ProjectRecord
 from logbook.text import fold
 

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from logbook.screen import night_flow
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.page import Page
 
@@ -17,7 +17,7 @@ class OpensSheets(Page):
         """The object that the cursor is on."""
         return None
 
-    def answered(self, job: night_flow.Job | None) -> None:
+    def answered(self, job: Job | None) -> None:
         """A form was kept, or left with None."""
         if job is not None:
             self.post_message(JobWanted(job))

@@ -13,6 +13,7 @@ from logbook.kit.parts import Part, Train
 from logbook.kit.sheet import Assumed
 from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.pages.kit_jobs import CopyTrain, bring_back, name_of, retire
 from logbook.screen.pages.kit_list import KitList, Record
@@ -107,7 +108,7 @@ class KitPage(KitList):
 
         self.app.push_screen(NewTrain(self.desk), self._train_begun)
 
-    def _train_begun(self, answer: night_flow.Job | Train | None) -> None:
+    def _train_begun(self, answer: Job | Train | None) -> None:
         if isinstance(answer, Train):
             self._open_bench(None, answer)
         else:
@@ -248,6 +249,6 @@ class KitPage(KitList):
 
         self.app.push_screen(ReckonWith(self._assumed), keep)
 
-    def _formed(self, job: night_flow.Job | None) -> None:
+    def _formed(self, job: Job | None) -> None:
         if job is not None:
             self.post_message(JobWanted(job))

@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.kit.sheet import Assumed
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
+from logbook.screen.jobs import Job
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -33,9 +32,9 @@ def keep_assumed(assumed: Assumed) -> Job:
         assumed.cool_from_k,
     )
 
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.choices.put(_CHOICE, " ".join(f"{number:g}" for number in numbers))
-        return Done("Kept: what the sheets reckon with.", read_view(book))
+        return "Kept: what the sheets reckon with."
 
     return job
 

@@ -20,8 +20,8 @@ from logbook.kit.parts import Part, Placement, Train
 from logbook.kit.sheet import Assumed
 from logbook.kit.whatif import placed, replaced, valued, without
 from logbook.screen.desk import Desk
+from logbook.screen.jobs import Job
 from logbook.screen.modal import Modal
-from logbook.screen.night_flow import Job
 from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_bench_forms import KeepAsNew, KeepChange, PlacePart, TryValue
 from logbook.screen.pages.kit_bench_words import change_lines, draft_lines, part_choice

@@ -8,10 +8,9 @@ from logbook.kit.kinds import KINDS, Quantity
 from logbook.kit.parts import Part, Placement, Train
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Done, Job
+from logbook.screen.jobs import Job
 from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_typed import meant, number_typed
-from logbook.screen.view import read_view
 from logbook.store.records import TRAIN_KINDS, TrainRecord
 from logbook.text import fold
 
@@ -155,9 +154,9 @@ class KeepChange(Form[Job]):
         carried = tuple(ids[part.name] for part in draft.carried)
         placements = tuple(draft.placement(name) for name in kit_draft.names(draft))
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             kept = book.kit.revise_train(train_id, path, carried, why, placements)
-            return Done(f"Kept: {draft.name}, revision {kept.revision}.", read_view(book))
+            return f"Kept: {draft.name}, revision {kept.revision}."
 
         return job
 
@@ -202,9 +201,9 @@ class KeepAsNew(Form[Job]):
         train = Train(name, kind, train.parts, train.carried, train.placements)
         more = f" On the wish list: {', '.join(p.name for p in wished.values())}." if wished else ""
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             book.kit.add_train_with_wishes(train, ids, tuple(wished.values()))
-            return Done(f"Kept: train {name}.{more}", read_view(book))
+            return f"Kept: train {name}.{more}"
 
         return job
 

@@ -3,8 +3,7 @@
 from typing import TYPE_CHECKING
 
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
+from logbook.screen.jobs import Job
 from logbook.store.records import PartRecord, TrainRecord
 
 if TYPE_CHECKING:
@@ -15,13 +14,12 @@ def retire(record: TrainRecord | PartRecord) -> Job:
     """Out of every list from now on."""
     record_id = record.id
 
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         if isinstance(record, TrainRecord):
             book.kit.retire_train(record_id)
         else:
             book.kit.retire_part(record_id)
-        words = f"Kept: {name_of(record)} is retired. f lists what is, and x brings it back."
-        return Done(words, read_view(book))
+        return f"Kept: {name_of(record)} is retired. f lists what is, and x brings it back."
 
     return job
 
@@ -29,12 +27,12 @@ def retire(record: TrainRecord | PartRecord) -> Job:
 def bring_back(record: TrainRecord | PartRecord) -> Job:
     record_id = record.id
 
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         if isinstance(record, TrainRecord):
             book.kit.bring_back_train(record_id)
         else:
             book.kit.bring_back_part(record_id)
-        return Done(f"Kept: {name_of(record)} is back.", read_view(book))
+        return f"Kept: {name_of(record)} is back."
 
     return job
 
@@ -65,8 +63,8 @@ class CopyTrain(Form[Job]):
     def answer(self, values: dict[str, str]) -> Job:
         train_id, name = self._record.id, values["name"]
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             book.kit.clone_train(train_id, name)
-            return Done(f"Kept: train {name}. e changes it.", read_view(book))
+            return f"Kept: train {name}. e changes it."
 
         return job

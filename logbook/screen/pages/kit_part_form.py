@@ -17,8 +17,8 @@ from logbook.kit.check import STATES, Fault, check_part
 from logbook.kit.kinds import KINDS, Quantity
 from logbook.kit.parts import MEASURED, STATED, Part, Value
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.line_input import LineInput
-from logbook.screen.night_flow import Done, Job
 from logbook.screen.pages.kit_typed import (
     amount_typed,
     difference_said,
@@ -29,7 +29,6 @@ from logbook.screen.pages.kit_typed import (
     read_stated,
     value_typed,
 )
-from logbook.screen.view import read_view
 from logbook.store.records import PartRecord
 from logbook.text import fold
 
@@ -414,16 +413,16 @@ def _price_said(typed: str) -> str:
 
 
 def _add(part: Part) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.kit.add_part(part)
-        return Done(f"Kept: {part.kind} {part.name}.", read_view(book))
+        return f"Kept: {part.kind} {part.name}."
 
     return job
 
 
 def _revise(part_id: int, part: Part, why: str) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.kit.revise_part(part_id, part, why)
-        return Done(f"Kept: {part.name}. Old nights keep what they had.", read_view(book))
+        return f"Kept: {part.name}. Old nights keep what they had."
 
     return job

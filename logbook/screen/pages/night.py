@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.now import current_run, order_left
 from logbook.screen.page import Page
@@ -175,7 +176,7 @@ class NightPage(Page):
         if chosen is not None:
             self.app.push_screen(CorrectForm(self.desk, chosen), self._corrected)
 
-    def _corrected(self, job: night_flow.Job | None) -> None:
+    def _corrected(self, job: Job | None) -> None:
         if job is not None:
             self.post_message(JobWanted(job))
 

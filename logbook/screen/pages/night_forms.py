@@ -11,6 +11,7 @@ from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.doubting import Doubting
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.reading import surroundings
 from logbook.screen.reminding import Wishes, read_wishes, step_of
 from logbook.screen.view import REMINDERS
@@ -73,7 +74,7 @@ class MoveForm(Doubting):
         intro = f"{spell(entry)}. The old stays in its history."
         super().__init__("Move an entry", fields, intro)
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         entry, night = self._record.content, self._night(values["night"])
         moved = replace(entry, happened_utc=self._instant(values["at"], night))
         if "object" in values:
@@ -163,7 +164,7 @@ def _night_words(night: NightRecord) -> str:
     return f"{night.local_date:%A}, {night.site.name}"
 
 
-class RemindersForm(Form[night_flow.Job]):
+class RemindersForm(Form[Job]):
     """The bell, and what a reminder waits for."""
 
     def __init__(self, desk: Desk) -> None:
@@ -198,7 +199,7 @@ class RemindersForm(Form[night_flow.Job]):
         intro = "Reminders take no key and stop nothing; the bell is the terminal's own."
         super().__init__("How to be reminded", fields, intro)
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         bell = _on_or_off(values["bell"]) == "on"
         wishes = Wishes(bell, step_of(values["focus"]), step_of(values["dew"]))
         return night_flow.choose(REMINDERS, wishes.line())

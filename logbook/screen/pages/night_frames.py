@@ -21,8 +21,8 @@ from textual.worker import Worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
-from logbook.screen.night_flow import Done, Job
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -170,11 +170,11 @@ class FrameLine(TellsFailures, Static):
 
 
 def _told_job(kept: Sequence[Added], more: str) -> Job:
-    """Read the book anew after frames were kept, and say how many."""
+    """Have the book read anew after frames were kept, and say how many."""
 
-    def job(book: Book) -> Done:
+    def job(_: Book) -> str:
         from logbook.report.frames_words import kept_words
 
-        return Done(f"{kept_words(kept)}.{more}", read_view(book))
+        return f"{kept_words(kept)}.{more}"
 
     return job

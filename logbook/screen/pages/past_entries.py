@@ -11,6 +11,7 @@ from logbook.screen.correct_form import CorrectForm
 from logbook.screen.desk import Desk
 from logbook.screen.doubting import Doubting
 from logbook.screen.form import Field
+from logbook.screen.jobs import Job
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.night_forms import MoveForm
 from logbook.screen.pages.night_words import entry_words, history_words, taken_out_words
@@ -181,7 +182,7 @@ class AddForm(Doubting):
             raise BadInput(understood.problem or "type what happened")
         return understood.said
 
-    def answer(self, values: dict[str, str]) -> night_flow.Job:
+    def answer(self, values: dict[str, str]) -> Job:
         understood = read_in(self._desk, values["line"], self._night_context)
         if understood.entry is None:
             raise BadInput(understood.problem or "type what happened")

@@ -13,8 +13,8 @@ from textual.widgets import Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
+from logbook.screen.jobs import Job
 from logbook.screen.modal import Modal
-from logbook.screen.night_flow import Job
 from logbook.screen.pages.screws_ask import AskPath
 from logbook.screen.pages.screws_compare import compared
 from logbook.screen.pages.screws_field import FieldSheet

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
+from logbook.screen.jobs import Job
 from logbook.store.kit_checks import checked_screws
 from logbook.store.records import PartRecord, Screw
 from logbook.text import fold
@@ -76,9 +75,9 @@ class NameScrews(Form[Job]):
         screws = tuple(replace(each, lock_kind=held) for each in screws)
         part_id, name = self._record.id, self._record.part.name
 
-        def job(book: "Book") -> Done:
+        def job(book: "Book") -> str:
             book.kit.set_screws(part_id, screws)
-            return Done(f"Kept: the screws of {name} are {_written(screws)}.", read_view(book))
+            return f"Kept: the screws of {name} are {_written(screws)}."
 
         return job
 

@@ -6,8 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
+from logbook.screen.jobs import Job
 from logbook.startest.advice import Doubt
 from logbook.store.records import EntryRecord, NewEntry, Turn
 
@@ -18,11 +17,11 @@ if TYPE_CHECKING:
 def keep_entry(entry: NewEntry, said: str) -> Job:
     """Keep an entry in the night in progress, or by day if it may be."""
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         from logbook.store.around import night_for
 
         book.timeline.keep(night_for(entry, book.nights.in_progress()), entry)
-        return Done(f"Kept: {said}", read_view(book))
+        return f"Kept: {said}"
 
     return job
 
@@ -33,7 +32,7 @@ def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None]
     change -- what a turn was; None for one that moved nothing, which is taken out.
     """
 
-    def job(book: Book) -> Done:
+    def job(book: Book) -> str:
         for record in records:
             turn = record.content.turn
             was = change(turn) if turn is not None else None
@@ -42,7 +41,7 @@ def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None]
             elif was != turn:
                 text = f"{record.content.text} (it was {said})"
                 book.timeline.correct(record.id, replace(record.content, turn=was, text=text))
-        return Done(f"Corrected, the old text is kept: it was {said}", read_view(book))
+        return f"Corrected, the old text is kept: it was {said}"
 
     return job
 

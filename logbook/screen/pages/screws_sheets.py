@@ -4,8 +4,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.screen.desk import Desk
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
-from logbook.screen.night_flow import Job
 from logbook.screen.pages.screws_frames import About, eye_entry
 from logbook.screen.pages.screws_hand import Hand, hand_of
 from logbook.screen.pages.screws_jobs import job_of_yes, keep_entry

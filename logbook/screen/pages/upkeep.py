@@ -14,8 +14,8 @@ from textual.widgets.option_list import Option
 
 from logbook.report.upkeep_words import head_words
 from logbook.screen.entry_bar import EntryBar
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
-from logbook.screen.night_flow import Job
 from logbook.screen.page import Page
 from logbook.screen.pages.upkeep_told import FIRST_STEPS, KEY_WORDS, due_line, due_words
 from logbook.store.upkeep_records import Due

@@ -13,7 +13,7 @@ from logbook.kit.upkeep_cautions import upkeep_cautions
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
-from logbook.screen.night_flow import Job
+from logbook.screen.jobs import Job
 from logbook.screen.pages import upkeep_jobs
 from logbook.screen.pages.kit_typed import meant
 from logbook.screen.pages.upkeep_typed import (

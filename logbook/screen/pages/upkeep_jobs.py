@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from logbook.kit.parts import Part
 from logbook.kit.spares import HARDWARE, WISHED
-from logbook.screen.night_flow import Done, Job
-from logbook.screen.view import read_view
+from logbook.screen.jobs import Job
 from logbook.store.records import PartRecord
 from logbook.store.upkeep_records import Due, UpkeepRule
 
@@ -16,34 +15,33 @@ if TYPE_CHECKING:
 
 
 def add_rule(rule: UpkeepRule) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.upkeep.add(rule)
-        return Done(f"Kept: the rule {rule.action}. It counts from now on.", read_view(book))
+        return f"Kept: the rule {rule.action}. It counts from now on."
 
     return job
 
 
 def change_rule(due: Due, rule: UpkeepRule) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.upkeep.change(due.record.id, rule)
-        return Done(f"Kept: the rule {rule.action}, in place of the old one.", read_view(book))
+        return f"Kept: the rule {rule.action}, in place of the old one."
 
     return job
 
 
 def retire_rule(due: Due) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.upkeep.retire(due.record.id)
-        words = f"Kept: the rule {due.name} is retired. What was done stays in the history."
-        return Done(words, read_view(book))
+        return f"Kept: the rule {due.name} is retired. What was done stays in the history."
 
     return job
 
 
 def put_off(due: Due, until_utc: datetime, day: str) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.upkeep.snooze(due.record.id, until_utc)
-        return Done(f"Kept: {due.name} is put off until {day}.", read_view(book))
+        return f"Kept: {due.name} is put off until {day}."
 
     return job
 
@@ -51,9 +49,9 @@ def put_off(due: Due, until_utc: datetime, day: str) -> Job:
 def take_up(due: Due) -> Job:
     """End a pause."""
 
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.upkeep.wake(due.record.id)
-        return Done(f"Kept: {due.name} counts again.", read_view(book))
+        return f"Kept: {due.name} counts again."
 
     return job
 
@@ -73,8 +71,8 @@ def order(record: PartRecord, why: str) -> Job:
 
 
 def _revised(record: PartRecord, part: Part, why: str, words: str) -> Job:
-    def job(book: "Book") -> Done:
+    def job(book: "Book") -> str:
         book.kit.revise_part(record.id, part, why)
-        return Done(words, read_view(book))
+        return words
 
     return job

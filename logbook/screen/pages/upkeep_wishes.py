@@ -11,8 +11,8 @@ from logbook.kit.spares import HARDWARE, WISHED, Spare, priced, sizes_of, spares
 from logbook.report.upkeep_page import price_words, spare_words, wish_words
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.live_sheet import ListSheet
-from logbook.screen.night_flow import Job
 from logbook.screen.pages import upkeep_jobs
 from logbook.screen.pages.kit_typed import read_price
 from logbook.screen.pages.upkeep_typed import read_whole
