@@ -10,7 +10,6 @@ from concurrent.futures import Future
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
-from uuid import uuid4
 
 from textual import on, work
 from textual.worker import get_current_worker
@@ -41,6 +40,7 @@ from logbook.store.book_source import BookSource
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.news import Watch
+    from logbook.store.window import Window
     from logbook.store.writer import DraftKeeper
 
 SKY_EVERY_S = 60.0
@@ -71,7 +71,7 @@ class LogbookApp(PagesApp):
         self._drafts: DraftKeeper | None = None
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
-        self._draft_slot = f"{DRAFT_PLACE} {uuid4().hex[:8]}"
+        self._window: Window | None = None
 
     # --- opening ---
 
@@ -80,7 +80,8 @@ class LogbookApp(PagesApp):
 
     def _begin(self) -> None:
         """After the first frame: open the book, or ask for a site and a train first."""
-        self.action_turn_to("choose")
+        self.query_one(EntryBar).line.focus()
+        self.make_page_ahead("choose")
         if self.source.is_missing():
             self.ask_first_run()
         else:
@@ -101,20 +102,15 @@ class LogbookApp(PagesApp):
     @work(thread=True, exclusive=True, exit_on_error=False, group="book")
     def open_book(self) -> None:
         try:
+            from logbook.store.window import Window
             from logbook.store.writer import Writer
 
+            self._window = self._window or Window()
             book = self.source.open()
-            self.desk.book, self.desk.writer = book, Writer(book)
-            self.post_message(BookOpened(read_view(book), self._take_draft(book)))
+            left = _left_half_typed(book, self._window)
+            self.post_message(BookOpened(book, Writer(book), read_view(book), left))
         except LogbookError as error:
             self.post_message(BookRefusedWords(str(error), error.exit_code))
-
-    def _take_draft(self, book: "Book") -> str:
-        """What was half typed when the program ended last."""
-        try:
-            return book.drafts.take_over(DRAFT_PLACE, self._draft_slot)
-        except NotWritten:
-            return book.drafts.at(DRAFT_PLACE)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
@@ -128,22 +124,20 @@ class LogbookApp(PagesApp):
     def _book_opened(self, event: BookOpened) -> None:
         from logbook.store.writer import DraftKeeper
 
-        assert self.desk.writer is not None
-        self._drafts = DraftKeeper(self.desk.writer, self._draft_slot)
-        self._watch = self.desk.writer.book.watch()
-        self.desk.view = event.view
+        assert self._window is not None
+        desk = self.desk
+        desk.book, desk.writer, desk.view = event.book, event.writer, event.view
+        self._drafts = DraftKeeper(event.writer, self._window.name, told=self._told_of_drafts)
+        self._watch = event.book.watch()
         self.learn()
-        bar = self.query_one(EntryBar)
-        if event.draft and not bar.line.value:
-            bar.restore(event.draft)
+        self.query_one(EntryBar).book_opened(event.left)
         self.redraw()
         self.work_out_sky()
         self._clock_watch.look()
         self.set_interval(SKY_EVERY_S, self._tick)
         self.set_interval(BOOK_EVERY_S, self.look_at_book)
         self.set_timer(SETTLED_S, self.count_ahead)
-        if event.view.night is not None:
-            self.action_turn_to("night")
+        self.show_pages("night" if event.view.night is not None else "choose")
         if not event.view.sites:
             self.action_new_site()
         self.check_book()
@@ -234,7 +228,14 @@ class LogbookApp(PagesApp):
     @on(EntryBar.Typed)
     def _typed(self, event: EntryBar.Typed) -> None:
         if self._drafts is not None:
-            self._drafts.typed(event.text)
+            self._drafts.put(DRAFT_PLACE, event.lines)
+
+    def _told_of_drafts(self, why: str) -> None:
+        """In the writer's thread: have it said that what is typed is not on disk, or is again."""
+        self.call_later(self._tell_drafts, why)
+
+    def _tell_drafts(self, why: str) -> None:
+        self.query_one(EntryBar).tell_drafts(why)
 
     @on(EntryBar.Entered)
     def _entered(self, event: EntryBar.Entered) -> None:
@@ -244,9 +245,10 @@ class LogbookApp(PagesApp):
             return
         from logbook.store.typed import TypedLine
 
-        if self._drafts is not None:
-            self._drafts.sent(event.typed, event.rest)
-        line = TypedLine(self._draft_slot, event.typed)
+        assert self._drafts is not None
+        assert self._window is not None
+        self._drafts.sent(DRAFT_PLACE, event.typed, event.rest)
+        line = TypedLine(self._window.name, DRAFT_PLACE, event.typed)
         job = night_flow.keep_understood(event.understood, line)
         self.post_message(JobWanted(job, typed=event.typed))
 
@@ -271,7 +273,7 @@ class LogbookApp(PagesApp):
         error = future.exception()
         if error is None:
             if self._drafts is not None and typed is not None:
-                self._drafts.kept()
+                self._drafts.saved(DRAFT_PLACE)
             self.post_message(JobDone(future.result(), typed))
         elif isinstance(error, LogbookError):
             self.post_message(JobFailed(str(error), typed))
@@ -303,7 +305,7 @@ class LogbookApp(PagesApp):
         bar = self.query_one(EntryBar)
         bar.not_kept(event.words, event.typed)
         if self._drafts is not None and event.typed is not None:
-            self._drafts.returned(bar.unkept)
+            self._drafts.returned(DRAFT_PLACE, bar.unkept)
         for sheet in self.live_sheets():
             sheet.say(event.words)
 
@@ -359,7 +361,19 @@ class LogbookApp(PagesApp):
     def on_unmount(self) -> None:
         if self._watch is not None:
             self._watch.close()
+        if self._drafts is not None:
+            self._drafts.put_now()
+        if self._window is not None:
+            self._window.close()
 
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""
         self.exit(return_code=self._code_on_leaving)
+
+
+def _left_half_typed(book: "Book", window: "Window") -> tuple[str, ...]:
+    """What was half typed in windows that have ended; none while another program writes."""
+    try:
+        return book.drafts.take_over(DRAFT_PLACE, window.name)
+    except NotWritten:
+        return ()

@@ -4,6 +4,7 @@ Here is what is drawn, and the sky over it; `app.py` adds the book. Threads: wor
 widget, they post messages; the handlers own the desk.
 """
 
+import asyncio
 import sys
 from collections.abc import Iterable, Sequence
 from functools import partial
@@ -16,7 +17,7 @@ from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import ContentSwitcher
+from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
@@ -55,12 +56,15 @@ class PagesApp(TellsFailures, App[int]):
         self.crash: str = ""
         self._red_filter = RedFilter(enabled=red, plain=self.console.color_system == "standard")
         self._followed: tuple[object, ...] | None = None
+        self._pages_made: dict[str, asyncio.Task[Page]] = {}
+        self._turned_to = ""  # the page that was turned to before the book was there
 
     # --- what is drawn ---
 
     def compose(self) -> ComposeResult:
         yield NightStrip(self.desk)
-        yield ContentSwitcher(id="pages")
+        with ContentSwitcher(id="pages", initial="opening"):
+            yield Static("The book is being opened ...", id="opening", markup=False)
         yield EntryBar(self.desk)
         yield KeyLine()
 
@@ -143,19 +147,45 @@ class PagesApp(TellsFailures, App[int]):
     # --- pages ---
 
     def action_turn_to(self, page: str) -> None:
-        """Show a page; it is made when it is first turned to."""
-        self._turn_to(page)
+        """Show a page; it is made when it is first turned to, and shown once the book is there."""
+        if self.desk.book is None:
+            self._turned_to = page
+            self.query_one(KeyLine).mark(page)
+        else:
+            self._turn_to(page)
+
+    def show_pages(self, page: str) -> None:
+        """The book is there: show this page, or the one that was turned to before.
+
+        The line keeps the cursor if something was typed on it meanwhile.
+        """
+        typed = self.query_one(EntryBar).unkept
+        self._turn_to(self._turned_to or page, takes_focus=not typed)
+
+    @work(group="page-ahead")
+    async def make_page_ahead(self, name: str) -> None:
+        """Make a page before it can be shown."""
+        await self._made(name)
+
+    async def _made(self, name: str) -> Page:
+        """A page, whole: another turn may cancel the one that waits, never the making."""
+        if name not in self._pages_made:
+            self._pages_made[name] = asyncio.create_task(self._make(name))
+        return await asyncio.shield(self._pages_made[name])
+
+    async def _make(self, name: str) -> Page:
+        page = make_page(name, self.desk)
+        await self.query_one("#pages", ContentSwitcher).add_content(page, id=name)
+        return page
 
     @work(exclusive=True, group="page")
-    async def _turn_to(self, name: str) -> None:
-        switcher = self.query_one("#pages", ContentSwitcher)
-        if not self.query(f"#{name}"):
-            await switcher.add_content(make_page(name, self.desk), id=name)
-        switcher.current = name
-        page = self.query_one(f"#{name}", Page)
+    async def _turn_to(self, name: str, *, takes_focus: bool = True) -> None:
+        page = await self._made(name)
+        self.query_one("#pages", ContentSwitcher).current = name
         page.redraw()
         page.redraw_sky()
-        page.take_focus()
+        if takes_focus:
+            page.take_focus()
         self.query_one(KeyLine).mark(name)
 
     def redraw(self) -> None:

@@ -1,9 +1,10 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
@@ -12,14 +13,18 @@ from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
 from logbook.screen.line_input import LineInput
-from logbook.text import as_one_line
+from logbook.screen.line_queue import MOST_WAITING, LineQueue
+from logbook.text import printable
 
 if TYPE_CHECKING:
     from logbook.store.line_around import Understood
 
 DRAFT_PLACE = "entry line"
+LONGEST_TYPED = 2000  # characters
+SLOW_S = 0.5  # a line that takes longer to be written is said to be on its way
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
+OPENING_WORDS = "The book is being opened; what is typed waits for it."
 
 
 class EntryInput(LineInput):
@@ -35,16 +40,22 @@ class EntryInput(LineInput):
     ]
 
     def __init__(self, bar: "EntryBar") -> None:
-        super().__init__(id="line", max_length=2000, select_on_focus=False)
+        super().__init__(id="line", max_length=LONGEST_TYPED, select_on_focus=False)
         self.cursor_blink = False
         self._bar = bar
 
     async def action_submit(self) -> None:
-        typed = self.value
-        if typed.strip():
-            with self.prevent(Input.Changed):
-                self.value = ""
-            self._bar.take(typed)
+        self._bar.enter_typed()
+
+    def restricted(self) -> None:
+        """A letter found no room."""
+        self._bar.say_full()
+
+    def _on_paste(self, event: events.Paste) -> None:
+        """Take every line of it; the field of the library would take the first one alone."""
+        event.stop()
+        event.prevent_default()
+        self._bar.take_pasted(event.text)
 
     def action_complete(self) -> None:
         self._bar.complete()
@@ -65,19 +76,24 @@ class EntryBar(Vertical):
     class Typed(Message):
         """What was typed and is not on its way changed; it is worth keeping as a draft."""
 
-        def __init__(self, text: str) -> None:
+        def __init__(self, lines: tuple[str, ...]) -> None:
             super().__init__()
-            self.text = text
+            self.lines = lines
 
     class Entered(Message):
         """A line was understood and is to be kept.
 
-        `rest` -- what was typed after it.
+        `rest` -- the lines that were typed besides.
         `from_page` -- a page or a form wrote it, so what is half typed on the line stays.
         """
 
         def __init__(
-            self, understood: "Understood", typed: str, rest: str, *, from_page: bool = False
+            self,
+            understood: "Understood",
+            typed: str,
+            rest: tuple[str, ...],
+            *,
+            from_page: bool = False,
         ) -> None:
             super().__init__()
             self.understood = understood
@@ -90,11 +106,14 @@ class EntryBar(Vertical):
         self.desk = desk
         self._last_typed = ""
         self._shows_preview = False  # the words above the line say what Enter would do
-        self._on_its_way = False  # a line is being written; the next one waits for it
-        self._waiting: list[str] = []
+        self._queue = LineQueue()
+        self._is_slow = False  # what is on its way takes long
+        self._not_taken = ""  # of what was pasted
+        self._no_draft = ""  # why what is typed is not on disk yet
 
     def compose(self) -> ComposeResult:
         yield Static(id="understood", markup=False)
+        yield Static(id="waiting", markup=False)
         with Horizontal(id="entry"):
             yield Static("▸ ", id="entry-mark", markup=False)
             yield EntryInput(self)
@@ -105,6 +124,7 @@ class EntryBar(Vertical):
 
     def on_mount(self) -> None:
         self._show(None)
+        self._show_waiting()
         self.set_interval(10.0, self.understand_again)
 
     def say(self, words: str, *, bold: bool = False) -> None:
@@ -122,32 +142,57 @@ class EntryBar(Vertical):
 
         It was not understood before, because what it means may hang on the line before it.
         """
-        self.say(words)
+        self._say_with_preview(words)
         if typed is None:
             return
-        self._on_its_way = False
-        if self._waiting:
-            self._enter_typed(self._waiting.pop(0))
+        self._arrived()
+        self._send_next_entered()
 
     def not_kept(self, words: str, typed: str | None) -> None:
-        """Say why nothing was kept, and put a typed line back, with all that was typed since."""
+        """Say why nothing was kept, and put a typed line back; what was typed since waits."""
+        if typed is not None:
+            self._arrived()
+            self._put_back(typed)
         self.say(words, bold=True)
-        if typed is None:
-            return
-        self._on_its_way = False
-        self._put_back(typed)
 
     @property
-    def unkept(self) -> str:
-        """All that was typed and is not on its way to the disk."""
-        return as_one_line(*self._waiting, self.line.value)
+    def unkept(self) -> tuple[str, ...]:
+        """All lines that were typed and are not on their way to the disk."""
+        return self._queue.besides(self.line.value)
+
+    def book_opened(self, left: tuple[str, ...]) -> None:
+        """The book is there: read what was typed before, then what was left half typed last time.
+
+        Enter pressed early counts for a line that is understood whole, and for no other.
+        """
+        self._queue.waiting += left
+        self._queue.early = len(self._queue.entered)
+        self._send_next_entered()
+        if not self.line.value.strip():
+            self._next_to_line()
+        elif not self._queue.on_its_way:
+            self._show(self._understand())
+
+    def tell_drafts(self, why: str) -> None:
+        """Say beside the line why what is typed is not on disk yet; "" once it is."""
+        reason = why.removeprefix("Not written: ").partition(". ")[0]
+        self._no_draft = reason.partition(" in the book")[0]
+        self._show_waiting()
 
     def _put_back(self, typed: str) -> None:
-        """A line on the line again; what was typed after it becomes its remark, so none is lost."""
-        rest, self._waiting = self.unkept, []
+        """A line on the line again; what was typed after it waits, each line by itself."""
+        self._queue.give_back(self.line.value)
+        self._put_on_line(typed)
+
+    def _put_on_line(self, text: str) -> None:
+        """Put text on the line, with no preview yet."""
         with self.prevent(Input.Changed):
-            self.restore(as_one_line(typed, rest))
-        self.post_message(self.Typed(self.line.value))
+            self.restore(text)
+        self._changed_queue()
+
+    def _changed_queue(self) -> None:
+        self._show_waiting()
+        self.post_message(self.Typed(self.unkept))
 
     def enter(self, line: str) -> None:
         """Keep a line that a page or a form wrote; one half typed by the owner is left alone."""
@@ -155,7 +200,7 @@ class EntryBar(Vertical):
 
         understood = read_line(self.desk, line)
         if understood.entry is not None:
-            self.post_message(self.Entered(understood, line, self.unkept, from_page=True))
+            self.post_message(self.Entered(understood, line, (), from_page=True))
             return
         if not self.line.value.strip():
             self.restore(line)
@@ -163,26 +208,41 @@ class EntryBar(Vertical):
         self._show(understood)
 
     def understand_again(self) -> None:
-        """Objects can be found now, or time has passed: look at a waiting line once more."""
+        """Objects can be found now, or time has passed: look at a half-typed line once more."""
         if self.line.value.strip() and self._shows_preview:
             self._show(self._understand())
 
     def _understand(self) -> "Understood | None":
+        """What the line means; None for an empty one, or while no book says what is what."""
+        typed = self.line.value
+        if self.desk.book is None or not typed.strip():
+            return None
         from logbook.screen.reading import read_line
 
-        typed = self.line.value
-        return read_line(self.desk, typed) if typed.strip() else None
+        return read_line(self.desk, typed)
 
     def _show(self, understood: "Understood | None") -> None:
         """Say what Enter would do with the line that is typed."""
+        words, refused = self._preview(understood)
+        self.say(words, bold=refused)
+        self._shows_preview = understood is not None
+
+    def _preview(self, understood: "Understood | None") -> tuple[str, bool]:
+        """What Enter would do, and whether it would refuse."""
+        if self.desk.book is None and self.line.value.strip():
+            return OPENING_WORDS, False
         if understood is None:
-            self.say(IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW)
-            return
+            return (IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW), False
         from logbook.screen.reading import words_before_enter
 
-        words, refused = words_before_enter(self.desk, understood)
-        self.say(words, bold=refused)
-        self._shows_preview = True
+        return words_before_enter(self.desk, understood)
+
+    def _say_with_preview(self, words: str) -> None:
+        """Say what became of a line; one on the line now keeps its preview below."""
+        understood = self._understand()
+        if understood is not None:
+            words = f"{words}\n{self._preview(understood)[0]}"
+        self.say(words)
 
     @on(Input.Changed, "#line")
     def _changed(self, event: Input.Changed) -> None:
@@ -190,25 +250,100 @@ class EntryBar(Vertical):
         self.post_message(self.Typed(self.unkept))
         self._show(self._understand())
 
-    def take(self, typed: str) -> None:
-        """Keep a line; the line before it comes first."""
-        if self._on_its_way:
-            self._waiting.append(typed)
-        else:
-            self._enter_typed(typed)
+    # --- several lines ---
 
-    def _enter_typed(self, typed: str) -> None:
-        """Send a line on its way; one that isn't understood comes back, to be mended."""
+    def enter_typed(self) -> None:
+        """Enter was pressed: the line goes on its way, and the next that waits comes to it."""
+        typed = self.line.value
+        self._not_taken = ""
+        if typed.strip() and not self._queue.on_its_way and self.desk.book is not None:
+            understood = self._understand()
+            if understood is None or understood.entry is None:
+                self._show(understood)
+                return
+            self._next_to_line()
+            self._set_out(understood, typed)
+            return
+        if typed.strip():
+            self._queue.entered.append(typed)
+        self._next_to_line()
+
+    def _next_to_line(self) -> None:
+        self._put_on_line(self._queue.next_waiting())
+        if self.line.value:
+            self._show(self._understand())
+
+    def _send_next_entered(self) -> None:
+        """Send the line that follows on its way; one that isn't understood comes back."""
+        is_early = self._queue.early > 0
+        typed = self._queue.next_entered()
+        if typed is None:
+            return
         from logbook.screen.reading import read_line
 
         understood = read_line(self.desk, typed)
-        if understood.entry is None:
+        if understood.entry is None or (is_early and not understood.is_whole):
             self._put_back(typed)
             self._show(understood)
             return
-        self._on_its_way = True
-        self._last_typed = typed
+        self._set_out(understood, typed)
+
+    def _set_out(self, understood: "Understood", typed: str) -> None:
+        self._queue.on_its_way = self._last_typed = typed
+        self.set_timer(SLOW_S, lambda: self._still_on_its_way(typed))
         self.post_message(self.Entered(understood, typed, self.unkept))
+
+    def _still_on_its_way(self, typed: str) -> None:
+        self._is_slow = self._queue.on_its_way == typed
+        self._show_waiting()
+
+    def _arrived(self) -> None:
+        """The line that was on its way is on disk, or comes back."""
+        self._queue.on_its_way, self._is_slow = "", False
+        self._show_waiting()
+
+    def take_pasted(self, text: str) -> None:
+        """Put the first pasted line on the line; the others wait, each for its Enter."""
+        lines = [printable(each.replace("\t", " ")) for each in text.splitlines() if each.strip()]
+        if not lines:
+            return
+        start, end = sorted(self.line.selection)
+        room = LONGEST_TYPED - len(self.line.value) + end - start
+        first = _that_fits(lines[0], room)
+        others = [_that_fits(each, LONGEST_TYPED) for each in lines[1:]]
+        cut = sum(map(len, lines)) - sum(map(len, [first, *others]))
+        left_out = self._queue.add(others)
+        self.line.replace(first, start, end)
+        self._not_taken = _not_taken_words(cut, left_out)
+        self._changed_queue()
+
+    def say_full(self) -> None:
+        """Say that no more goes on the line."""
+        self.say(
+            f"The line is full: it takes {LONGEST_TYPED:,} characters. "
+            "Enter logs it; the rest goes on the next line.",
+            bold=True,
+        )
+
+    def _show_waiting(self) -> None:
+        """Say below the words what waits, what was not taken and what is not on disk yet."""
+        words = " ".join(filter(None, self._waiting_words()))
+        shown = self.query_one("#waiting", Static)
+        shown.update(Text(words, style="bold"))
+        shown.display = bool(words)
+
+    def _waiting_words(self) -> Iterator[str]:
+        queue = self._queue
+        if self.desk.book is None and queue.entered:
+            yield f"{_lines(len(queue.entered))} for the book."
+        elif self._is_slow:
+            yield f"Being saved: {queue.on_its_way[:40]}"
+            yield f"· {len(queue.entered)} more after it." if queue.entered else ""
+        if queue.waiting:
+            yield f"{_lines(len(queue.waiting), 'more ')}: one Enter each."
+        yield self._not_taken
+        if self._no_draft:
+            yield f"What is typed is not on disk yet ({self._no_draft}); it is tried again."
 
     def complete(self) -> None:
         """Put the likeliest ending in place."""
@@ -220,3 +355,25 @@ class EntryBar(Vertical):
         """Bring the last line back."""
         if not self.line.value and self._last_typed:
             self.restore(self._last_typed)
+
+
+def _that_fits(line: str, room: int) -> str:
+    """The beginning of a line, up to a whole word, so that no number is cut short."""
+    if len(line) <= room:
+        return line
+    return line[: room + 1].rpartition(" ")[0] or line[:room]
+
+
+def _not_taken_words(cut: int, left_out: int) -> str:
+    """What of a paste found no room."""
+    words = []
+    if cut:
+        words.append(f"{cut:,} characters not taken: a line takes {LONGEST_TYPED:,}.")
+    if left_out:
+        words.append(f"{left_out:,} pasted lines not taken: {MOST_WAITING} may wait.")
+    return " ".join(words)
+
+
+def _lines(number: int, which: str = "") -> str:
+    """`2 more lines wait`."""
+    return f"{number} {which}line waits" if number == 1 else f"{number} {which}lines wait"

@@ -11,15 +11,24 @@ from logbook.screen.view import BookView
 if TYPE_CHECKING:
     from logbook.sky.tonight import Tonight
     from logbook.sky.track import Track
+    from logbook.store.book import Book
+    from logbook.store.writer import Writer
 
 
 class BookOpened(Message):
-    """The book was opened and read; `draft` is the half-typed line of last time."""
+    """The book was opened and read.
 
-    def __init__(self, view: BookView, draft: str) -> None:
+    left -- the lines that were half typed or waited when the program ended last.
+    """
+
+    def __init__(
+        self, book: "Book", writer: "Writer", view: BookView, left: tuple[str, ...]
+    ) -> None:
         super().__init__()
+        self.book = book
+        self.writer = writer
         self.view = view
-        self.draft = draft
+        self.left = left
 
 
 class BookRefusedWords(Message):

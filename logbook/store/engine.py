@@ -55,6 +55,7 @@ class Sessions:
         self._engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool)
         event.listen(self._engine, "begin", _begin)
         self._writes = self._engine.execution_options(logbook_writes=True)
+        self._writes_at_once = self._writes.execution_options(logbook_at_once=True)
         try:
             self.uid = self._read_uid(self._engine)
         except BaseException:
@@ -81,10 +82,13 @@ class Sessions:
                     self._joined.reads = None
 
     @contextmanager
-    def writing(self, words: str = "") -> Iterator[UnitSession]:
+    def writing(self, words: str = "", *, at_once: bool = False) -> Iterator[UnitSession]:
         """A session whose work is on disk when the block is left, or not there at all.
 
-        words -- what is saved, for an undo to say. Raises NotWritten if it could not be saved.
+        words -- what is saved, for an undo to say.
+        at_once -- do not wait while another program writes.
+
+        Raises NotWritten if it could not be saved.
         """
         if self._joined.writes is not None:
             self._joined.writes.unit.name(words)
@@ -95,7 +99,8 @@ class Sessions:
         if self.read_only:
             raise sqlite.read_only(self.path)
         self._same_file()
-        begun = UnitSession(Unit(words), bind=self._writes)
+        writes = self._writes_at_once if at_once else self._writes
+        begun = UnitSession(Unit(words), bind=writes)
         with self._in_words(), begun as session, session.begin():
             self._joined.writes = session
             try:
@@ -189,5 +194,15 @@ def _identity(path: Path) -> tuple[int, int] | None:
 
 
 def _begin(connection: Connection) -> None:
-    writes = connection.get_execution_options().get("logbook_writes")
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    options = connection.get_execution_options()
+    if not options.get("logbook_writes"):
+        connection.exec_driver_sql("BEGIN")
+        return
+    at_once = options.get("logbook_at_once", False)
+    if at_once:
+        connection.exec_driver_sql(f"PRAGMA busy_timeout={sqlite.AT_ONCE_MS}")
+    try:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    finally:
+        if at_once:
+            connection.exec_driver_sql(f"PRAGMA busy_timeout={sqlite.BUSY_TIMEOUT_MS}")

@@ -12,6 +12,7 @@ from pathlib import Path
 from logbook.errors import BookRefused, NotWritten
 
 BUSY_TIMEOUT_MS = 5000
+AT_ONCE_MS = 50  # for what is tried again anyway; long enough for one entry of another program
 STILL_HERE = "What was typed is still here"
 
 _FULL = f"Not saved: the disk is full. {STILL_HERE}: free some space and try again."

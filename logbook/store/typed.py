@@ -1,100 +1,136 @@
 """Half-typed text and last choices: the two things of a book that are overwritten."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, delete, select
 from sqlalchemy.orm import Session
 
 from logbook.store import checks
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import LONGEST_LINE
-from logbook.store.models import ChoiceRow, DraftRow
-from logbook.text import BETWEEN_LINES, as_one_line, printable
+from logbook.store.models import ChoiceRow, DraftRow, TypedRow
+from logbook.store.window import is_open
+from logbook.text import printable
 
-_SLOT_LENGTH = 60
+_NAME_LENGTH = 60
 _CHOICE_LENGTH = 400
 
 
 class Drafts:
-    """Half-typed text by the place it was typed in, there again after a kill.
+    """Lines that are half typed or wait to be saved, there again after a kill.
 
-    Programs on one book have a slot each, "place" and a word of their own, so that neither writes
-    over what is half typed in the other.
+    Each window of the program has its own, by the place they are typed in, so that none writes
+    over what is half typed in another.
     """
 
-    def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
+    def __init__(
+        self,
+        sessions: Sessions,
+        clock: Callable[[], datetime],
+        is_open: Callable[[str], bool] = is_open,
+    ) -> None:
         self._sessions = sessions
         self._clock = clock
+        self._is_open = is_open
 
-    def get(self, slot: str) -> str:
-        """What was being typed there; "" if nothing."""
+    def get(self, window: str, place: str) -> tuple[str, ...]:
+        """The lines of a place in one window, the first one first."""
+        of_window = (TypedRow.window == window, TypedRow.place == place)
         with self._sessions.reading() as session:
-            row = session.get(DraftRow, slot)
-            return "" if row is None else row.text
+            rows = session.scalars(select(TypedRow).where(*of_window).order_by(TypedRow.position))
+            return tuple(row.text for row in rows)
 
-    def put(self, slot: str, text: str) -> None:
-        """Keep what is being typed, spaces and all, at most 4,000 characters of it."""
-        name = checks.line(slot, "the draft's place", _SLOT_LENGTH, wanted=True)
-        kept = printable(text)[:LONGEST_LINE]
-        with self._sessions.writing() as session:
-            row = session.get(DraftRow, name) or DraftRow(slot=name)
-            row.text = kept
-            row.updated_utc = self._clock()
-            session.add(row)
-
-    def at(self, place: str) -> str:
-        """What was being typed at a place, in whichever program, as one line."""
+    def at(self, place: str) -> tuple[str, ...]:
+        """The lines of a place in every window, those of one window together."""
         with self._sessions.reading() as session:
-            return as_one_line(*(row.text for row in _rows(session, place)))
+            return (*_old_lines(session, place), *(row.text for row in _rows(session, place)))
 
-    def take_over(self, place: str, slot: str) -> str:
-        """The same, kept under this slot alone from now on. Raises NotWritten.
+    def put(self, window: str, place: str, lines: Sequence[str]) -> None:
+        """Put these lines in the place of those before, spaces and all, without empty ones.
 
-        Another program that still runs puts its own text again at its next key.
+        At most 4,000 characters of each. Raises NotWritten at once if another program writes.
         """
-        text = self.at(place)
-        if not text:
-            return ""
-        with self._sessions.writing() as session:
-            for row in _rows(session, place):
-                session.delete(row)
-            session.flush()
-            session.add(DraftRow(slot=slot, text=text[:LONGEST_LINE], updated_utc=self._clock()))
-        return text
+        with self._sessions.writing(at_once=True) as session:
+            self._put(session, window, place, lines)
 
-    def clear(self, slot: str) -> None:
+    def take_over(self, place: str, window: str) -> tuple[str, ...]:
+        """What windows that have ended left at a place, each line by itself: this window's now.
+
+        Raises NotWritten at once if another program writes.
+        """
+        if not self.at(place):
+            return ()
+        with self._sessions.writing(at_once=True) as session:
+            left = [
+                row
+                for row in _rows(session, place)
+                if row.window != window and not self._is_open(row.window)
+            ]
+            own = [row.text for row in _rows(session, place) if row.window == window]
+            lines = (*_old_lines(session, place), *(row.text for row in left))
+            if not lines:
+                return ()
+            session.execute(delete(DraftRow).where(_of_old_place(place)))
+            for row in left:
+                session.delete(row)
+            self._put(session, window, place, (*own, *lines))
+        return lines
+
+    def clear(self, window: str, place: str) -> None:
         """Forget what was being typed there."""
-        with self._sessions.writing() as session:
-            row = session.get(DraftRow, slot)
-            if row is not None:
-                session.delete(row)
+        self.put(window, place, ())
+
+    def _put(self, session: Session, window: str, place: str, lines: Sequence[str]) -> None:
+        of_window = (TypedRow.window == window, TypedRow.place == place)
+        session.execute(delete(TypedRow).where(*of_window))
+        kept = (printable(line)[:LONGEST_LINE] for line in lines if line.strip())
+        now = self._clock()
+        for position, text in enumerate(kept):
+            row = TypedRow(window=window, place=place, position=position)
+            row.text, row.updated_utc = text, now
+            session.add(row)
+        session.flush()
 
 
-def _rows(session: Session, place: str) -> list[DraftRow]:
-    begins = DraftRow.slot.startswith(place, autoescape=True)
-    return list(session.scalars(select(DraftRow).where(begins).order_by(DraftRow.updated_utc)))
+def _rows(session: Session, place: str) -> list[TypedRow]:
+    """The rows of a place: the window that typed there first comes first."""
+    rows = list(session.scalars(select(TypedRow).where(TypedRow.place == place)))
+    since = {row.window: row.updated_utc for row in rows if row.position == 0}
+    return sorted(
+        rows, key=lambda row: (since.get(row.window, row.updated_utc), row.window, row.position)
+    )
+
+
+def _of_old_place(place: str) -> ColumnElement[bool]:
+    return DraftRow.slot.startswith(place, autoescape=True)
+
+
+def _old_lines(session: Session, place: str) -> list[str]:
+    """What an older program left half typed at a place: it had one line for each window."""
+    rows = select(DraftRow).where(_of_old_place(place)).order_by(DraftRow.updated_utc)
+    return [row.text for row in session.scalars(rows) if row.text.strip()]
 
 
 @dataclass(frozen=True, slots=True)
 class TypedLine:
-    """A line as it was typed, and the place it was typed in: once kept, it is no draft any more."""
+    """A line as it was typed, and where: once it is an entry, it is no draft any more."""
 
-    slot: str
+    window: str
+    place: str
     text: str
 
 
 def clear_draft(session: Session, line: TypedLine) -> None:
-    """Take a line that is an entry now out of its draft; what was typed after it stays."""
-    row = session.get(DraftRow, line.slot)
-    if row is None:
-        return
-    kept = printable(line.text)
-    if kept.startswith(row.text.rstrip()):  # a draft lags behind: it may hold half the line
-        session.delete(row)
-    elif row.text.startswith(kept + BETWEEN_LINES):
-        row.text = row.text.removeprefix(kept + BETWEEN_LINES)
+    """Take a line that is an entry now out of its drafts; what was typed after it stays."""
+    of_window = (TypedRow.window == line.window, TypedRow.place == line.place)
+    first = session.scalars(
+        select(TypedRow).where(*of_window).order_by(TypedRow.position).limit(1)
+    ).first()
+    # A draft lags behind: it may hold half the line.
+    if first is not None and printable(line.text).startswith(first.text.rstrip()):
+        session.delete(first)
 
 
 class Choices:
@@ -110,7 +146,7 @@ class Choices:
             return None if row is None else row.value
 
     def put(self, name: str, value: str) -> None:
-        key = checks.line(name, "the choice's name", _SLOT_LENGTH, wanted=True)
+        key = checks.line(name, "the choice's name", _NAME_LENGTH, wanted=True)
         kept = checks.line(value, "the choice", _CHOICE_LENGTH)
         with self._sessions.writing() as session:
             row = session.get(ChoiceRow, key) or ChoiceRow(name=key)

@@ -6,20 +6,25 @@ its end.
 """
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
-from queue import SimpleQueue
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import count
+from queue import PriorityQueue
 from typing import ParamSpec, TypeVar
 
-from logbook.errors import NotWritten
+from logbook.errors import LogbookError, NotWritten
 from logbook.store.book import Book
-from logbook.text import as_one_line
 
 P = ParamSpec("P")
 T = TypeVar("T")
 
 # A third of what may be lost; the rest is for a busy machine and its disk.
 DRAFT_WAIT_S = 0.1
+RETRY_S = 0.5
+
+_IN_TURN, _WHEN_IDLE, _LAST = range(3)
 
 
 class Writer:
@@ -27,28 +32,36 @@ class Writer:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self._jobs: SimpleQueue[Callable[[], None] | None] = SimpleQueue()
+        self._jobs: PriorityQueue[tuple[int, int, Callable[[], None] | None]] = PriorityQueue()
+        self._numbers = count()
         self._closed = False
         self._thread = threading.Thread(target=self._work, name="book writer", daemon=True)
         self._thread.start()
 
     def submit(self, job: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> "Future[T]":
         """A future of what `job` returns or raises, done when the book has it on disk."""
+        return self._submit(_IN_TURN, lambda: job(*args, **kwargs))
+
+    def when_idle(self, job: Callable[[], T]) -> "Future[T]":
+        """The same, but only once nothing waits that was submitted, however late that was."""
+        return self._submit(_WHEN_IDLE, job)
+
+    def _submit(self, turn: int, job: Callable[[], T]) -> "Future[T]":
         if self._closed:
             raise NotWritten("Not saved: the book is being closed. What was typed is still here.")
         future: Future[T] = Future()
-        self._jobs.put(lambda: _do(future, lambda: job(*args, **kwargs)))
+        self._jobs.put((turn, next(self._numbers), lambda: _do(future, job)))
         return future
 
     def close(self, wait_s: float = 10.0) -> bool:
         """Do what was submitted and end the thread; False if that took longer than `wait_s`."""
         self._closed = True
-        self._jobs.put(None)
+        self._jobs.put((_LAST, next(self._numbers), None))
         self._thread.join(wait_s)
         return not self._thread.is_alive()
 
     def _work(self) -> None:
-        while (job := self._jobs.get()) is not None:
+        while (job := self._jobs.get()[2]) is not None:
             job()
 
 
@@ -63,69 +76,116 @@ def _do(future: "Future[T]", job: Callable[[], T]) -> None:
         future.set_result(result)
 
 
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """What one place of the screen holds: a line on its way to the disk, and the lines after it."""
+
+    sent: str = ""
+    lines: tuple[str, ...] = ()
+
+    @property
+    def all(self) -> tuple[str, ...]:
+        return (self.sent, *self.lines) if self.sent else self.lines
+
+
 class DraftKeeper:
-    """Keeps what is being typed in one place of the screen, at most 0.3 s behind.
+    """Keeps what is being typed in one window of the program, at most 0.3 s behind.
 
     A timer is started by the first key and never started again by the next ones, so that steady
-    typing cannot put off the keeping. A line on its way to the disk stays in the draft until it is
-    an entry, so that at no instant it is in neither. Any thread may call.
+    typing cannot put off the keeping. What cannot be kept is tried again, and never before an entry
+    that waits. A line on its way to the disk stays a draft until it is an entry, so that at no
+    instant it is in neither. Any thread may call.
+
+    told -- called in the writer's thread with why drafts cannot be kept, and "" once they are.
     """
 
-    def __init__(self, writer: Writer, slot: str, *, wait_s: float = DRAFT_WAIT_S) -> None:
+    def __init__(
+        self,
+        writer: Writer,
+        window: str,
+        *,
+        wait_s: float = DRAFT_WAIT_S,
+        told: Callable[[str], None] = lambda _: None,
+    ) -> None:
         self._writer = writer
-        self._slot = slot
+        self._window = window
         self._wait_s = wait_s
+        self._told = told
         self._lock = threading.Lock()
-        self._sent = ""
-        self._text = ""
-        self._changed = False
+        self._places: dict[str, _Place] = {}
+        self._changed: set[str] = set()
         self._timer: threading.Timer | None = None
-        self.failed: BaseException | None = None  # why the last draft could not be kept
+        self.failed: LogbookError | None = None  # why the last drafts could not be kept
 
-    def typed(self, text: str) -> None:
-        """Note what the place holds now, besides a line on its way."""
+    def put(self, place: str, lines: Sequence[str]) -> None:
+        """Note what a place holds now, besides a line on its way."""
         with self._lock:
-            self._note(self._sent, text)
+            self._note(place, self._at(place).sent, lines)
 
-    def sent(self, line: str, text: str) -> None:
-        """Note that a line is on its way to the disk, and what the place holds besides."""
+    def clear(self, place: str) -> None:
+        """Note that a place holds nothing any more."""
+        self.put(place, ())
+
+    def sent(self, place: str, line: str, lines: Sequence[str]) -> None:
+        """Note that a line is on its way to the disk, and what its place holds besides."""
         with self._lock:
-            self._note(line, text)
+            self._note(place, line, lines)
 
-    def returned(self, text: str) -> None:
-        """Note that the line could not be kept, and what the place holds now, with it."""
+    def returned(self, place: str, lines: Sequence[str]) -> None:
+        """Note that the line could not be kept, and what its place holds now, with it."""
         with self._lock:
-            self._note("", text)
+            self._note(place, "", lines)
 
-    def kept(self) -> None:
+    def saved(self, place: str) -> None:
         """Note that the line is an entry. Call it in the writer's thread, where drafts are put."""
         with self._lock:
-            self._sent = ""
+            self._places[place] = _Place("", self._at(place).lines)
 
-    def _note(self, sent: str, text: str) -> None:
-        self._sent, self._text, self._changed = sent, text, True
+    def _at(self, place: str) -> _Place:
+        return self._places.get(place, _Place())
+
+    def _note(self, place: str, sent: str, lines: Sequence[str]) -> None:
+        self._places[place] = _Place(sent, tuple(lines))
+        self._changed.add(place)
+        self._start_timer(self._wait_s)
+
+    def _start_timer(self, wait_s: float) -> None:
         if self._timer is None:
-            self._timer = threading.Timer(self._wait_s, self._due)
+            self._timer = threading.Timer(wait_s, self._due)
             self._timer.daemon = True
             self._timer.start()
+
+    def put_now(self) -> None:
+        """Put what has changed without waiting, as the program ends."""
+        if self._changed:
+            self._due()
 
     def _due(self) -> None:
         with self._lock:
             self._timer = None
-        try:
-            self._writer.submit(self._put)
-        except NotWritten as error:
-            self.failed = error
+        with suppress(NotWritten):  # the book is being closed: it was put by then
+            self._writer.when_idle(self._put)
 
     def _put(self) -> None:
-        """Put the newest text, which may be newer than when the timer ran out."""
+        """Put the newest lines, which may be newer than when the timer ran out."""
         with self._lock:
-            text = as_one_line(self._sent, self._text)
-            changed, self._changed = self._changed, False
-        if not changed:
-            return
+            changed, self._changed = self._changed, set()
+            newest = {place: self._at(place).all for place in changed}
         try:
-            self._writer.book.drafts.put(self._slot, text)
-            self.failed = None
-        except NotWritten as error:
-            self.failed = error
+            for place, lines in newest.items():
+                self._writer.book.drafts.put(self._window, place, lines)
+        except LogbookError as error:
+            self._try_again(changed, error)
+        else:
+            self._say(None)
+
+    def _try_again(self, places: set[str], error: LogbookError) -> None:
+        with self._lock:
+            self._changed |= places
+            self._start_timer(RETRY_S)
+        self._say(error)
+
+    def _say(self, failed: LogbookError | None) -> None:
+        before, self.failed = self.failed, failed
+        if str(before) != str(failed):
+            self._told("" if failed is None else str(failed))

@@ -116,7 +116,7 @@ def _read_book(path: Path) -> tuple[list[str], str, str]:
     with closing(sqlite3.connect(path)) as connection:
         found = str(connection.execute("PRAGMA integrity_check").fetchone()[0])
         texts = [text for (text,) in connection.execute("SELECT text FROM entry ORDER BY id")]
-        drafts = [text for (text,) in connection.execute("SELECT text FROM draft")]
+        drafts = [text for (text,) in connection.execute("SELECT text FROM typed ORDER BY window, position")]
     return texts, " ; ".join(drafts), "" if found == "ok" else found
 
 

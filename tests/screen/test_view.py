@@ -88,7 +88,7 @@ def test_only_what_the_screen_shows_counts_as_a_change(tmp_path: Path) -> None:
     with open_book(path, clock=clock) as book, open_book(path, clock=clock) as other:
         watch = book.watch()
         assert [watch.changed(), watch.changed()] == [False, False]
-        other.drafts.put("entry line", "half ty")
+        other.drafts.put("window", "entry line", ("half ty",))
         assert not watch.changed()
         other.timeline.keep(night_id, NewEntry("note", clock(), "cold"))
         assert [watch.changed(), watch.changed()] == [True, False]

@@ -132,7 +132,7 @@ def fill(
             last = book.timeline.undo(night.id) or last
         elif step == "redo":
             last = book.timeline.redo(night.id) or last
-    book.drafts.put("line", draft)
+    book.drafts.put("window", "line", (draft,))
     book.nights.end(night.id, EVENING + timedelta(hours=9))
 
 

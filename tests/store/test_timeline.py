@@ -327,10 +327,10 @@ def test_upkeep_of_an_unknown_part_keeps_its_name(book: Book, night: NightRecord
 
 
 def test_keeping_a_line_clears_its_draft(book: Book, night: NightRecord, note: MakeNote) -> None:
-    book.drafts.put("line", "dew on th")
-    line = TypedLine("line", "dew on the corrector")
+    book.drafts.put("w", "line", ("dew on th", "calm"))
+    line = TypedLine("w", "line", "dew on the corrector")
     book.timeline.keep(night.id, note(line.text), typed=line)
-    assert book.drafts.get("line") == ""
+    assert book.drafts.get("w", "line") == ("calm",)
 
 
 def test_an_unknown_entry_or_night_is_said_to_be_unknown(book: Book, note: MakeNote) -> None:

@@ -1,21 +1,25 @@
 """The writer thread keeps things in order; drafts come back with what was typed last."""
 
+import sqlite3
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import CancelledError, wait
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from logbook.errors import BadInput, NotWritten
 from logbook.store.book import Book
+from logbook.store.models import DraftRow
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, NightRecord
 from logbook.store.typed import TypedLine
+from logbook.store.window import Window
 from logbook.store.writer import DraftKeeper, Writer
-from tests.store.clock import EVENING
+from tests.store.clock import EVENING, Clock
 
-DEW = TypedLine("line", "dew on the corrector")
+DEW = TypedLine("w", "line", "dew on the corrector")
 PATIENCE_S = 30.0  # for a slow machine: no test waits this long unless it fails
 
 
@@ -120,20 +124,20 @@ def timers(monkeypatch: pytest.MonkeyPatch) -> Timers:
 
 
 def drain(writer: Writer) -> None:
-    writer.submit(lambda: None).result(PATIENCE_S)
+    writer.when_idle(lambda: None).result(PATIENCE_S)
 
 
 def test_steady_typing_cannot_put_off_the_draft(book: Book, writer: Writer, timers: Timers) -> None:
     """One timer for many keys; a timer begun anew at each key would never run out."""
-    keeper = DraftKeeper(writer, "line")
+    keeper = DraftKeeper(writer, "w")
     for length in range(1, 30):
-        keeper.typed("dew on the corrector, heater on"[:length])
+        keeper.put("line", ["dew on the corrector, heater on"[:length]])
     assert len(timers.waits) == 1
     assert timers.waits[0] <= 0.3 / 2
     timers.run_out()
     drain(writer)
-    assert book.drafts.get("line") == "dew on the corrector, heater "
-    keeper.typed("dew on the corrector, heater on")
+    assert book.drafts.get("w", "line") == ("dew on the corrector, heater ",)
+    keeper.put("line", ["dew on the corrector, heater on"])
     assert len(timers.waits) == 2
 
 
@@ -142,66 +146,76 @@ def test_a_draft_takes_the_newest_text_when_the_disk_was_slow(
 ) -> None:
     hold = threading.Event()
     writer.submit(hold.wait, PATIENCE_S)
-    keeper = DraftKeeper(writer, "line")
-    keeper.typed("dew")
+    keeper = DraftKeeper(writer, "w")
+    keeper.put("line", ["dew"])
     timers.run_out()
-    keeper.typed("dew on the corrector")
+    keeper.put("line", ["dew on the corrector"])
     hold.set()
     drain(writer)
-    assert book.drafts.get("line") == "dew on the corrector"
+    assert book.drafts.get("w", "line") == ("dew on the corrector",)
+
+
+def test_an_entry_goes_before_a_draft_that_waited_longer(writer: Writer) -> None:
+    hold, order = threading.Event(), list[str]()
+    writer.submit(hold.wait, PATIENCE_S)
+    draft = writer.when_idle(lambda: order.append("draft"))
+    writer.submit(order.append, "entry")
+    hold.set()
+    draft.result(PATIENCE_S)
+    assert order == ["entry", "draft"]
 
 
 def test_a_line_that_was_kept_does_not_come_back_as_a_draft(
     book: Book, writer: Writer, timers: Timers
 ) -> None:
-    keeper = DraftKeeper(writer, "line")
-    keeper.typed(DEW.text)
-    keeper.sent(DEW.text, "")
+    keeper = DraftKeeper(writer, "w")
+    keeper.put("line", [DEW.text])
+    keeper.sent("line", DEW.text, ())
     keep(book, writer, DEW)
-    writer.submit(keeper.kept)
+    writer.submit(keeper.saved, "line")
     timers.run_out()
     drain(writer)
-    assert book.drafts.get("line") == ""
+    assert book.drafts.get("w", "line") == ()
 
 
 def test_a_line_on_its_way_to_the_disk_is_a_draft_until_it_is_an_entry(
     book: Book, writer: Writer, timers: Timers
 ) -> None:
     """The draft is put while the line still waits, and holds both it and what was typed since."""
-    keeper = DraftKeeper(writer, "line")
-    keeper.sent(DEW.text, "")
+    keeper = DraftKeeper(writer, "w")
+    keeper.sent("line", DEW.text, ())
     for typed in ("de", "and on the finder"):  # the first looks like the line's own beginning
-        keeper.typed(typed)
+        keeper.put("line", [typed])
         timers.run_out()
         drain(writer)
-        assert book.drafts.get("line") == f"{DEW.text} ; {typed}"
+        assert book.drafts.get("w", "line") == (DEW.text, typed)
     keep(book, writer, DEW)
-    assert book.drafts.get("line") == "and on the finder"
+    assert book.drafts.get("w", "line") == ("and on the finder",)
 
 
 @pytest.mark.parametrize("typed", ["de", "and on the finder", "dew on the corrector again"])
 def test_what_is_typed_after_a_line_stays_a_draft_when_that_line_is_kept(
     book: Book, writer: Writer, timers: Timers, typed: str
 ) -> None:
-    keeper = DraftKeeper(writer, "line")
-    keeper.sent(DEW.text, "")
-    keeper.typed(typed)
+    keeper = DraftKeeper(writer, "w")
+    keeper.sent("line", DEW.text, ())
+    keeper.put("line", [typed])
     keep(book, writer, DEW)
-    writer.submit(keeper.kept)
+    writer.submit(keeper.saved, "line")
     timers.run_out()
     drain(writer)
-    assert book.drafts.get("line") == typed
+    assert book.drafts.get("w", "line") == (typed,)
 
 
 def test_a_line_that_came_back_is_in_the_draft_once(
     book: Book, writer: Writer, timers: Timers
 ) -> None:
-    keeper = DraftKeeper(writer, "line")
-    keeper.sent(DEW.text, "calm")
-    keeper.returned(f"{DEW.text} ; calm")
+    keeper = DraftKeeper(writer, "w")
+    keeper.sent("line", DEW.text, ["calm"])
+    keeper.returned("line", [DEW.text, "calm"])
     timers.run_out()
     drain(writer)
-    assert book.drafts.get("line") == f"{DEW.text} ; calm"
+    assert book.drafts.get("w", "line") == (DEW.text, "calm")
 
 
 def keep(book: Book, writer: Writer, line: TypedLine) -> None:
@@ -209,37 +223,90 @@ def keep(book: Book, writer: Writer, line: TypedLine) -> None:
     writer.submit(book.timeline.keep, None, entry, typed=line).result(PATIENCE_S)
 
 
-def test_a_draft_that_cannot_be_kept_says_why(book_path: Path, timers: Timers) -> None:
-    with open_book(book_path, read_only=True) as book:
-        writer = Writer(book)
-        keeper = DraftKeeper(writer, "line")
-        keeper.typed("dew")
-        timers.run_out()
-        drain(writer)
-        assert isinstance(keeper.failed, NotWritten)
-        writer.close()
+def test_a_draft_that_cannot_be_kept_is_tried_again_and_told(
+    book: Book, book_path: Path, writer: Writer, timers: Timers
+) -> None:
+    told: list[str] = []
+    keeper = DraftKeeper(writer, "w", told=told.append)
+    with closing(sqlite3.connect(book_path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        for _ in range(3):  # each failure begins a timer for the next try
+            keeper.put("line", ["dew"])
+            timers.run_out()
+            drain(writer)
+            assert isinstance(keeper.failed, NotWritten)
+        assert len(told) == 1
+        assert "another program is writing" in told[0]
+        other.execute("ROLLBACK")
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ("dew",)
+    assert told[1:] == [""]
+
+
+def test_forms_and_the_line_have_places_of_their_own(
+    book: Book, writer: Writer, timers: Timers
+) -> None:
+    keeper = DraftKeeper(writer, "w")
+    keeper.put("line", ["dew"])
+    keeper.put("form:part", ['["name", "Long Tube"]', '["mass", "9"]'])
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ("dew",)
+    keeper.clear("line")
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ()
+    assert book.drafts.get("w", "form:part") == ('["name", "Long Tube"]', '["mass", "9"]')
 
 
 def test_drafts_are_there_after_a_restart_as_they_were_typed(book: Book, book_path: Path) -> None:
     for text in ("half a wo", "half a word ", "x" * 5000, "odd \ud800\0 text", ""):
-        book.drafts.put("line", text)
+        book.drafts.put("w", "line", (text, "next"))
         with open_book(book_path) as again:
-            kept = again.drafts.get("line")
-        assert kept == text[:4000].replace("\ud800", "").replace("\0", "")
-    book.drafts.put("form", "other")
-    book.drafts.clear("line")
-    assert (book.drafts.get("line"), book.drafts.get("form")) == ("", "other")
+            kept = again.drafts.get("w", "line")
+        shown = text[:4000].replace("\ud800", "").replace("\0", "")
+        assert kept == ((shown, "next") if shown else ("next",))
+    book.drafts.put("w", "form", ("other",))
+    book.drafts.clear("w", "line")
+    assert (book.drafts.get("w", "line"), book.drafts.get("w", "form")) == ((), ("other",))
 
 
-def test_what_was_half_typed_in_two_programs_is_on_one_line_at_the_next_start(book: Book) -> None:
-    book.drafts.put("line one", "note wi")
-    book.drafts.put("line other", "air 4")
-    book.drafts.put("form", "other")
-    for slot in ("line third", "line third"):  # a second time changes nothing
-        assert book.drafts.take_over("line", slot) == "note wi ; air 4"
-    assert book.drafts.get("line third") == "note wi ; air 4"
-    assert book.drafts.get("form") == "other"
-    assert book.drafts.take_over("nowhere", "nowhere else") == ""
+def test_what_ended_windows_left_is_taken_over_once_each_line_by_itself(
+    book: Book, clock: Clock
+) -> None:
+    book.drafts.put("one", "line", ("note wi", "air 4"))
+    clock.forward(minutes=1)
+    book.drafts.put("other", "line", ("note calm",))
+    book.drafts.put("other", "form", ("other",))
+    assert book.drafts.take_over("line", "third") == ("note wi", "air 4", "note calm")
+    assert book.drafts.get("third", "line") == ("note wi", "air 4", "note calm")
+    assert book.drafts.get("other", "line") == ()
+    assert book.drafts.get("other", "form") == ("other",)
+    assert book.drafts.take_over("line", "third") == ()
+    assert book.drafts.take_over("nowhere", "third") == ()
+
+
+def test_what_is_half_typed_in_an_open_window_is_left_to_it(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    one = Window()
+    book.drafts.put(one.name, "line", ("note wi",))
+    assert book.drafts.take_over("line", "two") == ()
+    assert book.drafts.get(one.name, "line") == ("note wi",)
+    one.close()
+    assert book.drafts.take_over("line", "two") == ("note wi",)
+
+
+def test_the_one_line_of_an_older_program_is_taken_over_once(book: Book) -> None:
+    with book._sessions.writing() as session:
+        session.add(DraftRow(slot="line a1b2", text="note wi", updated_utc=EVENING))
+        session.add(DraftRow(slot="form", text="other", updated_utc=EVENING))
+    assert book.drafts.take_over("line", "w") == ("note wi",)
+    assert book.drafts.get("w", "line") == ("note wi",)
+    assert book.drafts.take_over("line", "w2") == ("note wi",)  # from w, which has ended
+    assert book.drafts.get("w2", "line") == ("note wi",)
 
 
 def test_choices_are_proposed_at_the_next_start(book: Book, book_path: Path) -> None:

@@ -10,7 +10,7 @@ from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.choosing_records import OrderItem
-from logbook.store.models import TypedRow, UnitChangeRow, UnitRow
+from logbook.store.models import DraftRow, UnitChangeRow, UnitRow
 from logbook.store.records import (
     Adjustment,
     Frames,
@@ -45,7 +45,7 @@ def fill_whole(book: Book, clock: Clock, texts: Sequence[str] = ("a word",)) -> 
     add_all(book, some(3, 60))
     _wishes(book, clock, site.id, word)
     book.nights.end(night.id, EVENING + timedelta(hours=9))
-    book.drafts.put("line", next(word))
+    book.drafts.put("w", "line", (next(word),))
     book.choices.put("site", next(word))
     _units_and_typed(book, word)
     return night.id
@@ -53,9 +53,9 @@ def fill_whole(book: Book, clock: Clock, texts: Sequence[str] = ("a word",)) -> 
 
 def _units_and_typed(book: Book, word: Iterator[str]) -> None:
     unit = UnitRow(uid="u1", run_uid="r1", made_utc=EVENING, words=next(word))
-    typed = TypedRow(window="w", place="line", position=0, text=next(word), updated_utc=EVENING)
+    draft = DraftRow(slot="line", text=next(word), updated_utc=EVENING)
     with book._sessions.writing() as session:
-        session.add_all([unit, typed])
+        session.add_all([unit, draft])
         session.flush()
         session.add(UnitChangeRow(unit_id=unit.id, table_name="choice", row_key="site"))
 
