@@ -221,7 +221,8 @@ class LogbookApp(PagesApp):
         words = self._clock_watch.look()
         if words:
             self.query_one(EntryBar).say(words, bold=True)
-        self.query_one(NightStrip).redraw()
+        for strip in self.query(NightStrip):  # none while the program is being left
+            strip.redraw()
 
     # --- keeping ---
 

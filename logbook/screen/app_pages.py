@@ -138,7 +138,8 @@ class PagesApp(TellsFailures, App[int]):
         self.redraw_sky()
 
     def redraw_sky(self) -> None:
-        self.query_one(NightStrip).redraw()
+        for strip in self.query(NightStrip):  # none while the program is being left
+            strip.redraw()
         for page in self.finished_pages():
             page.redraw_sky()
         for sheet in self.live_sheets():
@@ -190,7 +191,8 @@ class PagesApp(TellsFailures, App[int]):
 
     def redraw(self) -> None:
         """Draw everything from the desk."""
-        self.query_one(NightStrip).redraw()
+        for strip in self.query(NightStrip):  # none while the program is being left
+            strip.redraw()
         self.follow()
         page = self.page_in_view()
         if page is not None:
