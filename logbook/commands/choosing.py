@@ -3,6 +3,7 @@
 import argparse
 
 from logbook.commands.shared import Subparsers, command, reading
+from logbook.dates import TAKEN
 
 
 def add_to(commands: Subparsers) -> None:
@@ -11,7 +12,11 @@ def add_to(commands: Subparsers) -> None:
     night.add_argument("--site", metavar="S", help="a site of the book; else the one used last")
     night.add_argument("--train", metavar="T", help="a train of the book; else the one used last")
     night.add_argument(
-        "--date", metavar="YYYY-MM-DD", default="tonight", help="date of the evening"
+        "--date",
+        nargs="+",
+        metavar="DATE",
+        default=["tonight"],
+        help=f"of the evening: {TAKEN} (a night ago); without a year the next one",
     )
     night.add_argument("--min-altitude", metavar="DEG", type=float, help="wanted altitude (30)")
     night.add_argument(
@@ -44,7 +49,7 @@ def _tonight(options: argparse.Namespace) -> int:
             book,
             site_name=options.site,
             train_name=options.train,
-            date_typed=options.date,
+            date_typed=" ".join(options.date),
             min_altitude_deg=options.min_altitude,
             limits_typed=options.limits,
             min_moon_separation_deg=options.min_moon_separation,

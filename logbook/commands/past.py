@@ -1,8 +1,13 @@
 """Looking back."""
 
 import argparse
+from collections.abc import Sequence
 
 from logbook.commands.shared import Subparsers, command, reading, report, written
+from logbook.dates import TAKEN
+from logbook.errors import BadInput
+
+_DATES = f"A date is {TAKEN} (a night ago)."
 
 
 def add_to(commands: Subparsers) -> None:
@@ -10,24 +15,19 @@ def add_to(commands: Subparsers) -> None:
     command(commands, "nights", _nights, "list the nights of the book")
 
     one = command(commands, "night", _night, "read one night back")
-    one.add_argument(
-        "date", nargs="?", metavar="YYYY-MM-DD", help="date of the evening; else the last"
-    )
+    one.add_argument("date", nargs="*", metavar="DATE", help="of the evening; else the last night")
+    one.epilog = _DATES
     written(one)
 
     beside = command(commands, "compare", _compare, "what was different between two nights")
     beside.add_argument(
         "date",
-        nargs="?",
-        metavar="YYYY-MM-DD",
-        help="the night to go by; alone, the one asked about",
+        nargs="*",
+        metavar="DATE",
+        help="the night to go by and the night asked about; one alone is asked about, by the last "
+        "good one",
     )
-    beside.add_argument(
-        "other",
-        nargs="?",
-        metavar="YYYY-MM-DD",
-        help="the night asked about; else the last good one",
-    )
+    beside.epilog = _DATES
     written(beside)
 
     for kind, words in (
@@ -57,11 +57,14 @@ def add_to(commands: Subparsers) -> None:
     search.add_argument("--object", metavar="O", default="", help="entries of one object")
     search.add_argument("--part", metavar="P", default="", help="on a part, or with it in use")
     search.add_argument("--train", metavar="T", default="", help="with one train")
-    search.add_argument("--from", dest="first", metavar="DATE", help="the first evening")
-    search.add_argument("--to", dest="last", metavar="DATE", help="the last evening")
+    search.add_argument(
+        "--from", dest="first", metavar="DATE", help="the first evening, month or year"
+    )
+    search.add_argument("--to", dest="last", metavar="DATE", help="the last evening, month or year")
     search.add_argument("--limit", metavar="N", type=int, default=50, help="how many (50)")
     search.add_argument("--best", action="store_true", help="best first, instead of newest")
     search.add_argument("--json", action="store_true", help="as JSON")
+    search.epilog = f"{_DATES} A month is 2024-05 or May 2024, a year 2024."
 
 
 def _nights(options: argparse.Namespace) -> int:
@@ -73,17 +76,19 @@ def _nights(options: argparse.Namespace) -> int:
 
 
 def _night(options: argparse.Namespace) -> int:
-    if options.form or options.to:
-        return report(options, "night", options.date or "")
-    from logbook.report.printing import print_night
-
-    with reading(options) as book:
-        print_night(book, options.date)
-    return 0
+    return report(options, "night", _typed(options.date))
 
 
 def _compare(options: argparse.Namespace) -> int:
-    return report(options, "compare", " ".join(filter(None, (options.date, options.other))))
+    return report(options, "compare", _typed(options.date))
+
+
+def _typed(words: Sequence[str]) -> str:
+    """What was typed of dates, as one; "" only where there is none. Raises BadInput."""
+    typed = " ".join(words).strip()
+    if words and not typed:
+        raise BadInput(f"no date was typed: write {TAKEN}")
+    return typed
 
 
 def _page(options: argparse.Namespace) -> int:
@@ -91,18 +96,19 @@ def _page(options: argparse.Namespace) -> int:
 
 
 def _search(options: argparse.Namespace) -> int:
-    from logbook.report.search_page import date_typed, print_search
+    from logbook.report.search_page import print_search, span_typed
     from logbook.store.search_records import Wanted
 
-    wanted = Wanted(
-        " ".join(options.words),
-        tuple(options.kind or ()),
-        options.object,
-        options.part,
-        options.train,
-        date_typed(options.first),
-        date_typed(options.last),
-    )
     with reading(options) as book:
+        first, last = span_typed(book, options.first, options.last)
+        wanted = Wanted(
+            " ".join(options.words),
+            tuple(options.kind or ()),
+            options.object,
+            options.part,
+            options.train,
+            first,
+            last,
+        )
         print_search(book, wanted, options.limit, as_json=options.json, best_first=options.best)
     return 0

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import UTC, date
 from typing import TYPE_CHECKING
 
+from logbook.dates import read_date
 from logbook.errors import NotFound
-from logbook.sky.clock import night_date, read_date, zone_of
+from logbook.sky.clock import night_date, zone_of
+from logbook.store import opening
+from logbook.store.line_times import zone_named
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -41,6 +44,13 @@ def chosen_train(book: Book, name: str | None) -> TrainRecord | None:
     return book.kit.train_named(name) if name else last_train(book, book.kit.trains())
 
 
-def chosen_date(typed: str, site: SiteRecord, now_utc: datetime) -> date:
+def chosen_date(typed: str, site: SiteRecord) -> date:
     """The date of the evening meant, by the site's clock. Raises BadInput."""
-    return read_date(typed, night_date(now_utc, zone_of(site.site.time_zone)))
+    tonight = night_date(opening.now_utc(), zone_of(site.site.time_zone))
+    return read_date(typed, tonight, ahead=True)
+
+
+def tonight_of(book: Book) -> date:
+    """The date of the night it is now at the site chosen last; without a site, in UTC."""
+    site = last_site(book, book.sites.all())
+    return night_date(opening.now_utc(), zone_named(site.site.time_zone) if site else UTC)

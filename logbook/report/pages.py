@@ -1,9 +1,10 @@
 """The pages of looking back by their keys: read as data, told as a paper."""
 
-from datetime import date
 from typing import TYPE_CHECKING
 
+from logbook.dates import read_date, read_dates
 from logbook.errors import BadInput, NotFound
+from logbook.report.choosing import tonight_of
 from logbook.report.compare_page import compare_paper
 from logbook.report.comparing import Comparison, compare_dates, compare_with_last_good
 from logbook.report.night_paper import NightWhole, night_paper, read_whole_night
@@ -78,22 +79,17 @@ def night_id_of(book: "Book", typed: str) -> int:
     reach = book.past.first_and_last()
     if reach is None:
         raise NotFound(EMPTY_BOOK)
-    return book.nights.on(date_of(typed) if typed else reach[1]).id
-
-
-def date_of(typed: str) -> date:
-    """A date as typed. Raises BadInput."""
-    try:
-        return date.fromisoformat(typed.strip())
-    except ValueError:
-        raise BadInput(f"{clean(typed, longest=40)!r} is not a date: write YYYY-MM-DD") from None
+    evening = read_date(typed, tonight_of(book)) if typed else reach[1]
+    return book.nights.on(evening).id
 
 
 def _compare(book: "Book", key: PageKey) -> Comparison:
     """The night named last against the one named first; a night alone against the last good."""
     if book.past.first_and_last() is None:
         raise NotFound(EMPTY_BOOK)
-    one, _, other = key.name.partition(" ")
-    if other:
-        return compare_dates(book, date_of(other), date_of(one))
-    return compare_with_last_good(book, key.id or night_id_of(book, one))
+    if not key.name:
+        return compare_with_last_good(book, key.id or night_id_of(book, ""))
+    first, *others = read_dates(key.name, tonight_of(book))
+    if others:
+        return compare_dates(book, others[0], first)
+    return compare_with_last_good(book, key.id or book.nights.on(first).id)

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from logbook.dates import read_span
 from logbook.errors import BadInput
+from logbook.report.choosing import tonight_of
 from logbook.report.printing import print_lines
 from logbook.report.search_marks import Marks
 from logbook.store.search_records import COUNTED_TO, Elsewhere, Found, Hit, Wanted
 from logbook.store.words import counted
-from logbook.text import clean
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -127,16 +128,13 @@ def _elsewhere_json(each: Elsewhere) -> dict[str, object]:
     }
 
 
-def date_typed(typed: str | None) -> date | None:
-    """The date of an option. Raises BadInput."""
-    if typed is None:
-        return None
-    try:
-        return date.fromisoformat(typed)
-    except ValueError as error:
-        raise BadInput(
-            f"{clean(typed, longest=40)!r} is no date: write it as YYYY-MM-DD"
-        ) from error
+def span_typed(
+    book: "Book", first: str | None, last: str | None
+) -> tuple[date | None, date | None]:
+    """The evenings to search from and to, as typed; None for an end left open. Raises BadInput."""
+    tonight = tonight_of(book)
+    begin = None if first is None else read_span(first, tonight)[0]
+    return begin, None if last is None else read_span(last, tonight)[1]
 
 
 def when(hit: Hit) -> str:

@@ -13,7 +13,6 @@ from logbook.sky import tonight as sky_tonight
 from logbook.sky.limits_text import read_limits
 from logbook.sky.tonight import Tonight, tonight
 from logbook.store.facts import facts_of
-from logbook.store.opening import now_utc
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -51,7 +50,7 @@ def print_tonight(
     site = chosen_site(book, site_name)
     train = chosen_train(book, train_name)
     limits = _limits(book, limits_typed, min_altitude_deg, min_moon_separation_deg)
-    night = chosen_date(date_typed, site, now_utc())
+    night = chosen_date(date_typed, site)
     view = view_of(train.train if train else None)
     usual = PLANNED if plan else LISTED
     answer = tonight(site.site, view, night, limits, facts=facts_of(book), most=most or usual)

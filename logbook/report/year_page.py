@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from logbook.dates import FIRST_YEAR, LAST_YEAR
 from logbook.errors import BadInput, NotFound
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Paper, Plot, Table, section, without_empty
-from logbook.report.telling import day, hours, night_key, number
-from logbook.sky.clock import FIRST_YEAR, LAST_YEAR
+from logbook.report.telling import day, night_key, number
 from logbook.sky.place import Site
 from logbook.store.looking_back_records import Light, NightPlace, Spread
-from logbook.store.words import counted
+from logbook.store.words import counted, total_words
 from logbook.text import clean
 
 if TYPE_CHECKING:
@@ -183,10 +183,11 @@ def _head(data: YearPage) -> Facts:
     nights = sum(each.nights for each in data.months)
     dark = sum(each.dark_hours for each in data.months)
     used = data.exposed_hours / dark if dark else 0.0
+    frames = sum(each.frames for each in data.months)
     return Facts(
         (
             ("nights", str(nights)),
-            ("exposed", f"{data.exposed_hours:.1f} h, {sum(m.frames for m in data.months)} frames"),
+            ("exposed", f"{total_words(3600.0 * data.exposed_hours)}, {frames} frames"),
             ("darkness", f"{dark:.0f} h at {data.site.name}, of which {100 * used:.1f} % exposed"),
             ("objects", str(len(data.objects))),
             ("screws", counted(data.turns, "turn")),
@@ -194,11 +195,17 @@ def _head(data: YearPage) -> Facts:
     )
 
 
+def _exposed_words(hours: float) -> str:
+    """Hours as every page writes them; nothing for none."""
+    return total_words(3600.0 * hours) if hours else ""
+
+
 def _exposed(data: YearPage) -> Plot:
     points = tuple((float(each.first.month), each.exposed_hours) for each in data.months)
     ticks = tuple((float(each.first.month), f"{each.first:%b}") for each in data.months)
     most = max(data.months, key=lambda each: each.exposed_hours)
-    told = f"most in {most.first:%B}, {most.exposed_hours:.1f} h; {data.exposed_hours:.1f} h in all"
+    told = f"most in {most.first:%B}, {total_words(3600.0 * most.exposed_hours)}; "
+    told += f"{total_words(3600.0 * data.exposed_hours)} in all"
     return Plot("Hours exposed by month", "h", (Line("hours", points),), ticks, told, bars=True)
 
 
@@ -208,13 +215,13 @@ def _months(data: YearPage) -> Table:
             f"{each.first:%B}",
             str(each.nights),
             str(each.frames),
-            f"{each.exposed_hours:.1f}",
+            _exposed_words(each.exposed_hours),
             f"{each.dark_hours:.0f}",
             f"{100 * each.used:.1f}" if each.dark_hours else "–",
         )
         for each in data.months
     )
-    columns = ("month", "nights", "frames", "exposed h", "dark h", "used %")
+    columns = ("month", "nights", "frames", "exposed", "dark h", "used %")
     return Table(f"Darkness: Sun below −18° at {data.site.name}", columns, rows, (1, 2, 3, 4, 5))
 
 
@@ -222,13 +229,13 @@ def _object_table(data: YearPage) -> Table | None:
     if not data.objects:
         return None
     rows = tuple(
-        (name, str(nights), f"{exposed:.1f}")
+        (name, str(nights), _exposed_words(exposed))
         for name, nights, exposed in data.objects[:_MOST_OBJECTS]
     )
     left = len(data.objects) - len(rows)
     return Table(
         f"The {len(rows)} exposed longest; {left} more" if left else "",
-        ("object", "nights", "exposed h"),
+        ("object", "nights", "exposed"),
         rows,
         (1, 2),
     )
@@ -241,7 +248,7 @@ def _best_table(data: YearPage) -> Table | None:
         (
             day(each.place.local_date),
             number(each.width_arcsec, "", 2),
-            hours(each.exposed_hours * 3600),
+            _exposed_words(each.exposed_hours),
         )
         for each in data.best
     )

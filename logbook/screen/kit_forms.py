@@ -1,6 +1,7 @@
 """Short forms of the Kit page: a new part, one value of a part, a new train."""
 
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
@@ -63,8 +64,8 @@ class NewPart(Form[Part]):
 class SetValue(Form[Job]):
     """One value of a part, stated or measured; measured wins in every sum."""
 
-    def __init__(self, record: PartRecord) -> None:
-        self._record = record
+    def __init__(self, record: PartRecord, today: date) -> None:
+        self._record, self._today = record, today
         self._quantities = {each.label: each for each in KINDS[record.part.kind].quantities}
         labels = tuple(self._quantities)
         super().__init__(
@@ -105,9 +106,9 @@ class SetValue(Form[Job]):
                 Field(
                     "on",
                     "On",
-                    hint="2026-03-14",
+                    hint="2026-03-14, yesterday",
                     required=False,
-                    check=read_day,
+                    check=self._day,
                     help="The day it was measured on.",
                     example="2026-03-14",
                 ),
@@ -121,10 +122,15 @@ class SetValue(Form[Job]):
     def _said(self, typed: str) -> str:
         return read_value(self._quantity(), typed).shown
 
+    def _day(self, typed: str) -> str:
+        return read_day(typed, self._today)
+
     def answer(self, values: dict[str, str]) -> Job:
         quantity, basis = self._quantity(), _basis(values["basis"])
         read = read_value(quantity, values["value"])
-        value = Value(quantity.name, basis, read.number, read.word, values["how"], values["on"])
+        value = Value(
+            quantity.name, basis, read.number, read.word, values["how"], self._day(values["on"])
+        )
         old = self._record.part
         kept = (
             each for each in old.values if (each.quantity, each.basis) != (quantity.name, basis)

@@ -2,14 +2,12 @@
 evening; instants are aware and in UTC.
 """
 
-import re
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from logbook.dates import FIRST_YEAR, LAST_YEAR
 from logbook.errors import BadInput
-from logbook.text import clean, fold
-
-FIRST_YEAR, LAST_YEAR = 1901, 2098  # ERFA's Earth series holds from 1900 to 2100
+from logbook.text import clean
 
 
 def zone_of(name: str) -> ZoneInfo:
@@ -44,29 +42,6 @@ def night_date(instant: datetime, zone: tzinfo) -> date:
     """The date of the night that an aware instant belongs to: before noon, the day before."""
     local = instant.astimezone(zone)
     return local.date() if local.hour >= 12 else local.date() - timedelta(days=1)
-
-
-def read_date(text: str, tonight: date) -> date:
-    """The date of a night as typed: YYYY-MM-DD, tonight, today, yesterday, tomorrow.
-
-    tonight -- the date of the night it is now (`night_date` of this moment): at two in the
-        morning "today" still means the evening before.
-    Raises BadInput.
-    """
-    words = {"": 0, "tonight": 0, "today": 0, "yesterday": -1, "last night": -1, "tomorrow": 1}
-    typed = fold(text)
-    if typed in words:
-        return tonight + timedelta(days=words[typed])
-    shown = clean(text, longest=40)
-    if not re.fullmatch(r"\d{4}-\d{1,2}-\d{1,2}", typed, flags=re.ASCII):
-        raise BadInput(f"{shown!r} is not a date: write YYYY-MM-DD, today or yesterday")
-    year, month, day = (int(part) for part in typed.split("-"))
-    if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise BadInput(f"the year {year} is out of reach: {FIRST_YEAR} to {LAST_YEAR}")
-    try:
-        return date(year, month, day)
-    except ValueError:
-        raise BadInput(f"{shown} is not a day of the calendar") from None
 
 
 def iso_z(instant: datetime) -> str:

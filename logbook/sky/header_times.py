@@ -8,8 +8,8 @@ headers do; JD is common practice.
 import re
 from datetime import UTC, datetime, timedelta
 
+from logbook.dates import FIRST_YEAR, LAST_YEAR
 from logbook.errors import BadInput
-from logbook.sky.clock import FIRST_YEAR, LAST_YEAR
 from logbook.sky.header_cards import Card, Header
 
 _TIME = r"(?P<hour>\d{1,2}):(?P<minute>\d{1,2})(?::(?P<second>\d{1,2}(?:\.\d*)?))?"

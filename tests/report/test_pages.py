@@ -242,7 +242,8 @@ def test_what_is_not_there_is_said_with_what_is(
     ("kind", "name", "words"),
     [
         ("night", "soon", "write YYYY-MM-DD"),
-        ("compare", "2025-03-01 2025-13-01", "write YYYY-MM-DD"),
+        ("compare", "2025-03-01 soon", "'soon' is not a date: write YYYY-MM-DD"),
+        ("compare", "2025-03-01 2025-13-01", "2025-13-01 is not a day of the calendar"),
         ("compare", "2025-03-01 2025-03-01", "one night twice"),
         ("year", "MMXXV", "write it like 2026"),
         ("year", "9999", "out of reach"),

@@ -47,7 +47,7 @@ def test_a_search_as_json(season: str, capsys: pytest.CaptureFixture[str]) -> No
     ("arguments", "code", "words"),
     [
         ((), 2, "what to search for"),
-        (("x", "--from", "yesterday"), 2, "YYYY-MM-DD"),
+        (("x", "--from", "the other day"), 2, "YYYY-MM-DD"),
         (("x", "--limit", "0"), 2, "at least one"),
         (("x", "--part", "unheard of"), 3, "no part"),
     ],

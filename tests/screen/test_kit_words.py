@@ -1,7 +1,7 @@
 """What the Kit page makes of trains and parts before anything is drawn."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -13,6 +13,7 @@ from logbook.screen.pages.kit_history import part_changes, train_changes
 from logbook.screen.pages.kit_typed import read_measured, value_typed
 from logbook.store.records import PartRecord
 
+TODAY = date(2026, 11, 9)
 TUBE = Part("Tube", "telescope").with_number("aperture_mm", 200)
 RING = Part("Ring", "extension ring").with_number("optical_length_mm", 50)
 CHIP = Part("Chip", "camera").with_number("pixel_um", 3.76)
@@ -107,10 +108,10 @@ def test_the_history_of_a_part_says_its_state_price_and_words() -> None:
 def test_a_measured_value_is_typed_again_as_it_was(value: Value) -> None:
     quantity = KINDS["counterweight"].quantities[0]
     assert quantity.name == "mass_kg"
-    assert read_measured(quantity, value_typed(quantity, value), "", "") == value
+    assert read_measured(quantity, value_typed(quantity, value), "", "", TODAY) == value
 
 
 def test_a_day_that_is_none_is_refused() -> None:
     quantity = KINDS["counterweight"].quantities[0]
-    with pytest.raises(BadInput, match="yesterday is no date"):
-        read_measured(quantity, "2 kg; scale; yesterday", "", "")
+    with pytest.raises(BadInput, match="'soon' is not a date"):
+        read_measured(quantity, "2 kg; scale; soon", "", "", TODAY)

@@ -7,10 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.errors import BadInput
-from logbook.sky.clock import iso_z, local_hhmm, night_date, night_span, read_date, zone_of
+from logbook.sky.clock import iso_z, local_hhmm, night_date, night_span, zone_of
 
 LONDON = zone_of("Europe/London")
-TONIGHT = date(2026, 11, 25)
 
 
 def test_a_night_is_noon_to_noon_by_the_clock_of_the_site() -> None:
@@ -46,41 +45,6 @@ def test_a_day_the_zone_left_out_is_refused() -> None:
     # Samoa went from 29 to 31 December 2011. Source: IANA time zone database, Pacific/Apia.
     with pytest.raises(BadInput, match="left out"):
         night_span(zone_of("Pacific/Apia"), date(2011, 12, 30))
-
-
-@pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("2026-02-28", date(2026, 2, 28)),
-        (" 2026-2-8 ", date(2026, 2, 8)),
-        ("today", TONIGHT),
-        ("Tonight", TONIGHT),
-        ("", TONIGHT),
-        ("yesterday", date(2026, 11, 24)),
-        ("last night", date(2026, 11, 24)),
-        ("tomorrow", date(2026, 11, 26)),
-    ],
-)
-def test_dates_as_they_are_typed(text: str, expected: date) -> None:
-    assert read_date(text, TONIGHT) == expected
-
-
-@pytest.mark.parametrize(
-    ("text", "words"),
-    [
-        ("2026-02-30", "not a day of the calendar"),
-        ("2026-13-01", "not a day of the calendar"),
-        ("25.11.2026", "write YYYY-MM-DD"),
-        ("11/25/2026", "write YYYY-MM-DD"),
-        ("soon", "write YYYY-MM-DD"),
-        ("0001-01-01", "out of reach"),
-        ("9999-12-31", "out of reach"),
-        ("٢٠٢٦-01-01", "write YYYY-MM-DD"),
-    ],
-)
-def test_other_dates_are_refused_in_words(text: str, words: str) -> None:
-    with pytest.raises(BadInput, match=words):
-        read_date(text, TONIGHT)
 
 
 @pytest.mark.parametrize("name", ["", "Mars/Olympus", "../etc/passwd", "/etc/localtime", "a\0b"])

@@ -92,7 +92,7 @@ class KitPage(KitList):
     def _open_part(self, part: Part, record: PartRecord | None) -> None:
         from logbook.screen.pages.kit_part_form import PartForm
 
-        today = f"{self.desk.local(self.desk.clock()):%Y-%m-%d}"
+        today = self.desk.local(self.desk.clock()).date()
         taken = [each.part.name for each in self.desk.view.parts if each != record]
         self.app.push_screen(PartForm(part, record, today, taken), self._formed)
 
@@ -101,7 +101,9 @@ class KitPage(KitList):
 
         record = self._chosen_part()
         if record is not None:
-            self.app.push_screen(SetValue(record), self._formed)
+            self.app.push_screen(
+                SetValue(record, self.desk.local(self.desk.clock()).date()), self._formed
+            )
 
     def action_new_train(self) -> None:
         from logbook.screen.kit_forms import NewTrain

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -60,7 +61,7 @@ class PartForm(Form[Job]):
     KEEP_WORDS = "Enter next   ↑ ↓ PgUp PgDn   ctrl+o keep   Escape leave"
 
     def __init__(
-        self, part: Part, record: PartRecord | None, today: str, taken: Sequence[str] = ()
+        self, part: Part, record: PartRecord | None, today: date, taken: Sequence[str] = ()
     ) -> None:
         """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
@@ -102,10 +103,10 @@ class PartForm(Form[Job]):
         yield Field(
             "on",
             "Measured on",
-            self._today,
+            str(self._today),
             "2026-03-14",
             required=False,
-            check=read_day,
+            check=self._day,
             help="The day they were measured on.",
             example="2026-03-14",
         )
@@ -249,6 +250,9 @@ class PartForm(Form[Job]):
         except BadInput:
             return None
 
+    def _day(self, typed: str) -> str:
+        return read_day(typed, self._today)
+
     def _value(self, name: str, basis: str, typed: str) -> Value | None:
         """The value that was typed; one left as it was keeps its how and when. Raises BadInput."""
         if not typed:
@@ -259,7 +263,9 @@ class PartForm(Form[Job]):
         if basis == STATED:
             return read_stated(self._quantities[name], typed)
         values = self.values()
-        return read_measured(self._quantities[name], typed, values["how"], values["on"])
+        return read_measured(
+            self._quantities[name], typed, values["how"], values["on"], self._today
+        )
 
     @on(DescendantFocus)
     def _focused(self, event: DescendantFocus) -> None:

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from logbook.dates import read_date
 from logbook.errors import BadInput
 from logbook.kit.entry import read_number, read_value
 from logbook.kit.kinds import Quantity
@@ -46,21 +47,20 @@ def read_stated(quantity: Quantity, typed: str) -> Value:
     return Value(quantity.name, STATED, read.number, read.word)
 
 
-def read_measured(quantity: Quantity, typed: str, how: str, on: str) -> Value:
+def read_measured(quantity: Quantity, typed: str, how: str, on: str, today: date) -> Value:
     """`49.6`, or `49.6; callipers; 2026-03-14`; how and when else as given. Raises BadInput."""
     amount, *rest = (piece.strip() for piece in typed.split(";"))
     read = read_value(quantity, amount)
     own_day = rest.pop() if len(rest) > 1 else on
     own_how = "; ".join(rest) if rest else how
-    return Value(quantity.name, MEASURED, read.number, read.word, clean(own_how), read_day(own_day))
+    return Value(
+        quantity.name, MEASURED, read.number, read.word, clean(own_how), read_day(own_day, today)
+    )
 
 
-def read_day(typed: str) -> str:
+def read_day(typed: str, today: date) -> str:
     """A date as ISO text; nothing stays nothing. Raises BadInput."""
-    try:
-        return date.fromisoformat(typed).isoformat() if typed else ""
-    except ValueError:
-        raise BadInput(f"{typed[:20]} is no date; write 2026-03-14") from None
+    return read_date(typed, today).isoformat() if typed else ""
 
 
 def difference_said(kind: str, stated: Value | None, measured: Value) -> str:

@@ -1,11 +1,12 @@
 """Forms of the Night page: moving an entry, and how to be reminded."""
 
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 
 from textual import on
 from textual.widgets import Input
 
+from logbook.dates import read_date
 from logbook.errors import BadInput, NotFound
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
@@ -65,7 +66,7 @@ class MoveForm(Doubting):
                 "night",
                 "Night of",
                 str(night.local_date if night else desk.night_date),
-                hint="2026-03-14",
+                hint="2026-03-14, yesterday",
                 check=lambda typed: _night_words(self._night(typed)),
                 help="The night it belongs to, by the date of its evening.",
                 example="2026-03-14",
@@ -118,10 +119,7 @@ class MoveForm(Doubting):
         shown = self._night_now
         if shown is not None and typed == str(shown.local_date):
             return shown
-        try:
-            local_date = date.fromisoformat(typed)
-        except ValueError:
-            raise BadInput("the date of its evening, as in 2026-03-14") from None
+        local_date = read_date(typed, self._desk.night_date)
         book = self._desk.book
         if book is None:
             raise BadInput("the book is not open yet")

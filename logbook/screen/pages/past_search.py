@@ -295,7 +295,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         """Take off the filter that was set last."""
         in_force = [each for each in self._narrowed_by if words.value_of(self.wanted, each)]
         if in_force:
-            self.search(words.put(self.wanted, in_force[-1], ""))
+            self.search(words.without(self.wanted, in_force[-1]))
         else:
             self.about(Text("No filter is in force. Tab sets one.", style="bold"))
 

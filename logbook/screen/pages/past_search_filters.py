@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -18,7 +19,14 @@ from logbook.errors import BadInput, LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.modal import Modal
-from logbook.screen.pages.past_search_words import FILTERS, Filter, day_typed, put, value_of
+from logbook.screen.pages.past_search_words import (
+    FILTERS,
+    Filter,
+    day_typed,
+    put,
+    value_of,
+    without,
+)
 from logbook.screen.pick import Choice, Pick
 from logbook.store.search_records import Wanted
 from logbook.store.words import counted
@@ -48,14 +56,17 @@ _ONLY = {
 class PickDay(Pick):
     """Years to pick from, or any date, month or year typed."""
 
-    def __init__(self, heading: str, choices: Sequence[Choice], *, last: bool) -> None:
-        super().__init__(heading, choices, "A year of the list, or type 2024-05-17 or 2024-05.")
-        self._last = last
+    def __init__(
+        self, heading: str, choices: Sequence[Choice], tonight: date, *, last: bool
+    ) -> None:
+        hint = "A year of the list, or type 2024-05-17, 2024-05 or yesterday."
+        super().__init__(heading, choices, hint)
+        self._tonight, self._last = tonight, last
 
     def _fill(self, typed: str) -> None:
         super()._fill(typed)
         try:
-            day = day_typed(typed, last=self._last).isoformat()
+            day = day_typed(typed, self._tonight, last=self._last).isoformat()
         except BadInput:
             return
         if self._list.option_count == 0:
@@ -136,10 +147,10 @@ class NarrowSheet(TellsFailures, Modal[Wanted | None]):
         if book is None:
             return
         try:
-            without = put(self.wanted, chosen.name, "")
+            wider = without(self.wanted, chosen.name)
             if chosen.counted_by == "year":
-                without = replace(without, first=None, last=None)
-            values = book.search.counted(without, chosen.counted_by)
+                wider = replace(wider, first=None, last=None)
+            values = book.search.counted(wider, chosen.counted_by)
             message = self.ValuesCounted(chosen, values)
         except LogbookError as error:
             message = self.ValuesCounted(chosen, (), str(error))
@@ -162,7 +173,9 @@ class NarrowSheet(TellsFailures, Modal[Wanted | None]):
         ]
         heading = f"{chosen.label}: only lines {_ONLY[chosen.name]}"
         if chosen.counted_by == "year":
-            newest_first = PickDay(heading, choices[::-1], last=chosen.name == "last")
+            newest_first = PickDay(
+                heading, choices[::-1], self.desk.night_date, last=chosen.name == "last"
+            )
             self.app.push_screen(newest_first, self._picked)
         else:
             self.app.push_screen(Pick(heading, choices), self._picked)
@@ -172,7 +185,7 @@ class NarrowSheet(TellsFailures, Modal[Wanted | None]):
         if answer is None or chosen is None:
             return
         try:
-            self.dismiss(put(self.wanted, chosen.name, answer))
+            self.dismiss(put(self.wanted, chosen.name, answer, self.desk.night_date))
         except BadInput as error:
             self._say(str(error))
 
@@ -181,7 +194,7 @@ class NarrowSheet(TellsFailures, Modal[Wanted | None]):
         if chosen is None or not value_of(self.wanted, chosen.name):
             self._say("This one is off already.")
             return
-        self.dismiss(put(self.wanted, chosen.name, ""))
+        self.dismiss(without(self.wanted, chosen.name))
 
     def action_leave(self) -> None:
         self.dismiss(None)

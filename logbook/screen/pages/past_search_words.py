@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from rich.text import Text
 
-from logbook.errors import BadInput
+from logbook.dates import read_span
 from logbook.report.page_keys import PageKey
 from logbook.report.search_marks import Marks
 from logbook.report.search_page import (
@@ -63,38 +63,39 @@ def value_of(wanted: Wanted, name: str) -> str:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def put(wanted: Wanted, name: str, typed: str) -> Wanted:
-    """The search with a filter set to what was picked, or off for "". Raises BadInput."""
+def without(wanted: Wanted, name: str) -> Wanted:
+    """The search with a filter off."""
     if name == "kinds":
-        return replace(wanted, kinds=(typed,) if typed else ())
+        return replace(wanted, kinds=())
+    if name in ("first", "last"):
+        return _with_day(wanted, name, None)
+    return _with_words(wanted, name, "")
+
+
+def put(wanted: Wanted, name: str, typed: str, tonight: date) -> Wanted:
+    """The search with a filter set to what was picked. Raises BadInput."""
+    if name == "kinds":
+        return replace(wanted, kinds=(typed,))
+    if name in ("first", "last"):
+        return _with_day(wanted, name, day_typed(typed, tonight, last=name == "last"))
+    return _with_words(wanted, name, typed)
+
+
+def _with_day(wanted: Wanted, name: str, day: date | None) -> Wanted:
+    return replace(wanted, first=day) if name == "first" else replace(wanted, last=day)
+
+
+def _with_words(wanted: Wanted, name: str, typed: str) -> Wanted:
     if name == "object_name":
         return replace(wanted, object_name=typed)
     if name == "part_name":
         return replace(wanted, part_name=typed)
-    if name == "train_name":
-        return replace(wanted, train_name=typed)
-    if name == "first":
-        return replace(wanted, first=day_typed(typed, last=False) if typed else None)
-    return replace(wanted, last=day_typed(typed, last=True) if typed else None)
+    return replace(wanted, train_name=typed)
 
 
-def day_typed(typed: str, *, last: bool) -> date:
-    """A date, or the first (last) day of a month or year, typed as 2024-05-17, 2024-05, 2024.
-
-    Raises BadInput.
-    """
-    try:
-        year, month, day = [int(each) for each in typed.strip().split("-")] + [0] * (
-            2 - typed.count("-")
-        )
-        if day:
-            return date(year, month, day)
-        if not last:
-            return date(year, month or 1, 1)
-        after = date(year + 1, 1, 1) if month in (0, 12) else date(year, month + 1, 1)
-        return date.fromordinal(after.toordinal() - 1)
-    except (ValueError, OverflowError) as error:
-        raise BadInput("Write a date as 2024-05-17, a month as 2024-05, a year as 2024.") from error
+def day_typed(typed: str, tonight: date, *, last: bool) -> date:
+    """A date, or the first (last) day of a month or year as typed. Raises BadInput."""
+    return read_span(typed, tonight)[last]
 
 
 def filters_in_words(wanted: Wanted) -> str:

@@ -3,12 +3,14 @@
 import re
 from datetime import date, datetime, time, timedelta
 
+from logbook.dates import read_date
 from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 
 _NUMBER = re.compile(r"(?P<number>[0-9]{1,5}(?:[.,][0-9]{1,2})?)\s*(?P<unit>[^\W\d_]+|°\s*[cf]?)?")
+_CLOCK_SIGNS = r"[0-9]{1,2}[:.][0-9]{2}"
 _CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})[:.](?P<minute>[0-9]{2})")
-_DAY = re.compile(r"(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2})(?:\s+(?P<clock>\S+))?")
+_DAY = re.compile(rf"(?P<day>.*\S)\s+(?P<clock>{_CLOCK_SIGNS})")
 _WHEN = "15:30, yesterday, 2026-03-14, or 2026-03-14 15:30"
 
 
@@ -49,7 +51,7 @@ def read_yes(typed: str) -> bool:
 def read_when(desk: Desk, typed: str) -> datetime:
     """When work was done, at the site; nothing is now, a day alone its noon. Raises BadInput."""
     now = desk.local(desk.clock())
-    said = typed.strip().casefold()
+    said = typed.strip()
     if not said:
         return now
     clock = _CLOCK.fullmatch(said)
@@ -67,15 +69,12 @@ def read_when(desk: Desk, typed: str) -> datetime:
 
 def _day_said(said: str, today: date) -> tuple[date, str]:
     """The day that was said, and a time behind it if there is one."""
-    if said in ("today", "yesterday"):
-        return today - timedelta(days=said == "yesterday"), ""
     found = _DAY.fullmatch(said)
-    if found is None:
-        raise BadInput(_WHEN)
+    day, clock = (said, "") if found is None else (found["day"], found["clock"])
     try:
-        return date.fromisoformat(found["day"]), found["clock"] or ""
-    except ValueError:
-        raise BadInput(_WHEN) from None
+        return read_date(day, today), clock
+    except BadInput as error:
+        raise BadInput(f"{error}; with a time 15:30, or 2026-03-14 15:30") from None
 
 
 def _clock(said: str) -> time:
@@ -87,11 +86,8 @@ def _clock(said: str) -> time:
 
 def read_day_to_come(desk: Desk, typed: str) -> datetime:
     """The noon of a day to come at the site. Raises BadInput."""
-    try:
-        day = date.fromisoformat(typed.strip())
-    except ValueError:
-        raise BadInput("a date: 2026-03-14") from None
-    return noon_of(desk, day)
+    today = desk.local(desk.clock()).date()
+    return noon_of(desk, read_date(typed, today, ahead=True))
 
 
 def noon_of(desk: Desk, day: date) -> datetime:

@@ -104,7 +104,7 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
     def _open(self, part: Part, record: PartRecord | None) -> None:
         from logbook.screen.pages.kit_part_form import PartForm
 
-        today = f"{self.desk.local(self.desk.clock()):%Y-%m-%d}"
+        today = self.desk.local(self.desk.clock()).date()
         taken = [each.part.name for each in self.desk.view.parts if each != record]
         self.app.push_screen(PartForm(part, record, today, taken), self.keep)
 
