@@ -45,7 +45,10 @@ class FocusRead:
 
 @dataclass(frozen=True, slots=True)
 class Observed:
-    """One object of a night, with its frames; `through` is None for what moves."""
+    """One object of a night, with its frames; `through` is None for what moves.
+
+    is_running -- it was not ended, and the night goes on.
+    """
 
     target: TargetCopy
     frames: int
@@ -53,6 +56,7 @@ class Observed:
     started_utc: datetime
     stopped_utc: datetime
     through: "Through | None"
+    is_running: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +187,24 @@ def of_ten(quantity: str, number: float) -> float:
     return number
 
 
+# The scales as they are judged, with how a step of each is written beside it.
+_OWN_SCALES = {
+    "seeing_of_five": " of 5",
+    "seeing_antoniadi": " by Antoniadi, 1 best",
+}
+
+
+def judged_words(facts: NightFacts) -> str:
+    """The seeing on the scale that it was judged on, and brought to ten where that is another."""
+    if facts.seeing_of_ten is None:
+        return ""
+    of_all = f"{facts.seeing_of_ten:.1f} of 10"
+    used = [name for name in SEEING if name in facts.numbers]
+    if len(used) != 1 or used[0] not in _OWN_SCALES:
+        return of_all
+    return f"{facts.numbers[used[0]].mean:.3g}{_OWN_SCALES[used[0]]}, taken as {of_all}"
+
+
 def focus_of(timeline: Sequence[EntryRecord]) -> tuple[FocusRead, ...]:
     """Each focus with the temperature given with it, else the air read last."""
     found: list[FocusRead] = []
@@ -267,6 +289,7 @@ def _observed(night: NightRecord, found: Sequence[Run], ended: datetime) -> Obse
         started,
         stopped,
         through,
+        is_running=night.ended_utc is None and any(each.stopped_utc is None for each in found),
     )
 
 

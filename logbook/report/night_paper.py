@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from logbook.report.night_facts import NightFacts, read_facts
+from logbook.report.night_facts import NightFacts, Observed, judged_words, read_facts
 from logbook.report.night_page import NightPageData, head_words, read_night, sum_words
 from logbook.report.object_page import filter_sums
 from logbook.report.page_keys import PageKey
@@ -22,10 +22,10 @@ from logbook.report.paper import (
     without_empty,
 )
 from logbook.report.sketches import framing_of, photos, star_sketches
-from logbook.report.telling import day, hours, night_key, number, train_key
+from logbook.report.telling import day, night_key, number, train_key
 from logbook.store.looking_back_records import Exposed
 from logbook.store.records import EntryRecord
-from logbook.store.words import spell
+from logbook.store.words import spell, total_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -55,7 +55,7 @@ def night_paper(data: NightWhole) -> Paper:
     page, night = data.page, data.page.night
     zone = ZoneInfo(night.site.time_zone)
     sections = (
-        section("", Words(head_words(page, zone)), Words(sum_words(page))),
+        section("", Words(head_words(page, zone)), Words(f"{sum_words(page.timeline)}.")),
         section("Objects", _objects(data, zone), *_framings(data)),
         section("Exposed by filter", _filters(page)),
         section("Conditions", _conditions(data.facts), *_curves(page, zone)),
@@ -73,28 +73,38 @@ def night_paper(data: NightWhole) -> Paper:
 
 
 def _objects(data: NightWhole, zone: ZoneInfo) -> Table | None:
-    if not data.facts.objects:
-        return None
     rows = []
     for each in data.facts.objects:
         through = each.through
-        span = (
-            f"{each.started_utc.astimezone(zone):%H:%M}–{each.stopped_utc.astimezone(zone):%H:%M}"
-        )
         moon = None if through is None else through.moon_separation_deg
         rows.append(
             (
                 each.target.name,
-                span,
+                _span(each, zone),
                 str(each.frames),
-                hours(each.exposure_s) if each.exposure_s else "",
+                total_words(each.exposure_s) if each.exposure_s else "",
                 "" if through is None else f"{through.lowest_deg:.0f}–{through.highest_deg:.0f}",
                 "" if through is None else f"{through.airmass:.2f}",
                 "" if moon is None else f"{moon:.0f}",
             )
         )
+    frames = data.facts.light_frames - sum(each.frames for each in data.facts.objects)
+    seconds = data.facts.light_s - sum(each.exposure_s for each in data.facts.objects)
+    if frames:
+        rows.append(("no object named", "", str(frames), total_words(seconds), "", "", ""))
+    if not rows:
+        return None
     columns = ("object", "from, to", "frames", "exposed", "altitude °", "airmass", "Moon at °")
     return Table("", columns, tuple(rows), (2, 3, 4, 5, 6))
+
+
+def _span(each: Observed, zone: ZoneInfo) -> str:
+    """`22:58–01:34`, `22:58–…` while it runs, one time for frames that came without a start."""
+    begun = f"{each.started_utc.astimezone(zone):%H:%M}"
+    if each.is_running:
+        return f"{begun}–…"
+    ended = f"{each.stopped_utc.astimezone(zone):%H:%M}"
+    return begun if each.stopped_utc == each.started_utc else f"{begun}–{ended}"
 
 
 def _framings(data: NightWhole) -> list[FramingSketch]:
@@ -121,7 +131,7 @@ def _filters(page: NightPageData) -> Table | None:
     if not taken:
         return None
     rows = tuple(
-        (each.filter_name or "no filter named", str(each.frames), hours(each.seconds))
+        (each.filter_name or "no filter named", str(each.frames), total_words(each.seconds))
         for each in filter_sums(taken)
     )
     return Table("", ("filter", "frames", "exposed"), rows, (1, 2))
@@ -131,7 +141,7 @@ def _conditions(facts: NightFacts) -> Facts:
     moon = facts.moon
     rows = [
         ("star images", number(facts.width_arcsec, "″", 2)),
-        ("seeing", number(facts.seeing_of_ten, " of 10", 1)),
+        ("seeing", judged_words(facts)),
         ("transparency", number(facts.mean("transparency_of_five"), " of 5", 1)),
         ("mirror less air", number(facts.mirror_less_air_c, " °C, mean", 1)),
         ("guiding", number(facts.mean("guiding_rms_arcsec"), "″ rms", 2)),

@@ -20,10 +20,10 @@ from logbook.report.paper import (
     without_empty,
 )
 from logbook.report.sketches import framing_of, star_sketches
-from logbook.report.telling import day, hours, night_key, number, span_ticks
+from logbook.report.telling import day, night_key, number, span_ticks
 from logbook.store.looking_back_records import Exposed, NightPlace, Spread
 from logbook.store.records import EntryRecord, TargetCopy, TrainRecord
-from logbook.store.words import counted, spell
+from logbook.store.words import counted, spell, total_words
 from logbook.text import clean, fold
 
 if TYPE_CHECKING:
@@ -201,7 +201,7 @@ def _head(data: ObjectPage) -> Facts:
     rows = [("what", ", ".join(each for each in (target.kind, target.constellation) if each))]
     if target.catalogue_id != target.name:
         rows.append(("catalogue", target.catalogue_id))
-    rows.append(("exposed", f"{hours(data.seconds)} in {counted(len(data.nights), 'night')}"))
+    rows.append(("exposed", f"{total_words(data.seconds)} in {counted(len(data.nights), 'night')}"))
     if data.first and data.last:
         rows.append(("first, last", f"{day(data.first)}, {day(data.last)}"))
     if data.best is not None:
@@ -225,7 +225,12 @@ def _filters(data: ObjectPage) -> Table | None:
     if not data.filters:
         return None
     rows = tuple(
-        (each.filter_name or _NO_FILTER, str(each.frames), hours(each.seconds), str(each.nights))
+        (
+            each.filter_name or _NO_FILTER,
+            str(each.frames),
+            total_words(each.seconds),
+            str(each.nights),
+        )
         for each in data.filters
     )
     return Table("", ("filter", "frames", "exposed", "nights"), rows, (1, 2, 3))
@@ -241,7 +246,7 @@ def _growth(data: ObjectPage) -> Plot | None:
         return None
     first, last = data.nights[0].place.local_date, data.nights[-1].place.local_date
     ticks = span_ticks(first, last)
-    told = f"{total:.1f} h in {counted(len(points), 'night')}, {first} to {last}"
+    told = f"{total_words(data.seconds)} in {counted(len(points), 'night')}, {first} to {last}"
     return Plot("Exposed in all", "h", (Line("hours", tuple(points), joined=True),), ticks, told)
 
 
@@ -256,7 +261,7 @@ def _nights(data: ObjectPage) -> Table | None:
             each.place.train_name or "",
             ", ".join(each.filters),
             str(each.frames),
-            hours(each.seconds) if each.seconds else "",
+            total_words(each.seconds) if each.seconds else "",
             number(each.width_arcsec, "", 2),
             number(each.seeing_of_ten, "", 1),
         )

@@ -21,7 +21,7 @@ from logbook.report.sketches import photos
 from logbook.report.telling import day, night_key
 from logbook.store.looking_back_records import NightPlace, PartUse
 from logbook.store.records import EntryRecord, PartRecord, TrainRecord
-from logbook.store.words import counted
+from logbook.store.words import counted, total_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -102,8 +102,10 @@ def _head(data: PartPage) -> Facts:
         rows.append(
             ("used", f"{counted(use.nights, 'night')}, {day(use.first)} to {day(use.last)}")
         )
-        rows.append(("exposed", f"{use.exposed_hours:.1f} h of frames through it"))
-        rows.append(("out", f"{use.out_hours:.1f} h from start to end of those nights"))
+        rows.append(("exposed", f"{total_words(3600.0 * use.exposed_hours)} of frames through it"))
+        rows.append(
+            ("out", f"{total_words(3600.0 * use.out_hours)} from start to end of those nights")
+        )
     else:
         rows.append(("used", "in no night yet"))
     return Facts(tuple((label, value) for label, value in rows if value))
@@ -166,7 +168,9 @@ def _upkeep(data: PartPage) -> list[Listing | Words]:
     if data.since_upkeep is not None:
         since = data.since_upkeep
         nights = counted(since.nights, "night")
-        words = f"Since the last time: {nights}, {since.exposed_hours:.1f} h exposed."
+        words = (
+            f"Since the last time: {nights}, {total_words(3600.0 * since.exposed_hours)} exposed."
+        )
         found.append(Words(words))
     return found
 

@@ -2,14 +2,11 @@
 
 import sys
 from collections.abc import Iterable
-from datetime import date
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.text import Text
 
-from logbook.errors import BadInput, NotFound
-from logbook.report.night_page import night_lines, read_night
 from logbook.store.records import NightSummary
 from logbook.store.words import total_words
 
@@ -41,30 +38,12 @@ def print_nights(book: "Book") -> None:
 def _night_line(each: NightSummary) -> Text:
     line = Text(f"{each.night.local_date} ", style="bold")
     pieces = [each.night.site.name, ", ".join(each.objects) or "no object"]
-    pieces.append(f"{each.frames} frames {total_words(each.exposure_s)}")
+    pieces.append(f"{each.frames} frames, {total_words(each.exposure_s)}")
     if each.turns:
         pieces.append(f"{each.turns} turns")
     pieces.append(f"{each.entries} entries")
     line.append("; ".join(pieces), style="not bold")
     return line
-
-
-def print_night(book: "Book", typed: str | None) -> None:
-    """One night read back: of that date, else the last. Raises BadInput, NotFound."""
-    print_lines(night_lines(read_night(book, _night_id(book, typed))))
-
-
-def _night_id(book: "Book", typed: str | None) -> int:
-    if typed:
-        try:
-            wanted = date.fromisoformat(typed)
-        except ValueError:
-            raise BadInput(f"{typed[:40]!r} is not a date: write YYYY-MM-DD") from None
-        return book.nights.on(wanted).id
-    last = book.nights.latest()
-    if last is None:
-        raise NotFound("No nights yet. Start `logbook` and press F10 to begin one.")
-    return last.id
 
 
 def print_found(typed: str) -> None:

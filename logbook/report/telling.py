@@ -17,11 +17,6 @@ def number(value: float | None, unit: str, decimals: int) -> str:
     return "" if value is None else f"{value:.{decimals}f}{unit}".replace("-", "−")
 
 
-def hours(seconds: float) -> str:
-    """`12.5 h`, `0.4 h`"""
-    return f"{seconds / 3600.0:.1f} h"
-
-
 def span_ticks(first: date, last: date) -> tuple[tuple[float, str], ...]:
     """The ends of an axis of dates, told by the month, or by the day within one month."""
     form = "%d %b" if (first.year, first.month) == (last.year, last.month) else "%b %Y"

@@ -10,10 +10,10 @@ from logbook.kit.sheet import sheet
 from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
-from logbook.report.telling import day, hours, night_key, number, span_ticks
+from logbook.report.telling import day, night_key, number, span_ticks
 from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
 from logbook.store.records import TrainRecord
-from logbook.store.words import counted
+from logbook.store.words import counted, total_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -138,7 +138,7 @@ def _revisions(data: TrainHistory) -> Table:
             str(each.record.revision),
             f"{each.record.made_utc:%Y-%m-%d}",
             str(len(each.nights)),
-            hours(each.seconds) if each.seconds else "",
+            total_words(each.seconds) if each.seconds else "",
             number(each.width_arcsec, "", 2),
             each.record.note,
         )
@@ -168,7 +168,7 @@ def _filters(data: TrainHistory) -> Table | None:
     if not data.filters:
         return None
     rows = tuple(
-        (name or "no filter named", str(frames), hours(seconds))
+        (name or "no filter named", str(frames), total_words(seconds))
         for name, frames, seconds in data.filters
     )
     return Table("", ("filter", "frames", "exposed"), rows, (1, 2))

@@ -20,7 +20,7 @@ from logbook.report.paper import Line, Paper, Plot, Words, section
 from logbook.report.telling import span_ticks
 from logbook.report.year_page import Month, months_of, year_of
 from logbook.store.looking_back_records import NightPlace, PairColumns, Spread
-from logbook.store.words import counted
+from logbook.store.words import counted, total_words
 
 if TYPE_CHECKING:
     from logbook.report.fitting import Whole
@@ -216,9 +216,18 @@ def _hours(data: Trends) -> tuple[Plot, Plot]:
     ticks = _ticks([each.first for each in months])
     total, dark = sum(y for _, y in exposed), sum(each.dark_hours for each in months)
     part = 100.0 * total / dark if dark else 0.0
-    told = f"{total:.1f} h exposed of {dark:.0f} h with the Sun below −18°, {part:.1f} %"
+    told = f"{total_words(3600.0 * total)} exposed of {dark:.0f} h with the Sun below −18°, "
+    told += f"{part:.1f} %"
+    in_all = f"{total_words(3600.0 * total)} in all"
     hours, darkness = Line("hours", exposed), Line("used", used)
     return (
-        Plot("Hours exposed by month", "h", (hours,), ticks, f"{total:.1f} h in all", bars=True),
+        Plot(
+            "Hours exposed by month",
+            "h",
+            (hours,),
+            ticks,
+            in_all,
+            bars=True,
+        ),
         Plot("Darkness used by month", "%", (darkness,), ticks, told, bars=True),
     )

@@ -10,12 +10,12 @@ from textual.message import Message
 from textual.widgets import Static
 
 from logbook.errors import BadInput, LogbookError
+from logbook.report.night_page import sum_words
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk, duration_words
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.screen.now import order_left
-from logbook.screen.pages.night import sum_words
 from logbook.screen.reading import read_line
 from logbook.store.going_on import frames_run, has_conditions
 from logbook.store.line_around import Understood
@@ -198,7 +198,7 @@ class EndNight(NightForm):
         self._runs_on = running_object(timeline)
         self._going = frames_run(timeline)
         lasted = duration_words(ends_at(desk) - night.started_utc)
-        intro = f"{lasted}: {sum_words(timeline).plain or 'no entries yet'}."
+        intro = f"{lasted}: {sum_words(timeline) if timeline else 'no entries yet'}."
         if self._runs_on is not None:
             intro += f" {self._runs_on.name} still runs."
         super().__init__(desk, "End the night", self._missing(desk), intro)

@@ -18,6 +18,7 @@ from logbook.store.looking_back_records import (
     PairColumns,
     Spread,
 )
+from logbook.store.looking_back_things import unnamed_frames
 from logbook.store.models import (
     EntryRow,
     FramesRow,
@@ -194,17 +195,20 @@ def objects_of_span(session: Session, span: Span) -> tuple[ObjectSum, ...]:
         FramesRow.frame_type == "light"
     )
     statement = (
-        select(TargetRow.name, func.count(func.distinct(EntryRow.night_id)), seconds)
+        select(TargetRow.id, TargetRow.name, func.count(func.distinct(EntryRow.night_id)), seconds)
         .join(EntryRow, EntryRow.target_id == TargetRow.id)
         .join(FramesRow, FramesRow.entry_id == EntryRow.id, isouter=True)
         .where(_nights(session, span), is_current())
         .group_by(TargetRow.id)
-        .order_by(func.coalesce(seconds, 0.0).desc(), TargetRow.name)
     )
-    return tuple(
-        ObjectSum(name, count, float(total or 0.0))
-        for name, count, total in session.execute(statement)
+    unnamed: dict[int | None, float] = {}
+    for each in unnamed_frames(session, _nights(session, span)):
+        unnamed[each.target_id] = unnamed.get(each.target_id, 0.0) + each.seconds
+    found = (
+        ObjectSum(name, count, float(total or 0.0) + unnamed.get(target_id, 0.0))
+        for target_id, name, count, total in session.execute(statement)
     )
+    return tuple(sorted(found, key=lambda each: (-each.seconds, each.name)))
 
 
 def site_of_most_nights(session: Session, span: Span) -> int | None:

@@ -64,6 +64,7 @@ class Exposed:
     binning: int | None
     count: int
     exposure_s: float
+    entry_id: int = 0
 
     @property
     def seconds(self) -> float:

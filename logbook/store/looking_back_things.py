@@ -1,10 +1,11 @@
 """Objects, parts and trains over all nights: frames taken, nights used, hours."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import ColumnElement, Select, func, select
 from sqlalchemy.orm import Session
 
 from logbook.store import timeline_rows
@@ -57,40 +58,57 @@ def nights_of_target(session: Session, target_id: int) -> tuple[int, ...]:
 
 def frames_of_target(session: Session, target_id: int) -> tuple[Exposed, ...]:
     """Frames of an object: what names it, and what names none while it was running."""
-    named = [_exposed(row) for row in session.execute(_frames().where(_is(target_id)))]
-    unnamed = _unnamed_frames(session, target_id)
-    return tuple(sorted([*named, *unnamed], key=lambda each: each.happened_utc))
+    begun = select(EntryRow.night_id).where(
+        EntryRow.kind == "object", EntryRow.action == "start", _is(target_id), is_current()
+    )
+    nights = list(session.scalars(begun.distinct()))
+    found = [_exposed(row) for row in session.execute(_frames().where(_is(target_id)))]
+    found += [
+        each
+        for each in unnamed_frames(session, EntryRow.night_id.in_(nights))
+        if each.target_id == target_id
+    ]
+    return tuple(sorted(found, key=lambda each: each.happened_utc))
 
 
 def _is(target_id: int) -> Any:
     return EntryRow.target_id == target_id
 
 
-def _unnamed_frames(session: Session, target_id: int) -> list[Exposed]:
-    begun = select(EntryRow.night_id).where(
-        EntryRow.kind == "object", EntryRow.action == "start", _is(target_id), is_current()
-    )
-    nights = list(session.scalars(begun.distinct()))
+def unnamed_frames(session: Session, where: ColumnElement[bool]) -> list[Exposed]:
+    """Frames of these entries that name no object, as of the object that was running then.
+
+    `running.runs` counts those of one night in the same way.
+    """
+    wanted = _frames().where(EntryRow.target_id.is_(None), where)
+    unnamed = [_exposed(row) for row in session.execute(wanted)]
+    nights = list({each.night_id for each in unnamed if each.night_id is not None})
     if not nights:
-        return []
-    statement = _frames().where(EntryRow.target_id.is_(None), EntryRow.night_id.in_(nights))
-    unnamed = [_exposed(row) for row in session.execute(statement)]
-    if not unnamed:
-        return []
-    started = (
-        select(EntryRow.night_id, EntryRow.happened_utc, EntryRow.action, EntryRow.target_id)
+        return unnamed
+    changes = (
+        select(
+            EntryRow.night_id,
+            EntryRow.happened_utc,
+            EntryRow.id,
+            EntryRow.action,
+            EntryRow.target_id,
+        )
         .where(EntryRow.kind == "object", EntryRow.night_id.in_(nights), is_current())
         .order_by(EntryRow.happened_utc, EntryRow.id)
     )
-    changes = session.execute(started).all()
-    return [each for each in unnamed if _running(changes, each) == target_id]
+    by_night: dict[int | None, list[Any]] = {}
+    for each in session.execute(changes):
+        by_night.setdefault(each.night_id, []).append(each)
+    return [
+        replace(each, target_id=_running(by_night.get(each.night_id, []), each)) for each in unnamed
+    ]
 
 
 def _running(changes: Sequence[Any], frames: Exposed) -> int | None:
-    """The object that ran in that night when the frames were kept."""
+    """The object that ran when the frames were logged."""
     running = None
-    for night_id, at, action, target_id in changes:
-        if night_id == frames.night_id and at <= frames.happened_utc:
+    for _, at, entry_id, action, target_id in changes:
+        if (at, entry_id) < (frames.happened_utc, frames.entry_id):
             running = target_id if action == "start" else None
     return running
 
@@ -106,6 +124,7 @@ def _frames() -> Select[Any]:
         FramesRow.binning,
         FramesRow.count,
         FramesRow.exposure_s,
+        EntryRow.id,
     ]
     return (
         select(*columns)

@@ -19,7 +19,11 @@ class Run:
 
 
 def runs(timeline: Sequence[EntryRecord]) -> tuple[Run, ...]:
-    """The object runs of a timeline, oldest first. A start ends the run before it."""
+    """The object runs of a timeline, in the order in which they began.
+
+    A start ends the run before it. Frames that name an object which was never started are a run
+    of their own, over with the last of them; what runs beside them goes on and stays the last.
+    """
     found: list[Run] = []
     for record in timeline:
         entry = record.content
@@ -29,7 +33,7 @@ def runs(timeline: Sequence[EntryRecord]) -> tuple[Run, ...]:
         elif entry.kind == "object" and entry.action == "stop":
             _stop_last(found, entry.happened_utc)
         elif entry.frames is not None and entry.frames.frame_type == "light":
-            _count_frames(found, entry.frames, entry.target)
+            _count_frames(found, entry.frames, entry.target, entry.happened_utc)
     return tuple(found)
 
 
@@ -57,14 +61,20 @@ def _stop_last(found: list[Run], at: datetime) -> None:
         found[-1] = Run(last.target, last.started_utc, at, last.frames, last.exposure_s)
 
 
-def _count_frames(found: list[Run], frames: Frames, target: TargetCopy | None) -> None:
+def _count_frames(
+    found: list[Run], frames: Frames, target: TargetCopy | None, at: datetime
+) -> None:
     """Count frames to the newest run of their object; without one named, to what runs."""
+    light_s = frames.count * frames.exposure_s
     for place in range(len(found) - 1, -1, -1):
         run = found[place]
         same = target is not None and run.target.catalogue_id == target.catalogue_id
         if same or (target is None and run.stopped_utc is None):
-            light_s = frames.count * frames.exposure_s
             found[place] = replace(
                 run, frames=run.frames + frames.count, exposure_s=run.exposure_s + light_s
             )
             return
+    if target is not None:
+        is_running = bool(found) and found[-1].stopped_utc is None
+        own = Run(target, at, at, frames.count, light_s)
+        found.insert(len(found) - is_running, own)

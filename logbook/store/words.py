@@ -114,8 +114,10 @@ def duration_words(seconds: float) -> str:
 
 
 def total_words(seconds: float) -> str:
-    """`1 h 05 min`, `12 min`."""
-    minutes = round(seconds / 60.0)
+    """`1 h 05 min`, `12 min`, `45 s`: every length of time that is summed up, wherever it is."""
+    if 0.0 < seconds < 59.5:
+        return f"{seconds:.0f} s" if seconds >= 9.5 else f"{seconds:.2g} s"
+    minutes = int(seconds / 60.0 + 0.5 + 1e-9)  # half a minute is rounded up, whatever the sum
     hours, minutes = divmod(minutes, 60)
     return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 

@@ -1,17 +1,21 @@
 """A night read back: what was kept is there, word for word."""
 
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from logbook.kit.parts import STATED, Part, Value
-from logbook.report.night_page import night_lines, read_night
+from logbook.report.page_keys import PageKey
+from logbook.report.pages import read_paper
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import Frames, NewEntry, NightRecord, TargetCopy
+from tests.report.told import as_text
 
 EVENING = datetime(2026, 11, 9, 19, 30, tzinfo=UTC)
 GALAXY = TargetCopy("NGC0224", "M 31", "galaxy", 10.6847, 41.2691)
@@ -38,7 +42,7 @@ def night(book: Book) -> NightRecord:
 
 
 def told(book: Book, night: NightRecord) -> str:
-    return "\n".join(line.plain for line in night_lines(read_night(book, night.id)))
+    return as_text(read_paper(book, PageKey("night", "", night.id)))
 
 
 def frames(count: int, minute: int, frame_type: str = "light") -> NewEntry:
@@ -69,8 +73,8 @@ def test_the_sums_count_light_frames_of_each_object(book: Book, night: NightReco
     for entry in (start, frames(30, 70), frames(10, 80, "dark")):
         book.timeline.keep(night.id, entry)
     said = told(book, night)
-    assert "M 31: 20:30–…, 30 frames, 1 h" in said
-    assert "3 entries, 30 frames, 1 h exposed" in said.splitlines()[-1].replace(" 00 min", "")
+    assert re.search(r"M 31 +20:30–… +30 +1 h 00 min", said)
+    assert "3 entries, 1 object, 30 frames, 1 h 00 min exposed." in said
 
 
 def test_the_page_and_the_list_of_nights_count_the_same_frames(
@@ -80,9 +84,9 @@ def test_the_page_and_the_list_of_nights_count_the_same_frames(
     book.timeline.keep(night.id, frames(12, 5))
     (summary,) = book.nights.summaries()
     assert summary.frames == 12
-    *_, unnamed, sums = told(book, night).splitlines()
-    assert unnamed.startswith("No object named: 12 frames, 24 min")
-    assert sums == "1 entry, 12 frames, 24 min exposed."
+    said = told(book, night)
+    assert "1 entry, 0 objects, 12 frames, 24 min exposed." in said
+    assert re.search(r"no object named +12 +24 min", said)
 
 
 def test_an_old_night_shows_the_train_as_it_was(book: Book, night: NightRecord) -> None:
@@ -91,3 +95,24 @@ def test_an_old_night_shows_the_train_as_it_was(book: Book, night: NightRecord) 
     tube = book.kit.part_named("Long tube")
     book.kit.revise_part(tube.id, TUBE.with_number("focal_length_mm", 1700.0))
     assert told(book, night) == before
+
+
+def test_frames_of_an_object_that_was_never_started_are_its_own(
+    book: Book, night: NightRecord
+) -> None:
+    """As frames found on disk are added: the object beside them runs on."""
+    other = TargetCopy("NGC7000", "North America Nebula", "nebula", 314.75, 44.33)
+    found = replace(frames(20, 90), target=other)
+    start = NewEntry("object", EVENING, "m31", action="start", target=GALAXY)
+    for entry in (start, frames(30, 70), found, frames(5, 120)):
+        book.timeline.keep(night.id, entry)
+    said = told(book, night)
+    assert re.search(r"M 31 +20:30–… +35 +1 h 10 min", said)
+    assert re.search(r"North America Nebula +22:00 +20 +40 min", said)
+    assert "no object named" not in said
+
+
+def test_seeing_is_told_on_the_scale_it_was_judged_on(book: Book, night: NightRecord) -> None:
+    judged = (("seeing_of_five", 4.0),)
+    book.timeline.keep(night.id, NewEntry("conditions", EVENING, "seeing 4/5", readings=judged))
+    assert re.search(r"seeing +4 of 5, taken as 7.8 of 10", told(book, night))

@@ -175,13 +175,14 @@ def test_an_empty_book_is_no_failure_but_nothing_to_read(
     assert "F10" in said or "`start`" in said
 
 
-def test_the_night_alone_reads_as_it_always_did(
+def test_a_night_is_told_in_one_way_however_it_is_asked_for(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert cli.main(["night", "2025-11-21", "--book", str(path)]) == 0
     printed = capsys.readouterr().out
     assert printed.startswith("Night of Friday 21 November 2025")
-    assert "Sums" in printed
+    assert cli.main(["night", "2025-11-21", "--book", str(path), "--as", "text"]) == 0
+    assert capsys.readouterr().out == printed
 
 
 def in_a_terminal(command: list[str], columns: int, **settings: str) -> str:

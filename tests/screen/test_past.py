@@ -71,7 +71,7 @@ async def test_a_night_is_read_whole_and_escape_goes_back(season: Path, clock: C
         words = " ".join(it.words("#paper-rows").split())
         assert "R. Quill" in words
         assert "Long train, revision 1, 1626 mm, f/8.0" in words
-        assert "3 entries, 20 frames, 1 h 00 min exposed." in words
+        assert "3 entries, 1 object, 20 frames, 1 h 00 min exposed." in words
         await it.press("end")
         words = " ".join(it.words("#paper-rows").split())
         assert "21:05 19:05 Andromeda Galaxy started" in words

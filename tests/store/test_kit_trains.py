@@ -8,10 +8,12 @@ import pytest
 from logbook.errors import BadInput
 from logbook.kit.parts import MEASURED, Part, Placement
 from logbook.kit.sheet import sheet
-from logbook.report.night_page import night_lines, read_night
+from logbook.report.page_keys import PageKey
+from logbook.report.pages import read_paper
 from logbook.store.book import Book
 from logbook.store.opening import open_book
 from logbook.store.records import NightRecord, TrainRecord
+from tests.report.told import as_text
 from tests.store.clock import Clock
 
 
@@ -21,7 +23,8 @@ def test_a_changed_part_never_alters_the_sheet_of_an_old_night(
     assert night.train is not None
     telescope, camera = night.train.part_ids
     before = sheet(night.train.train)
-    page = [line.plain for line in night_lines(read_night(book, night.id))]
+    key = PageKey("night", "", night.id)
+    page = as_text(read_paper(book, key))
     clock.forward(days=2)
     for part_id, quantity, number in ((telescope, "aperture_mm", 200.0), (camera, "pixel_um", 2.4)):
         part = book.kit.part(part_id).part
@@ -32,7 +35,7 @@ def test_a_changed_part_never_alters_the_sheet_of_an_old_night(
     then = book.nights.get(night.id).train
     assert then is not None
     assert sheet(then.train) == before
-    assert [line.plain for line in night_lines(read_night(book, night.id))] == page
+    assert as_text(read_paper(book, key)) == page
     assert sheet(book.kit.train(night.train.id).train) != before
 
 

@@ -8,6 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from logbook.report.night_page import sum_words
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
@@ -28,8 +29,8 @@ from logbook.screen.pages.proposing import propose
 from logbook.screen.reminding import read_wishes, reminders
 from logbook.store.going_on import is_paused
 from logbook.store.records import EntryRecord
-from logbook.store.running import last_frames, light_sums, runs
-from logbook.store.words import counted, spell_frames, total_words
+from logbook.store.running import last_frames
+from logbook.store.words import spell_frames
 
 REDRAWN_EVERY_S = 5.0
 
@@ -134,7 +135,7 @@ class NightPage(Page):
             last = len(timeline) - 1
             self._list.highlighted = last if at_end or kept is None else min(kept, last)
         self._redraw_now()
-        self.query_one("#night-sums", Static).update(sum_words(timeline))
+        self.query_one("#night-sums", Static).update(Text(sum_words(timeline) if timeline else ""))
 
     def redraw_sky(self) -> None:
         self._redraw_now()
@@ -267,17 +268,3 @@ class NightPage(Page):
 
     def action_write(self) -> None:
         self.app.query_one(EntryBar).line.focus()
-
-
-def sum_words(timeline: tuple[EntryRecord, ...]) -> Text:
-    """The night so far, in a line."""
-    if not timeline:
-        return Text("")
-    frames, seconds = light_sums(timeline)
-    turns = sum(each.content.turn is not None for each in timeline)
-    objects = {run.target.name for run in runs(timeline)}
-    words = f"{counted(len(timeline), 'entry', 'entries')}, {counted(len(objects), 'object')}"
-    words += f", {counted(frames, 'frame')}"
-    words += f", {total_words(seconds)} exposed" if seconds else ""
-    words += f", {counted(turns, 'screw turn')}" if turns else ""
-    return Text(words)
