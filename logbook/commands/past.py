@@ -85,10 +85,9 @@ def _compare(options: argparse.Namespace) -> int:
 
 def _typed(words: Sequence[str]) -> str:
     """What was typed of dates, as one; "" only where there is none. Raises BadInput."""
-    typed = " ".join(words).strip()
-    if words and not typed:
+    if not all(word.strip() for word in words):
         raise BadInput(f"no date was typed: write {TAKEN}")
-    return typed
+    return " ".join(words)
 
 
 def _page(options: argparse.Namespace) -> int:
