@@ -230,7 +230,7 @@ JOBS: dict[str, Callable[[World], Job]] = {
     "pages.choose_picking.pick": _change_order,
     "pages.choose_picking.change": _change_order,
     "kit_forms.SetValue.answer": lambda w: answered(
-        kit_forms.SetValue(_part(w, "Long Tube")),
+        kit_forms.SetValue(_part(w, "Long Tube"), w.night.local_date),
         what="mass",
         value="9 kg",
         basis="measured",
