@@ -41,10 +41,10 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.news import Watch
     from logbook.store.window import Window
-    from logbook.store.writer import DraftKeeper
 
 SKY_EVERY_S = 60.0
 BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
+TAKE_OVER_AGAIN_S = 2.0
 SETTLED_S = 15.0  # after the book was opened; by then everything heavy was imported
 
 
@@ -68,7 +68,6 @@ class LogbookApp(PagesApp):
         self.when_settled = when_settled
         self.source = source
         self._code_on_leaving = 0
-        self._drafts: DraftKeeper | None = None
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
         self._window: Window | None = None
@@ -127,10 +126,12 @@ class LogbookApp(PagesApp):
         assert self._window is not None
         desk = self.desk
         desk.book, desk.writer, desk.view = event.book, event.writer, event.view
-        self._drafts = DraftKeeper(event.writer, self._window.name, told=self._told_of_drafts)
+        desk.drafts = DraftKeeper(event.writer, self._window.name, told=self._told_of_drafts)
         self._watch = event.book.watch()
         self.learn()
-        self.query_one(EntryBar).book_opened(event.left)
+        self.query_one(EntryBar).book_opened(event.left or ())
+        if event.left is None:
+            self._take_over_later()
         self.redraw()
         self.work_out_sky()
         self._clock_watch.look()
@@ -141,6 +142,21 @@ class LogbookApp(PagesApp):
         if not event.view.sites:
             self.action_new_site()
         self.check_book()
+
+    def _take_over_later(self) -> None:
+        """Another program wrote when the book was opened: look again for what was left."""
+        self.set_timer(TAKE_OVER_AGAIN_S, self.take_over)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="left")
+    def take_over(self) -> None:
+        book, window = self.desk.book, self._window
+        assert book is not None
+        assert window is not None
+        left = _left_half_typed(book, window)
+        if left is None:
+            self.call_later(self._take_over_later)
+        else:
+            self.call_later(self.query_one(EntryBar).add_waiting, left)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="watch")
     def look_at_book(self) -> None:
@@ -228,8 +244,8 @@ class LogbookApp(PagesApp):
 
     @on(EntryBar.Typed)
     def _typed(self, event: EntryBar.Typed) -> None:
-        if self._drafts is not None:
-            self._drafts.put(DRAFT_PLACE, event.lines)
+        if self.desk.drafts is not None:
+            self.desk.drafts.put(DRAFT_PLACE, event.lines)
 
     def _told_of_drafts(self, why: str) -> None:
         """In the writer's thread: have it said that what is typed is not on disk, or is again."""
@@ -246,9 +262,9 @@ class LogbookApp(PagesApp):
             return
         from logbook.store.typed import TypedLine
 
-        assert self._drafts is not None
+        assert self.desk.drafts is not None
         assert self._window is not None
-        self._drafts.sent(DRAFT_PLACE, event.typed, event.rest)
+        self.desk.drafts.sent(DRAFT_PLACE, event.typed, event.rest)
         line = TypedLine(self._window.name, DRAFT_PLACE, event.typed)
         job = night_flow.keep_understood(event.understood, line)
         self.post_message(JobWanted(job, typed=event.typed))
@@ -273,8 +289,8 @@ class LogbookApp(PagesApp):
         """In the writer's thread: pass on what became of a job."""
         error = future.exception()
         if error is None:
-            if self._drafts is not None and typed is not None:
-                self._drafts.saved(DRAFT_PLACE)
+            if self.desk.drafts is not None and typed is not None:
+                self.desk.drafts.saved(DRAFT_PLACE)
             self.post_message(JobDone(future.result(), typed))
         elif isinstance(error, LogbookError):
             self.post_message(JobFailed(str(error), typed))
@@ -305,8 +321,8 @@ class LogbookApp(PagesApp):
     def _job_failed(self, event: JobFailed) -> None:
         bar = self.query_one(EntryBar)
         bar.not_kept(event.words, event.typed)
-        if self._drafts is not None and event.typed is not None:
-            self._drafts.returned(DRAFT_PLACE, bar.unkept)
+        if self.desk.drafts is not None and event.typed is not None:
+            self.desk.drafts.returned(DRAFT_PLACE, bar.unkept)
         for sheet in self.live_sheets():
             sheet.say(event.words)
 
@@ -362,8 +378,8 @@ class LogbookApp(PagesApp):
     def on_unmount(self) -> None:
         if self._watch is not None:
             self._watch.close()
-        if self._drafts is not None:
-            self._drafts.put_now()
+        if self.desk.drafts is not None:
+            self.desk.drafts.put_now()
         if self._window is not None:
             self._window.close()
 
@@ -372,9 +388,9 @@ class LogbookApp(PagesApp):
         self.exit(return_code=self._code_on_leaving)
 
 
-def _left_half_typed(book: "Book", window: "Window") -> tuple[str, ...]:
-    """What was half typed in windows that have ended; none while another program writes."""
+def _left_half_typed(book: "Book", window: "Window") -> tuple[str, ...] | None:
+    """What was half typed in windows that have ended; None while another program writes."""
     try:
         return book.drafts.take_over(DRAFT_PLACE, window.name)
     except NotWritten:
-        return ()
+        return None

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from logbook.sky.tonight import Tonight
     from logbook.sky.track import Track
     from logbook.store.book import Book
-    from logbook.store.writer import Writer
+    from logbook.store.writer import DraftKeeper, Writer
 
 
 def now_utc() -> datetime:
@@ -37,6 +37,7 @@ class Desk:
     clock: Callable[[], datetime] = now_utc
     book: "Book | None" = None
     writer: "Writer | None" = None
+    drafts: "DraftKeeper | None" = None  # of the line and the forms of this window
     view: BookView = field(default_factory=BookView)
     tonight: "Tonight | None" = None
     sky_words: str = ""  # why there is no sky, if there is none

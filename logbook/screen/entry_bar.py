@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from logbook.screen.desk import Desk
+from logbook.screen.failures import reason
 from logbook.screen.line_input import LineInput
 from logbook.screen.line_queue import MOST_WAITING, LineQueue
 from logbook.text import printable
@@ -173,10 +174,14 @@ class EntryBar(Vertical):
         elif not self._queue.on_its_way:
             self._show(self._understand())
 
+    def add_waiting(self, lines: tuple[str, ...]) -> None:
+        """Have lines wait that were found late; the line that is being typed is left alone."""
+        self._queue.waiting += lines
+        self._changed_queue()
+
     def tell_drafts(self, why: str) -> None:
         """Say beside the line why what is typed is not on disk yet; "" once it is."""
-        reason = why.removeprefix("Not written: ").partition(". ")[0]
-        self._no_draft = reason.partition(" in the book")[0]
+        self._no_draft = reason(why).partition(". ")[0].partition(" in the book")[0]
         self._show_waiting()
 
     def _put_back(self, typed: str) -> None:
@@ -342,7 +347,7 @@ class EntryBar(Vertical):
         if queue.waiting:
             yield f"{_lines(len(queue.waiting), 'more ')}: one Enter each."
         yield self._not_taken
-        if self._no_draft:
+        if self._no_draft and (self.unkept or queue.on_its_way):
             yield f"What is typed is not on disk yet ({self._no_draft}); it is tried again."
 
     def complete(self) -> None:

@@ -1,10 +1,19 @@
 """A worker that fails is told, never swallowed: its details go to a file, its words to the line."""
 
+import re
+
 from textual.message_pump import MessagePump
 from textual.worker import Worker, WorkerState
 
 from logbook.report.crash import write_crash_log
 from logbook.screen.messages import JobFailed
+
+_AFTER_TRYING = re.compile(r"Not \w+: ")
+
+
+def reason(refusal: str) -> str:
+    """Why something is refused, without the words for after it was tried (`Not saved: `)."""
+    return refusal[found.end() :] if (found := _AFTER_TRYING.match(refusal)) else refusal
 
 
 class TellsFailures(MessagePump):

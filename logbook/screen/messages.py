@@ -18,11 +18,12 @@ if TYPE_CHECKING:
 class BookOpened(Message):
     """The book was opened and read.
 
-    left -- the lines that were half typed or waited when the program ended last.
+    left -- the lines that were half typed or waited when the program ended last; None if that
+        could not be asked.
     """
 
     def __init__(
-        self, book: "Book", writer: "Writer", view: BookView, left: tuple[str, ...]
+        self, book: "Book", writer: "Writer", view: BookView, left: tuple[str, ...] | None
     ) -> None:
         super().__init__()
         self.book = book

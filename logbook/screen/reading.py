@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
+from logbook.screen.failures import reason
 from logbook.store.around import gathered, night_for
 from logbook.store.correcting import before_entry
 from logbook.store.line import understand
@@ -26,15 +27,9 @@ def words_before_enter(desk: Desk, understood: Understood) -> tuple[str, bool]:
     try:
         night_id = night_for(understood.entry, desk.view.night)
     except LogbookError as refusal:
-        return f"Enter would not log this: {_reason(refusal)}", True
+        return f"Enter would not log this: {reason(str(refusal))}", True
     by_day = " · by day, in no night" if night_id is None else ""
     return f"Enter logs: {understood.said}{by_day}", False
-
-
-def _reason(refusal: LogbookError) -> str:
-    """Why something is refused, without the words for after it was tried."""
-    said = str(refusal)
-    return said.removeprefix("Not kept: ").removeprefix("Not logged: ")
 
 
 def read_in(desk: Desk, typed: str, context: NightContext) -> Understood:

@@ -120,7 +120,22 @@ class DraftKeeper:
     def put(self, place: str, lines: Sequence[str]) -> None:
         """Note what a place holds now, besides a line on its way."""
         with self._lock:
-            self._note(place, self._at(place).sent, lines)
+            if lines or place in self._places:
+                self._note(place, self._at(place).sent, lines)
+
+    def held(self, place: str) -> tuple[str, ...]:
+        """What a place holds: noted in this window, else left by a window that has ended."""
+        with self._lock:
+            noted = self._places.get(place)
+        if noted is not None:
+            return noted.all
+        try:
+            left = self._writer.book.drafts.take_over(place, self._window)
+        except NotWritten:
+            return ()
+        with self._lock:
+            self._places[place] = _Place("", left)
+        return left
 
     def clear(self, place: str) -> None:
         """Note that a place holds nothing any more."""

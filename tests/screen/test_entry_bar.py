@@ -5,6 +5,7 @@ import threading
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from logbook.errors import NotWritten
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
@@ -306,3 +307,59 @@ async def test_words_of_a_refusal_stay_until_the_line_changes(
         assert "the disk is full" in screen.said
         await screen.press("y")
         assert screen.said.startswith("Enter logs:")
+
+
+def pasted(screen: OnScreen, text: str) -> None:
+    screen.app.query_one(EntryBar).line.post_message(events.Paste(text))
+
+
+async def test_every_pasted_line_is_there_and_the_rest_of_the_line_stays(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *"at", "space")
+        pasted(screen, "22:15 seeing 3/5\r\n\r\n\tair 4.2\nnote \x1b[31mfog\n")
+        await screen.settle()
+        assert screen.line == "at 22:15 seeing 3/5"
+        assert screen.words("#waiting") == "2 more lines wait: one Enter each."
+        await wait_for_draft(screen, "at 22:15 seeing 3/5", " air 4.2", "note [31mfog")
+
+
+async def test_a_long_paste_keeps_what_fits_and_says_what_was_not_taken(
+    book_path: Path, clock: Clock
+) -> None:
+    words = " ".join(f"w{number:05}" for number in range(400))  # 2,799 characters
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t")
+        pasted(screen, "\n".join([words, *(f"note {each}" for each in range(110))]))
+        await screen.settle()
+        assert words.startswith(screen.line)
+        assert 1990 < len(screen.line) <= 2000
+        assert screen.line[-6:-5] == "w"  # no word is cut
+        waiting = " ".join(screen.words("#waiting").split())
+        assert waiting.startswith("100 more lines wait")
+        assert f"{2799 - len(screen.line):,} characters not taken" in waiting
+        assert "10 pasted lines not taken" in waiting
+
+
+async def test_a_full_line_says_so(book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        screen.app.query_one(EntryBar).restore(f"note {'x' * 1995}")
+        screen.app.query_one(EntryBar).line.focus()
+        await screen.settle()
+        await screen.press("y")
+        assert len(screen.line) == 2000
+        assert "The line is full: it takes 2,000 characters." in screen.said
+
+
+async def test_enter_on_an_empty_line_brings_the_next_that_waits(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t")
+        pasted(screen, "note one\nair 4.2")
+        await screen.settle()
+        await screen.press("ctrl+u", "enter")
+        assert screen.line == "air 4.2"
+        assert screen.timeline == ()
+        assert screen.said.startswith("Enter logs: air 4.2")

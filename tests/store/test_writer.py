@@ -253,11 +253,27 @@ def test_forms_and_the_line_have_places_of_their_own(
     timers.run_out()
     drain(writer)
     assert book.drafts.get("w", "line") == ("dew",)
+    assert keeper.held("line") == ("dew",)
     keeper.clear("line")
+    assert keeper.held("line") == ()
     timers.run_out()
     drain(writer)
     assert book.drafts.get("w", "line") == ()
     assert book.drafts.get("w", "form:part") == ('["name", "Long Tube"]', '["mass", "9"]')
+
+
+def test_a_form_finds_what_a_window_that_has_ended_left_in_it(
+    book: Book, writer: Writer, timers: Timers
+) -> None:
+    book.drafts.put("ended", "form:part", ('["name", "Long Tube"]',))
+    keeper = DraftKeeper(writer, "w")
+    assert keeper.held("form:part") == ('["name", "Long Tube"]',)
+    assert book.drafts.get("w", "form:part") == ('["name", "Long Tube"]',)
+    assert keeper.held("form:site") == ()
+    keeper.clear("form:part")
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "form:part") == ()
 
 
 def test_drafts_are_there_after_a_restart_as_they_were_typed(book: Book, book_path: Path) -> None:
