@@ -38,9 +38,9 @@ def _where(options: argparse.Namespace) -> int:
 
 
 def _begin(options: argparse.Namespace) -> int:
-    from logbook.store.opening import chosen_book_path, make_book
+    from logbook.report.safekeeping import begin
 
-    print(make_book(chosen_book_path(options.book)))
+    begin(book_path(options))
     return 0
 
 

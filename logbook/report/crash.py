@@ -1,8 +1,11 @@
 """When something unforeseen happens: keep the details in a file, say one line, end."""
 
 import traceback
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
+
+from logbook.store import files
 
 
 def write_crash_log(error: BaseException) -> Path | None:
@@ -13,11 +16,18 @@ def write_crash_log(error: BaseException) -> Path | None:
     try:
         folder = Path(platformdirs.user_log_path("observing-logbook", appauthor=False))
         folder.mkdir(parents=True, exist_ok=True)
-        path = folder / f"crash-{now:%Y%m%dT%H%M%SZ}.txt"
-        path.write_text("".join(traceback.format_exception(error)), encoding="utf-8")
+        return _write_new(folder / f"crash-{now:%Y%m%dT%H%M%SZ}.txt", error)
     except OSError:
         return None
-    return path
+
+
+def _write_new(path: Path, error: BaseException) -> Path | None:
+    """Write the first of the numbered files that is not there yet."""
+    for numbered in files.numbered(path):
+        with suppress(FileExistsError), open(files.create(numbered), "w", encoding="utf-8") as out:
+            out.writelines(traceback.format_exception(error))
+            return numbered
+    return None
 
 
 def crash_words(error: BaseException, log: Path | None) -> str:

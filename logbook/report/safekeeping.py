@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 from logbook.errors import BookRefused, NoBook, NotWritten
-from logbook.store import copies, opening
+from logbook.store import copies, opening, swapping
 from logbook.store.book import Book
 
 
@@ -19,11 +19,16 @@ def export(book: Book, folder: Path) -> None:
     )
 
 
+def begin(path: Path) -> None:
+    """Make an empty book."""
+    print(opening.make_book(path, say=_say))
+
+
 def bring_in(folder: Path, path: Path) -> None:
     """Make a new book from an export."""
     from logbook.store.importing import import_book
 
-    rows = import_book(folder, path)
+    rows = import_book(folder, path, say=_say)
     print(path)
     _say(f"{rows} rows; nothing was left out")
 
@@ -68,7 +73,7 @@ def restore(path: Path, copy: str | None) -> None:
     aside = copies.restore(path, Path(copy).expanduser().absolute(), opening.now_utc())
     print(path)
     if aside is not None:
-        _say(f"The book that was there is kept: {aside}")
+        _say(swapping.aside_words(aside))
 
 
 def _list_copies(path: Path) -> None:

@@ -13,6 +13,7 @@ from logbook.report.mark import MARK
 from logbook.report.page_keys import PageKey
 from logbook.report.pages import PageData, paper_of, read_page
 from logbook.report.printing import print_lines
+from logbook.store import files
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -140,11 +141,8 @@ def _ends_of(target: Path) -> bytes:
 
 def _write(target: Path, text: str) -> None:
     """Put a whole file in the target's place, or leave what was there."""
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
-        part.write_text(text, encoding="utf-8", newline="\n")
-        os.replace(part, target)
+        with files.replacing(target) as out:
+            out.write(text)
     except OSError as error:
         raise NotWritten(f"{target} could not be written: {error.strerror}.") from error
-    finally:
-        part.unlink(missing_ok=True)

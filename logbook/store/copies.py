@@ -6,23 +6,22 @@ Kept of the copies made at the end of a night: the newest ten, and the newest of
 import os
 import re
 import sqlite3
-from collections.abc import Sequence
+import time
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 from logbook.errors import BadInput, BookRefused, NotWritten
-from logbook.store import opening, sqlite
+from logbook.store import files, opening, sqlite, swapping
+from logbook.store.file_check import damage
+from logbook.store.place import ReadablePlace
 
 NEWEST_KEPT = 10
+NIGHT_COPY_WITHIN_S = 120.0  # a book of twenty years takes half a second on a laptop's disk
 RULE = f"Of the copies made as nights end, the newest {NEWEST_KEPT} and the last of each month stay"
-_STAMP = "%Y-%m-%dT%H%M%SZ"
 _NIGHT_COPY = re.compile(r" night of (\d{4}-\d{2}-\d{2})\.db$")
-_HELD = (
-    "Nothing was put back: another program has the book at {path} open. "
-    "Close it there, then try again."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +42,46 @@ def back_up(path: Path, target: Path | None, now_utc: datetime) -> Path:
     book. Raises BadInput if the target is taken, NotWritten, BookRefused if the copy isn't sound.
     """
     to = opening.copies_folder(path) if target is None else target
+    names: Iterable[Path] = [to]
     if target is None or target.is_dir():
-        to = to / f"{path.stem} {now_utc.strftime(_STAMP)}.db"
-    if to.exists():
-        raise BadInput(f"{to} is there already: name a folder, or a file that isn't there yet.")
-    _copy_whole(path, to)
-    return to
+        to = to / f"{path.stem} {now_utc.strftime(opening.STAMP)}.db"
+        names = files.numbered(to)
+    elif not files.is_free(to):
+        raise _taken(to)
+    _make_folder(to.parent)
+    with sqlite.copied_beside(path, to) as part:
+        try:
+            return files.move_into_free_place(part, names)
+        except files.NameTaken as error:
+            raise _taken(to) from error
 
 
-def back_up_night(path: Path, night: date) -> Path:
-    """Copy the book after a night, in place of an earlier copy of the same night, and tidy up."""
+def _taken(to: Path) -> BadInput:
+    lies = next((each for each in (to, *files.logs_of(to)) if os.path.lexists(each)), to)
+    return BadInput(f"{lies} is there already: name a folder, or a file that isn't there yet.")
+
+
+def back_up_night(path: Path, night: date, *, go_on: Callable[[], bool] = sqlite.always) -> Path:
+    """Copy the book after a night, in place of an earlier copy of the same night, and tidy up.
+
+    It is given up after two minutes, and once `go_on` says no.
+    """
+    until = time.monotonic() + NIGHT_COPY_WITHIN_S
     to = opening.copies_folder(path) / f"{path.stem} night of {night.isoformat()}.db"
-    _copy_whole(path, to)
+    _make_folder(to.parent)
+
+    def in_time() -> bool:
+        return go_on() and time.monotonic() < until
+
+    with sqlite.copied_beside(path, to, go_on=in_time) as part:
+        if files.logs_of(to):  # somebody opened that copy as a book, and may have written in it
+            swapping.put_in_place(part, to, opening.aside_name(to, to.parent, opening.now_utc()))
+        else:
+            os.replace(part, to)
+            files.sync_folder(to.parent)
     for old in out_of_date(sorted(opening.copies_folder(path).glob("*.db"))):
+        if files.logs_of(old):
+            continue
         with suppress(OSError):
             old.unlink()
     return to
@@ -77,26 +103,20 @@ def out_of_date(copies: Sequence[Path]) -> tuple[Path, ...]:
     return tuple(path for _, path in dated if path not in kept)
 
 
-def _copy_whole(path: Path, to: Path) -> None:
+def _make_folder(folder: Path) -> None:
     try:
-        to.parent.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise NotWritten(
-            f"No copy was made: there can be no folder {to.parent} ({error.strerror or error}). "
+            f"No copy was made: there can be no folder {folder} ({error.strerror or error}). "
             "Name another place."
         ) from error
-    sqlite.back_up(path, to)
-    with closing(sqlite.connect(to, reads=True)) as connection:
-        found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(3)")]
-    if found != ["ok"]:
-        raise BookRefused(
-            f"The copy at {to} is not sound ({'; '.join(found)}): so the book isn't. Keep both."
-        )
 
 
 def copies_of(path: Path) -> tuple[Copy, ...]:
-    """The copies beside the book at `path`, newest first."""
-    found = (_copy_at(each) for each in opening.copies_folder(path).glob("*.db"))
+    """The copies beside the book at `path` and the books that a copy replaced, newest first."""
+    folder = opening.copies_folder(path)
+    found = (_copy_at(each) for ending in ("*.db", "*.old") for each in folder.glob(ending))
     return tuple(sorted(found, key=lambda each: each.made_utc, reverse=True))
 
 
@@ -106,78 +126,94 @@ def _copy_at(path: Path) -> Copy:
     if not state.opens:
         return Copy(path, made, words=state.words)
     try:
-        with closing(sqlite.connect(path, reads=True)) as connection:
+        with ReadablePlace.left_alone(path) as place, closing(place.connect()) as connection:
             row = connection.execute("SELECT count(*), max(local_date) FROM night").fetchone()
-    except sqlite3.Error as error:
+    except (sqlite3.Error, OSError, UnicodeDecodeError) as error:
         return Copy(path, made, words=str(error))
     return Copy(path, made, int(row[0]), str(row[1] or ""))
 
 
 def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
-    """Put a copy in the place of the book at `path`; where the book that lay there is now.
+    """Put a copy in the place of the book at `path`; where what lay there is now.
 
-    The copy is checked first and stays; the book that lay there, sound or not, is kept whole in the
-    folder of copies. Raises BadInput if the copy is no sound book, BookRefused if the book is open
+    The copy, and what lies in its log, is checked first and stays as it is. The book that lay
+    there, sound or not, is saved whole in the folder of copies; if only its log lay there, the path
+    returned is that of the log without its ending. See `swapping.aside_words`.
+
+    Raises BadInput if the copy is no book, BookRefused if it is damaged or the book is open
     elsewhere, NotWritten.
     """
+    real = files.real_path(path)
+    _refuse_copy(real, copy)
+    try:
+        real.parent.mkdir(parents=True, exist_ok=True)
+        with files.temporary_beside(real) as part:
+            _read_copy(copy, part, path)
+            if real.exists():
+                part.chmod(real.stat().st_mode & 0o777)
+            name = opening.aside_name(path, opening.copies_folder(path), now_utc)
+            aside = swapping.put_in_place(part, real, name)
+    except OSError as error:
+        raise NotWritten(f"Nothing was put back at {path}: {error.strerror or error}.") from error
+    _look_again(real, copy, aside)
+    return aside
+
+
+def _refuse_copy(real: Path, copy: Path) -> None:
     state = opening.look(copy)
     if state.condition is opening.Condition.MISSING:
         raise BadInput(
             f"Nothing was put back: there is no copy at {copy}. `logbook restore` alone lists them."
         )
+    if state.condition is opening.Condition.DAMAGED:
+        raise BookRefused(f"Nothing was put back: {state.words}")
     if not state.opens:
         raise BadInput(f"Nothing was put back: {state.words}")
-    if path.exists() and copy.samefile(path):
+    if not os.path.lexists(real):
+        return
+    if copy.samefile(real):
         raise BadInput(f"{copy} is the book itself: name one of its copies.")
-    part = path.with_name(f"{path.name}.{os.getpid()}.restored")
+    if not real.is_file():
+        raise BadInput(f"Nothing was put back: {real} is no ordinary file. Name another --book.")
+
+
+def _read_copy(copy: Path, part: Path, path: Path) -> None:
+    """Read the whole copy, so that a damaged one never gets in the book's place."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _copy_beside(copy, part, path)
-        aside = _set_aside(path, now_utc)
-        os.replace(part, path)
-        sqlite.sync_folder(path.parent)
-    except OSError as error:
-        raise NotWritten(f"Nothing was put back at {path}: {error.strerror or error}.") from error
-    finally:
-        with suppress(OSError):
-            part.unlink()
-    return aside
-
-
-def _copy_beside(copy: Path, part: Path, path: Path) -> None:
-    """Read the whole copy, so that a spoilt one never gets in the book's place."""
-    try:
-        sqlite.back_up(copy, part)
-    except NotWritten as error:
-        raise NotWritten(
-            f"Nothing was put back at {path} ({error.__cause__}): the disk may be full. The book "
-            "is as it was: free some space there and try again."
-        ) from error
-
-
-def _set_aside(path: Path, now_utc: datetime) -> Path | None:
-    """Move the file at `path`, with what SQLite keeps beside it, into the folder of copies."""
-    if not path.exists():
-        return None
-    _refuse_if_held(path)
-    folder = opening.copies_folder(path)
-    folder.mkdir(parents=True, exist_ok=True)
-    # Not named .db: it may be a damaged one, and is no copy to go back to by itself.
-    aside = folder / f"{path.stem} replaced {now_utc.strftime(_STAMP)}.old"
-    for ending in ("", "-wal", "-shm"):
-        beside = path.with_name(f"{path.name}{ending}")
-        if beside.exists():
-            os.replace(beside, aside.with_name(f"{aside.name}{ending}"))
-    return aside
-
-
-def _refuse_if_held(path: Path) -> None:
-    """A book open elsewhere would go on being written where nobody looks for it."""
-    try:
-        with closing(sqlite3.connect(path, timeout=0.2, isolation_level=None)) as connection:
-            connection.execute("PRAGMA locking_mode=EXCLUSIVE")
-            connection.execute("BEGIN EXCLUSIVE")
-            connection.execute("ROLLBACK")
+        with ReadablePlace.left_alone(copy) as place, closing(place.connect()) as original:
+            found = sqlite.copy_into(original, part)
+    except UnicodeDecodeError as error:
+        found = str(error)
     except sqlite3.Error as error:
-        if sqlite.is_busy(error):
-            raise BookRefused(_HELD.format(path=path)) from error
+        if not sqlite.is_damage(error):
+            raise _not_put_back(path, error) from error
+        found = str(error)
+    if found:
+        raise BookRefused(
+            f"Nothing was put back: the copy at {copy} is damaged ({found}). The book is as it "
+            "was; `logbook restore` alone lists its copies."
+        )
+
+
+def _not_put_back(path: Path, error: sqlite3.Error) -> NotWritten:
+    why = "the disk may be full" if sqlite.is_lack_of_room(error) else "the copy may be in use"
+    return NotWritten(
+        f"Nothing was put back at {path} ({error}): {why}. The book is as it was: free some space "
+        "there, or close the copy, and try again."
+    )
+
+
+def _look_again(real: Path, copy: Path, aside: Path | None) -> None:
+    """Done is said of what the disk gives back, not of what it was given."""
+    try:
+        with closing(sqlite.connect(real, untouched=True)) as connection:
+            found = "; ".join(damage(connection))
+    except sqlite3.Error as error:
+        # A program that has opened it already found it sound enough; the copy was checked whole.
+        found = "" if sqlite.is_busy(error) else str(error)
+    if found:
+        words = f" {swapping.aside_words(aside)}" if aside else ""
+        raise BookRefused(
+            f"The book put at {real} cannot be read back whole ({found}): check the disk. "
+            f"The copy is still at {copy}.{words}"
+        )

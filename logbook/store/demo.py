@@ -6,12 +6,14 @@ It takes some seconds to build, so it is kept in the user's cache and copied for
 import hashlib
 import os
 import shutil
+import tempfile
 from pathlib import Path
 
 import platformdirs
 
 import logbook
 from logbook.errors import BadInput, NotWritten
+from logbook.store import files
 
 FILE_NAME = "demo season"
 
@@ -41,28 +43,13 @@ def fresh_demo(folder: Path) -> Path:
     The season is built once and kept in the user's cache until its text or the program changes.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    part = folder / f"{FILE_NAME}.{os.getpid()}.part"
-    part.unlink(missing_ok=True)
-    try:
+    path = folder / f"{FILE_NAME}.db"
+    with files.temporary_beside(path) as part:
         shutil.copyfile(_built(folder), part)
-        return _into_free_name(part, folder)
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def _into_free_name(part: Path, folder: Path) -> Path:
-    for number in range(1, 10_000):
-        path = folder / (f"{FILE_NAME}.db" if number == 1 else f"{FILE_NAME} {number}.db")
         try:
-            os.link(part, path)
-        except FileExistsError:
-            continue
-        except OSError:  # a file system without links
-            if path.exists():
-                continue
-            os.rename(part, path)
-        return path
-    raise BadInput(f"There are too many demo books in {folder}: remove some.")
+            return files.move_into_free_place(part, files.numbered(path))
+        except files.NameTaken as error:
+            raise BadInput(f"There are too many demo books in {folder}: remove some.") from error
 
 
 def _built(folder: Path) -> Path:
@@ -85,10 +72,12 @@ def _built(folder: Path) -> Path:
 
 def _build_at(path: Path) -> Path:
     """Build beside and move into place whole, so that a kill leaves no half-made season."""
-    part = path.with_name(f"{path.name}.{os.getpid()}.building")
-    part.unlink(missing_ok=True)
-    build_demo(part)
-    os.replace(part, path)
+    with tempfile.TemporaryDirectory(prefix=".building-", dir=path.parent) as folder:
+        part = Path(folder) / path.name
+        build_demo(part)
+        for log in files.logs_of(path):  # of a season that was removed: never to be played into it
+            log.unlink()
+        os.replace(part, path)
     return path
 
 

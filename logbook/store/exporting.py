@@ -7,18 +7,15 @@ column is. The same book gives the same bytes.
 
 import csv
 import json
-import os
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO
 
 from sqlalchemy import Table
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotWritten
-from logbook.store import opening
+from logbook.store import files, opening
 from logbook.store.engine import Sessions
 from logbook.store.frames_table import write_frames_table
 from logbook.store.schema_words import HOW, described
@@ -81,24 +78,10 @@ def _is_export(folder: Path) -> bool:
         return False
 
 
-@contextmanager
-def replacing(path: Path) -> Iterator[IO[str]]:
-    """A text file that takes the place of `path` once it is whole and on disk."""
-    part = path.with_name(f"{path.name}.{os.getpid()}.part")
-    try:
-        with part.open("w", encoding="utf-8", newline="\n") as opened:
-            yield opened
-            opened.flush()
-            os.fsync(opened.fileno())
-        os.replace(part, path)
-    finally:
-        part.unlink(missing_ok=True)
-
-
 def _write_book(session: Session, path: Path) -> dict[str, int]:
     """Write every table, a line for each row, so that two exports compare; the rows of each."""
     counts: dict[str, int] = {}
-    with replacing(path) as out:
+    with files.replacing(path) as out:
         out.write(f'{{"format": {json.dumps(FORMAT)}, "version": {VERSION},\n')
         out.write(f'"revision": {json.dumps(opening.HEAD)},\n"tables": {{')
         for place, table in enumerate(tables()):
@@ -120,7 +103,7 @@ def _write_rows(session: Session, table: Table, write: Callable[[str], object]) 
 
 
 def _write_table(session: Session, table: Table, path: Path) -> None:
-    with replacing(path) as out:
+    with files.replacing(path) as out:
         writer = csv.writer(out, lineterminator="\n")
         writer.writerow(column.name for column in table.columns)
         writer.writerows([harmless(cell) for cell in row] for row in plain_rows(session, table))
@@ -134,6 +117,6 @@ def _write_schema(path: Path) -> None:
         "how": HOW,
         "tables": {table.name: described(table) for table in tables()},
     }
-    with replacing(path) as out:
+    with files.replacing(path) as out:
         json.dump(told, out, ensure_ascii=False, indent=1)
         out.write("\n")

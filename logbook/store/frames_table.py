@@ -8,6 +8,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from logbook.sky.ecsv import EcsvColumn, write_ecsv
+from logbook.store import files
 from logbook.store.models import (
     EntryRow,
     FramesRow,
@@ -49,12 +50,9 @@ def write_frames_table(session: Session, folder: Path) -> int:
         EcsvColumn(name, kind_of(column), [plain(row[place]) for row in rows], unit, what)
         for place, (column, name, unit, what) in enumerate(_COLUMNS)
     ]
-    part = folder / f"{FRAMES_FILE}.{os.getpid()}.part"
-    try:
+    with files.temporary_beside(folder / FRAMES_FILE, mode=files.SHARED) as part:
         write_ecsv(part, columns, "Runs of frames")
         os.replace(part, folder / FRAMES_FILE)
-    finally:
-        part.unlink(missing_ok=True)
     return len(rows)
 
 

@@ -1,7 +1,7 @@
 """A book made from an export: the same rows, or no book at all."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -18,8 +18,10 @@ from logbook.text import clean
 _ROWS_AT_ONCE = 2000
 
 
-def import_book(folder: Path, path: Path) -> int:
+def import_book(folder: Path, path: Path, *, say: Callable[[str], None] = opening.unsaid) -> int:
     """Make the book that was exported to `folder` at `path`; how many rows it has.
+
+    say -- gets words about what lay in the way and was moved aside.
 
     An export of an older program is taken too: what it doesn't have stays empty. Raises BadInput if
     the export is not whole or not sound, BookRefused if anything lies at `path`, NotWritten.
@@ -37,7 +39,7 @@ def import_book(folder: Path, path: Path) -> int:
                 "take an export that nobody changed."
             ) from error
 
-    with opening.made_whole(path) as part:
+    with opening.made_whole(path, say) as part:
         try:
             fill_with(part, opening.APPLICATION_ID, rows)
         except NotWritten as error:
@@ -52,6 +54,8 @@ def import_book(folder: Path, path: Path) -> int:
 def _read(folder: Path) -> Mapping[str, Any]:
     path = folder / BOOK_FILE
     try:
+        if path.exists() and not path.is_file():
+            raise BadInput(f"{path} is no ordinary file: name the folder of an export.")
         content = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError as error:
         raise BadInput(

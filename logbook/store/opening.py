@@ -6,8 +6,9 @@ imported when a book is opened, Alembic only when one is made or brought up to d
 
 import os
 import sqlite3
+import stat
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import Enum
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
-from logbook.store import sqlite
+from logbook.store import files, sqlite, swapping
 from logbook.store.place import ReadablePlace
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ APPLICATION_ID = 0x6E496768  # in the file's header, so that another program's f
 HEAD = "0004"  # the newest revision in migrations/; a test holds the two together
 BOOK_VARIABLE = "LOGBOOK_BOOK"
 
+STAMP = "%Y-%m-%dT%H%M%SZ"  # in the names of copies
+
 _MAGIC = b"SQLite format 3\0"
 _HEADER_BYTES = 100
 _APPLICATION_ID_AT = slice(68, 72)  # Source: sqlite.org/fileformat2.html, 1.3
@@ -34,6 +37,10 @@ _READ_REVISION = "SELECT version_num FROM alembic_version"
 
 def now_utc() -> datetime:
     return datetime.now(UTC)
+
+
+def unsaid(_words: str) -> None:
+    """For callers that have nobody to say it to."""
 
 
 class Condition(Enum):
@@ -79,6 +86,12 @@ def copies_folder(path: Path) -> Path:
     return path.with_name(f"{path.stem} copies")
 
 
+def aside_name(path: Path, folder: Path, now: datetime) -> Path:
+    """What the book at `path` is called once another took its place, in the folder of copies."""
+    # Not named .db: it may be a damaged one, and is no sound copy to offer by itself.
+    return folder / f"{path.stem} replaced {now.strftime(STAMP)}.old"
+
+
 def last_sound_copy(path: Path) -> Path | None:
     """The newest copy of the book at `path`. Every copy was checked when it was made."""
     copies = copies_folder(path).glob("*.db")
@@ -88,11 +101,15 @@ def last_sound_copy(path: Path) -> Path | None:
 def look(path: Path) -> BookState:
     """What lies at `path`. Nothing is made, changed or brought up to date; raises nothing."""
     try:
+        if not stat.S_ISREG(path.stat().st_mode):  # opening a pipe would wait for its other end
+            words = (
+                f"{path} cannot be read as a book: it is no ordinary file. It was left as it is."
+            )
+            return BookState(path, Condition.FOREIGN, words=words)
         with path.open("rb") as opened:
             header = opened.read(_HEADER_BYTES)
     except FileNotFoundError:
-        words = f"There is no book at {path}. Start the program without a command to make one."
-        return BookState(path, Condition.MISSING, words=words)
+        return BookState(path, Condition.MISSING, words=_missing_words(path))
     except OSError as error:
         words = f"{path} cannot be read ({error.strerror}). It was left as it is."
         return BookState(path, Condition.FOREIGN, words=words)
@@ -105,21 +122,39 @@ def look(path: Path) -> BookState:
     return _look_at_revision(path)
 
 
+def _missing_words(path: Path) -> str:
+    if path.is_symlink():
+        return (
+            f"{path} stands for {files.real_path(path)}, where there is nothing: put the stick or "
+            "the folder back."
+        )
+    if last_sound_copy(path) is None:
+        return f"There is no book at {path}. Start the program without a command to make one."
+    return f"There is no book at {path}.{_way_back(path)}"
+
+
 def _left(path: Path) -> str:
     """That a file was left alone, and where the last sound copy of a lost book is."""
+    return f"It was left as it is.{_way_back(path)}"
+
+
+def _way_back(path: Path) -> str:
     copy = last_sound_copy(path)
     if copy is None:
-        return "It was left as it is."
+        return ""
     day = datetime.fromtimestamp(copy.stat().st_mtime, UTC).date()
-    return f"It was left as it is. The last sound copy is of {day}: {copy}"
+    return f' The last sound copy is of {day}: `logbook restore "{copy}"` puts it back.'
 
 
 def _look_at_revision(path: Path) -> BookState:
     try:
-        with ReadablePlace(path) as place, closing(place.connect(reads=True)) as connection:
+        with ReadablePlace.left_alone(path) as place, closing(place.connect()) as connection:
             row = connection.execute(_READ_REVISION).fetchone()
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         return _state_after(error, path)
+    except OSError as error:
+        words = f"{path} cannot be read whole ({error.strerror}). It was left as it is."
+        return BookState(path, Condition.FOREIGN, words=words)
     if row is None:
         return BookState(path, Condition.DAMAGED, words=damaged_words(path, "no revision in it"))
     revision = str(row[0])
@@ -132,8 +167,10 @@ def _look_at_revision(path: Path) -> BookState:
     return BookState(path, Condition.CURRENT if revision == HEAD else Condition.OLDER, revision)
 
 
-def _state_after(error: sqlite3.Error, path: Path) -> BookState:
+def _state_after(error: sqlite3.Error | UnicodeDecodeError, path: Path) -> BookState:
     """A busy book is no damaged one: opening it will wait, and say so. Nor is one without room."""
+    if isinstance(error, UnicodeDecodeError):
+        return BookState(path, Condition.DAMAGED, words=damaged_words(path, "it cannot be read"))
     if sqlite.is_busy(error):
         return BookState(path, Condition.CURRENT, HEAD, str(sqlite.in_words(error, path)))
     if sqlite.is_lack_of_room(error):
@@ -150,51 +187,50 @@ def damaged_words(path: Path, what: str) -> str:
     return f"The book at {path} is damaged ({what}). {_left(path)}"
 
 
-def make_book(path: Path, *, clock: Callable[[], datetime] = now_utc) -> Path:
+def make_book(
+    path: Path, *, clock: Callable[[], datetime] = now_utc, say: Callable[[str], None] = unsaid
+) -> Path:
     """Make an empty book at `path`, and its folder.
+
+    say -- gets words about what lay in the way and was moved aside.
 
     Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
     """
     from logbook.store.upgrading import fill_new_book
 
-    with made_whole(path) as part:
+    with made_whole(path, say) as part:
         fill_new_book(part, APPLICATION_ID, clock())
     return path
 
 
 @contextmanager
-def made_whole(path: Path) -> Iterator[Path]:
+def made_whole(path: Path, say: Callable[[str], None] = unsaid) -> Iterator[Path]:
     """A new file that gets the name `path` once it is whole: a kill leaves no half-made book.
 
-    Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
+    Raises BookRefused if anything lies at `path` or the file isn't sound, NotWritten if it cannot
+    be written there.
     """
-    if path.exists():
-        raise BookRefused(f"There is a file at {path} already. It was left as it is.")
-    part = path.with_name(f"{path.name}.{os.getpid()}.part")
+    if os.path.lexists(path):
+        raise BookRefused(_taken_words(path))
+    name = aside_name(path, copies_folder(path), now_utc())
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        part.unlink(missing_ok=True)
-        part.touch()
-        yield part
-        sqlite.sync_file(part)
-        _move_into_free_place(part, path)
-        sqlite.sync_folder(path.parent)
+        with files.temporary_beside(path) as part:
+            yield part
+            files.sync_file(part)
+            aside = swapping.put_new(part, path, name)
+    except files.NameTaken as error:
+        raise BookRefused(_taken_words(path)) from error
     except OSError as error:
         raise NotWritten(f"No book was made at {path}: {error.strerror or error}.") from error
-    finally:
-        for left in (part, sqlite.log_beside(part), part.with_name(f"{part.name}-shm")):
-            with suppress(OSError):
-                left.unlink()
+    if aside is not None:
+        say(swapping.aside_words(aside))
 
 
-def _move_into_free_place(part: Path, path: Path) -> None:
-    """Give `part` the name `path`, refusing if another program took it meanwhile."""
-    try:
-        os.link(part, path)
-    except FileExistsError as error:
-        raise BookRefused(f"There is a file at {path} already. It was left as it is.") from error
-    except OSError:  # a file system without links
-        os.rename(part, path)
+def _taken_words(path: Path) -> str:
+    if path.is_symlink() and not path.exists():
+        return _missing_words(path)
+    return f"There is a file at {path} already. It was left as it is."
 
 
 def open_book(

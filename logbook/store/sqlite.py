@@ -6,13 +6,19 @@ Only the standard library is imported, so that a book can be looked at before th
 import os
 import sqlite3
 import sys
-from contextlib import closing, suppress
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from logbook.errors import BookRefused, NotWritten
+from logbook.store import files
+from logbook.store.file_check import damage
 
 BUSY_TIMEOUT_MS = 5000
 AT_ONCE_MS = 50  # for what is tried again anyway; long enough for one entry of another program
+_HELD = (5, 6)  # SQLITE_BUSY, SQLITE_LOCKED. Source: sqlite.org/rescode.html
+_PAGES_AT_ONCE = 1000  # copied between two looks at whether to go on: 4 MB
+_STEPS_AT_ONCE = 100_000  # of SQLite's, checked between two such looks: some milliseconds
 STILL_HERE = "What was typed is still here"
 
 _FULL = f"Not saved: the disk is full. {STILL_HERE}: free some space and try again."
@@ -43,24 +49,39 @@ _NO_COPY = (
     "No copy was made at {path} ({error}). Nothing else was changed: "
     "free some space there, or name another place, and try again."
 )
+_NO_COPY_HELD = (
+    "No copy was made: another program holds the book at {path}. Nothing was changed: try again "
+    "when that program is done."
+)
+_GIVEN_UP = "No copy was made: it took too long, or the program was left."
+_NOT_SOUND = (
+    "No copy was made: the book at {path} is damaged ({found}). It was left as it is, and so were "
+    "its copies: `logbook restore` lists them."
+)
 _DAMAGED = (
     "The book at {path} is damaged ({error}). It was left as it is. "
-    "Put a sound copy in its place; keep the damaged file."
+    "`logbook restore` lists its copies, and puts one in its place; the damaged file is saved."
 )
 
 
 def connect(
-    path: Path, *, reads: bool = False, immutable: bool = False, foreign_keys: bool = True
+    path: Path,
+    *,
+    reads: bool = False,
+    untouched: bool = False,
+    immutable: bool = False,
+    foreign_keys: bool = True,
 ) -> sqlite3.Connection:
     """A connection to the file at `path`, with every pragma a book needs. It is never made.
 
-    reads -- refuse to write, and leave the file's journal as it is.
+    reads -- refuse to write; what lies in the -wal may be moved into the file when it is closed.
+    untouched -- refuse to write, and leave both the file and its -wal as they are.
     immutable -- for a medium that cannot be written, with no -wal beside the file.
     foreign_keys -- off only while a book is brought up to date.
 
     Raises sqlite3.Error; see `in_words`.
     """
-    mode = "ro&immutable=1" if immutable else "rw"
+    mode = "ro&immutable=1" if immutable else "ro" if untouched else "rw"
     uri = f"{path.absolute().as_uri()}?mode={mode}"
     connection = sqlite3.connect(
         uri,
@@ -70,7 +91,7 @@ def connect(
         check_same_thread=False,  # the pool hands a connection to one thread at a time
     )
     try:
-        _set_pragmas(connection, reads=reads or immutable, foreign_keys=foreign_keys)
+        _set_pragmas(connection, reads=reads or untouched or immutable, foreign_keys=foreign_keys)
     except sqlite3.Error:
         connection.close()
         raise
@@ -91,43 +112,70 @@ def _set_pragmas(connection: sqlite3.Connection, *, reads: bool, foreign_keys: b
         connection.execute("PRAGMA fullfsync=ON")
 
 
-def log_beside(path: Path) -> Path:
-    """Where SQLite keeps what is committed but not yet moved into the file at `path`."""
-    return path.with_name(f"{path.name}-wal")
-
-
 def is_writable(path: Path) -> bool:
     """True if both the file and its folder (for the -wal) can be written."""
-    return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    real = files.real_path(path)
+    return os.access(real, os.W_OK) and os.access(real.parent, os.W_OK)
 
 
-def back_up(source: Path, target: Path) -> None:
+def always() -> bool:
+    """For what is never given up."""
+    return True
+
+
+def back_up(source: Path, target: Path, *, go_on: Callable[[], bool] = always) -> None:
     """Copy the book at `source`, in use or not, to `target` as one sound file on disk.
+
+    go_on -- asked every few milliseconds; once it says no, there is no copy.
 
     Raises BookRefused if the copy is not sound, NotWritten if it cannot be written; `target` is
     then as it was.
     """
-    part = target.with_name(f"{target.name}.{os.getpid()}.part")
-    try:
-        with (
-            closing(connect(source, reads=True)) as original,
-            closing(sqlite3.connect(part)) as copy,
-        ):
-            original.backup(copy)
-            copy.execute("PRAGMA journal_mode=DELETE")
-            found = quick_check(copy)
-        if found:
-            raise BookRefused(f"A copy of {source} was not sound ({found}). No copy was kept.")
-        sync_file(part)
+    with copied_beside(source, target, go_on=go_on) as part:
         os.replace(part, target)
-        sync_folder(target.parent)
+        files.sync_folder(target.parent)
+
+
+@contextmanager
+def copied_beside(
+    source: Path, target: Path, *, go_on: Callable[[], bool] = always
+) -> Iterator[Path]:
+    """A sound copy of the book at `source`, to be moved to `target`; see `back_up`."""
+    try:
+        with files.temporary_beside(target) as part:
+            with closing(connect(source, reads=True)) as original:
+                found = copy_into(original, part, go_on)
+            if found:
+                raise BookRefused(_NOT_SOUND.format(path=source, found=found))
+            yield part
     except sqlite3.Error as error:
         raise _copy_words(error, source, target) from error
     except OSError as error:
         raise NotWritten(_NO_COPY.format(path=target, error=error.strerror or error)) from error
-    finally:
-        with suppress(OSError):
-            part.unlink()
+
+
+def copy_into(original: sqlite3.Connection, part: Path, go_on: Callable[[], bool] = always) -> str:
+    """Copy what an open book holds into the empty file `part`; what is wrong with it, or "".
+
+    Raises NotWritten if it was given up; sqlite3.Error, also for a book held elsewhere; OSError.
+    """
+
+    def copied(status: int, *_: int) -> None:
+        if status in _HELD or not go_on():
+            raise NotWritten(_GIVEN_UP)
+
+    # One transaction, or a book that is written meanwhile would be copied from the start again;
+    # and the copying itself asks for ever, where another program holds the book.
+    original.execute("BEGIN")
+    original.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    with closing(sqlite3.connect(part, isolation_level=None)) as copy:
+        original.backup(copy, pages=_PAGES_AT_ONCE, progress=copied)
+        original.execute("ROLLBACK")
+        copy.execute("PRAGMA journal_mode=DELETE")
+        copy.set_progress_handler(lambda: not go_on(), _STEPS_AT_ONCE)
+        found = "; ".join(damage(copy))
+    files.sync_file(part)
+    return found
 
 
 def _copy_words(error: sqlite3.Error, source: Path, target: Path) -> NotWritten | BookRefused:
@@ -135,9 +183,11 @@ def _copy_words(error: sqlite3.Error, source: Path, target: Path) -> NotWritten 
     told = in_words(error, source)
     if isinstance(told, BookRefused):
         return told
+    if is_given_up(error):
+        return NotWritten(_GIVEN_UP)
     name = getattr(error, "sqlite_errorname", None) or type(error).__name__
     if is_busy(error):
-        return NotWritten(_NO_COPY.format(path=target, error="another program is writing"))
+        return NotWritten(_NO_COPY_HELD.format(path=source))
     why = "the disk is full" if name.startswith("SQLITE_FULL") else f"{error}, {name}"
     return NotWritten(_NO_COPY.format(path=target, error=why))
 
@@ -148,27 +198,22 @@ def quick_check(connection: sqlite3.Connection) -> str:
     return "" if lines == ["ok"] else "; ".join(lines)
 
 
-def sync_file(path: Path) -> None:
-    """Have the disk hold the file's content."""
-    with path.open("rb+") as opened:
-        os.fsync(opened.fileno())
-
-
-def sync_folder(folder: Path) -> None:
-    """Have the disk hold the folder's list of names, where the system can do that."""
-    if os.name == "nt":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
-
-
 def is_busy(error: sqlite3.Error) -> bool:
     """True if another program holds the file."""
     name = getattr(error, "sqlite_errorname", None) or ""
     return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
+
+
+def is_damage(error: Exception) -> bool:
+    """True if the file cannot be what was once written; SQLite may quote its bytes as they are."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    damaged = name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")) or name == "SQLITE_ERROR"
+    return damaged or isinstance(error, UnicodeDecodeError)
+
+
+def is_given_up(error: sqlite3.Error) -> bool:
+    """True if the work was given up because the caller wanted so."""
+    return getattr(error, "sqlite_errorname", None) == "SQLITE_INTERRUPT"
 
 
 def is_lack_of_room(error: sqlite3.Error) -> bool:
@@ -199,6 +244,6 @@ def in_words(error: sqlite3.Error, path: Path) -> NotWritten | BookRefused:
     if name.startswith("SQLITE_CANTOPEN"):
         missing = not path.exists()
         return gone(path) if missing else NotWritten(_NOT_OPENED.format(path=path, error=error))
-    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")) or name == "SQLITE_ERROR":
+    if is_damage(error):
         return BookRefused(_DAMAGED.format(path=path, error=error))
     return NotWritten(_FAILED.format(path=path, name=name))

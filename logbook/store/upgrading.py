@@ -107,7 +107,7 @@ def _upgrade_under_lock(
         return
     if copies is not None:
         copies.mkdir(parents=True, exist_ok=True)
-        day = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
+        day = datetime.now(UTC).strftime(opening.STAMP)
         sqlite.back_up(path, copies / f"{path.stem} {day} before {opening.HEAD}.db")
     command.upgrade(migration_config(connection), "head")
     broken = raw.execute("PRAGMA foreign_key_check").fetchone()

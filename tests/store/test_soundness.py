@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from logbook.store.book import Book
+from logbook.store.file_check import GUARDED
 from logbook.store.importing import import_book
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, NightRecord
-from logbook.store.soundness import GUARDS
 from tests.store.clock import EVENING, Clock
 from tests.store.whole_book import fill_whole
 
@@ -83,7 +83,7 @@ def guards_of(path: Path) -> set[str]:
 
 
 def test_every_guard_of_a_book_is_known(book_path: Path) -> None:
-    assert set(GUARDS) == guards_of(book_path)
+    assert set(GUARDED) == guards_of(book_path)
 
 
 @pytest.mark.parametrize("guard", ["entry_never_changed", "night_only_ends", "turn_never_deleted"])
