@@ -21,6 +21,12 @@ class Fault:
     words: str
     basis: str = ""
 
+    def label(self, kind: str) -> str:
+        """What a form calls the field, for a part of this kind."""
+        known = KINDS.get(kind)
+        quantity = known.quantity(self.field) if known else None
+        return quantity.label if quantity else self.field
+
 
 def check_part(part: Part) -> tuple[Fault, ...]:
     """Everything that is wrong with a part; nothing if it may be kept. Raises nothing."""
@@ -130,7 +136,8 @@ def _together(part: Part) -> list[Fault]:
     aperture_mm, focal_length_mm = part.number("aperture_mm"), part.number("focal_length_mm")
     if aperture_mm and focal_length_mm and not 0.5 <= focal_length_mm / aperture_mm <= 100:
         ratio = focal_length_mm / aperture_mm
-        faults.append(Fault("focal_length_mm", f"f/{ratio:.2g} is not possible; are both in mm?"))
+        shown = f"{ratio:.0f}" if ratio >= 10 else f"{ratio:.2g}"
+        faults.append(Fault("focal_length_mm", f"f/{shown} is not possible; are both in mm?"))
     return faults
 
 

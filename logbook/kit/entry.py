@@ -13,7 +13,7 @@ KG_PER_POUND = 0.45359237  # exact, by definition
 
 _IN_MM = {
     "mm": 1.0, "millimetre": 1.0, "millimeter": 1.0, "millimetres": 1.0, "millimeters": 1.0,
-    "cm": 10.0, "m": 1000.0, "um": 0.001, "µm": 0.001, "μm": 0.001, "micron": 0.001,
+    "cm": 10.0, "m": 1000.0, "km": 1e6, "um": 0.001, "µm": 0.001, "μm": 0.001, "micron": 0.001,
     "microns": 0.001,
     "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH, '"': MM_PER_INCH,
     "″": MM_PER_INCH, "”": MM_PER_INCH, "''": MM_PER_INCH,
@@ -34,6 +34,8 @@ _OTHER = {
     "": {},
 }
 _UNITS: dict[str, dict[str, float]] = {"mm": _IN_MM, "kg": _IN_KG, "µm": _IN_UM, **_OTHER}
+
+_SHORT_UNITS = ("mm", "cm", "m", "µm", "in", "ft", "kg", "g", "lb", "oz", "px", "°", "×")
 
 _PIECE = re.compile(
     r"\s*(?:(?:(?P<whole>-?[0-9]+)(?:\s+|-))?(?P<above>[0-9]+)\s*/\s*(?P<below>[0-9]+)"
@@ -102,6 +104,8 @@ def read_number(text: str, unit: str, what: str) -> float:
     if re.search(r"[0-9],[0-9]{3}(?![0-9])", plain):
         raise BadInput(f"{what}: {text} can be read two ways; write it without the comma")
     units = _UNITS[unit]
+    below_zero = plain[:1] in ("-", "\N{MINUS SIGN}")  # of all pieces, as in -12 ft 6 in
+    plain = plain[1:].lstrip() if below_zero else plain
     total, place, pieces = 0.0, 0, 0
     while place < len(plain):
         found = _PIECE.match(plain, place)
@@ -111,7 +115,7 @@ def read_number(text: str, unit: str, what: str) -> float:
         place, pieces = found.end(), pieces + 1
     if not pieces or not math.isfinite(total):
         raise BadInput(f"{what}: {text} is no number{_example(unit)}")
-    return round(total, 6)
+    return round(-total if below_zero else total, 6)
 
 
 def _amount(found: re.Match[str], text: str, what: str) -> float:
@@ -130,7 +134,7 @@ def _factor(typed: str | None, units: dict[str, float], what: str, pieces: int) 
         return 1.0
     factor = units.get(typed) or units.get(typed.casefold())
     if factor is None:
-        known = ", ".join(dict.fromkeys(units)) or "no unit"
+        known = ", ".join(each for each in _SHORT_UNITS if each in units) or "no unit"
         raise BadInput(f"{what}: {typed} does not fit here ({known})")
     return factor
 

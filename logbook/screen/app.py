@@ -139,8 +139,7 @@ class LogbookApp(PagesApp):
         self.set_interval(BOOK_EVERY_S, self.look_at_book)
         self.set_timer(SETTLED_S, self.count_ahead)
         self.show_pages("night" if event.view.night is not None else "choose")
-        if not event.view.sites:
-            self.action_new_site()
+        self._ask_what_is_missing()
         self.check_book()
 
     def _take_over_later(self) -> None:
@@ -157,6 +156,16 @@ class LogbookApp(PagesApp):
             self.call_later(self._take_over_later)
         else:
             self.call_later(self.query_one(EntryBar).add_waiting, left)
+
+    def _ask_what_is_missing(self) -> None:
+        """A book without any part was left half made: ask for what the first start asks for."""
+        from logbook.screen.first_run import FirstKit
+
+        view = self.desk.view
+        if not view.parts and not view.trains:
+            self.push_screen(FirstKit(with_site=not view.sites), self._form_answered)
+        elif not view.sites:
+            self.action_new_site()
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="watch")
     def look_at_book(self) -> None:

@@ -19,13 +19,14 @@ class Doubting(Form[Job]):
         self._doubt = doubt_of_time(night, happened_utc)
 
     def finish(self, result: Job) -> None:
+        save = super().finish
         if not self._doubt:
-            super().finish(result)
+            save(result)
             return
         doubt, self._doubt = self._doubt, ""
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self.dismiss(result)
+                save(result)
 
         self.app.push_screen(Question(doubt, "save it all the same", "y"), answered)

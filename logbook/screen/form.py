@@ -1,12 +1,15 @@
 """Forms as data: fields described once, drawn by one widget, checked all at once.
 
-Enter goes on, and keeps from the last field; ctrl+o keeps from anywhere; Escape keeps nothing.
-What was understood is shown beside each field while one types.
+Enter goes on, and keeps from the last field; ctrl+o keeps from anywhere. Escape leaves: what was
+typed stays a draft, there again when the form is next opened, also after a kill.
+What was understood is shown beside each field while one types, and what the fields cannot be
+together beside the field that it is about.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar, Generic, TypeVar
+from datetime import UTC, datetime
+from typing import ClassVar, Generic, Protocol, TypeVar, runtime_checkable
 
 from rich.text import Text
 from textual import on
@@ -15,7 +18,8 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
-from logbook.errors import LogbookError
+from logbook.errors import BadInput, LogbookError
+from logbook.screen.form_draft import FormDraft, draft_lines, read_draft
 from logbook.screen.line_input import LineInput
 from logbook.screen.modal import Modal
 
@@ -45,6 +49,44 @@ class Field:
     example: str = field(kw_only=True)
 
 
+@runtime_checkable
+class HoldsDrafts(Protocol):
+    """An app that keeps what is half typed in forms."""
+
+    def form_draft(self, place: str) -> FormDraft | None:
+        """The draft of that place; None while there is no book to keep it in."""
+        ...
+
+    def when_words(self, instant: datetime | None) -> str:
+        """When that was, to follow a verb: ` at 21:14`."""
+        ...
+
+    def say_left(self, words: str) -> None:
+        """Say what became of a form that was left."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is to be said beside a field in the light of the others.
+
+    proposed -- what Tab puts in the field instead.
+    asks -- it is only doubted: who saves again saves it as typed.
+    """
+
+    words: str
+    proposed: str = ""
+    asks: bool = False
+
+
+class WrongField(BadInput):
+    """What was typed in one field cannot be; the words stand beside it."""
+
+    def __init__(self, field: str, words: str) -> None:
+        super().__init__(words)
+        self.field = field
+
+
 class Form(Modal[T | None], Generic[T]):
     """A form; `answer` makes its result of the typed values and may raise LogbookError."""
 
@@ -58,31 +100,50 @@ class Form(Modal[T | None], Generic[T]):
     Form .field Input:focus { border: none; background: $boost; text-style: bold; }
     Form .field-said { width: 1fr; height: auto; padding: 0 0 0 1; }
     Form .form-foot { height: auto; text-style: bold; }
+    Form .form-left { height: auto; text-style: bold; display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "Leave", tooltip="Close the form, keeping nothing"),
+        Binding("escape", "leave", "Leave", tooltip="Close the form; what was typed stays in it"),
+        Binding("ctrl+l", "empty", "Empty", tooltip="The form as it was before anything was typed"),
         Binding("ctrl+o", "keep", "Keep", tooltip="Keep what the form says", priority=True),
         # Before the scroll bar of a long form takes them.
         Binding("down", "move(1)", "Next field", tooltip="To the next field", priority=True),
         Binding("up", "move(-1)", "Field before", tooltip="To the field before", priority=True),
+        Binding("tab", "complete", "Take it", tooltip="Take what is proposed, else the next field"),
     ]
     KEEP_WORDS: ClassVar[str] = "Enter: next, and keep at the end   ctrl+o: keep   Escape: leave"
 
-    def __init__(self, heading: str, fields: Sequence[Field], intro: str = "") -> None:
+    def __init__(
+        self, heading: str, fields: Sequence[Field], intro: str = "", *, about: str = ""
+    ) -> None:
+        """about -- what tells its draft from those of other forms of its kind."""
         super().__init__()
+        self._draft_about = about
+        self._kept: FormDraft | None = None
+        self._tried = False  # it was to be saved once: what is missing is said
+        self._restored = False  # it holds what was typed before and nothing since
         self._heading = heading
         self._intro = intro
         self.fields = tuple(fields)
+        self._remarks: Mapping[str, Remark] = {}
+        self._asked_about: dict[str, str] | None = None  # what is saved as typed if asked again
+        self._beside: dict[str, tuple[str, str]] = {}  # words and their style, as shown
 
     def answer(self, values: dict[str, str]) -> T:
         """What the form comes to. Raises LogbookError with words for its foot."""
         raise LogbookError("this form keeps nothing")
+
+    def together(self, values: dict[str, str]) -> Mapping[str, Remark]:
+        """What the fields say together that cannot be or is doubted, by field; raises nothing."""
+        del values
+        return {}
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):
             yield Static(Text(self._heading, style="bold"), markup=False)
             if self._intro:
                 yield Static(Text(self._intro), markup=False, classes="form-intro")
+            yield Static(markup=False, classes="form-left", id="form-left")
             with VerticalScroll(can_focus=False):
                 for each in self.fields:
                     yield from self._compose_field(each)
@@ -99,8 +160,9 @@ class Form(Modal[T | None], Generic[T]):
             )
 
     def on_mount(self) -> None:
-        for each in self.fields:
-            self._say(each)
+        self._kept = self.find_draft()
+        self._restore()
+        self._say_all()
         self._input(self._first_to_fill()).focus()
 
     def _first_to_fill(self) -> Field:
@@ -117,21 +179,95 @@ class Form(Modal[T | None], Generic[T]):
     def _say(self, each: Field) -> bool:
         """Say beside the field what was understood or what is wrong; whether it may be kept."""
         typed = self._input(each).value.strip()
-        said = self.query_one(f"#said-{each.name}", Static)
         if not typed:
-            said.update(Text(each.hint))
+            missing = each.required and self._tried
+            words = f"needed: {each.hint}".removesuffix(": ") if missing else each.hint
+            self._say_beside(each.name, words, "reverse" if missing else "")
             return not each.required
         try:
-            said.update(Text(each.check(typed)))
+            self._say_beside(each.name, each.check(typed))
         except LogbookError as error:
-            said.update(Text(str(error), style="reverse"))
+            self._say_beside(each.name, str(error), "reverse")
             return False
         return True
+
+    def _say_beside(self, name: str, words: str, style: str = "") -> None:
+        if self._beside.get(name) != (words, style):
+            self._beside[name] = (words, style)
+            self.query_one(f"#said-{name}", Static).update(Text(words, style=style))
+
+    def _say_all(self) -> list[Field]:
+        """Say beside every field what is to be said of it; those that must be mended first."""
+        wrong = [each for each in self.fields if not self._say(each)]
+        own_fault = {each.name for each in wrong}
+        found = self.together(self.values())
+        self._remarks = {name: found[name] for name in found if name not in own_fault}
+        for name, remark in self._remarks.items():
+            self._say_beside(name, remark.words, "bold" if remark.asks else "reverse")
+        refused = {name for name, remark in self._remarks.items() if not remark.asks}
+        return [each for each in self.fields if each.name in own_fault | refused]
+
+    # --- what is half typed ---
+
+    @property
+    def draft_place(self) -> str:
+        """Where its draft is kept."""
+        kind = type(self).__name__
+        return f"form:{kind}:{self._draft_about}" if self._draft_about else f"form:{kind}"
+
+    def find_draft(self) -> FormDraft | None:
+        """Where what is typed is kept until it is saved; None while there is no book."""
+        return self.app.form_draft(self.draft_place) if isinstance(self.app, HoldsDrafts) else None
+
+    def _restore(self) -> None:
+        """Put back what was typed when the form was left."""
+        left = read_draft(self._kept.left() if self._kept is not None else ())
+        typed = {each.name: left.values.get(each.name, each.value) for each in self.fields}
+        if typed == {each.name: each.value for each in self.fields}:
+            return
+        self._restored = True
+        self._fill(typed)
+        when = self.app.when_words(left.left_utc) if isinstance(self.app, HoldsDrafts) else ""
+        words = f"As you left it{when}. ctrl+l empties it."
+        self._say_left(words)
+
+    def _fill(self, values: Mapping[str, str]) -> None:
+        with self.prevent(Input.Changed):
+            for each in self.fields:
+                self._input(each).value = values[each.name]
+
+    def _say_left(self, words: str) -> None:
+        left = self.query_one("#form-left", Static)
+        left.update(Text(words))
+        left.display = bool(words)
+
+    def changed_values(self) -> dict[str, str]:
+        """What was typed, as it was typed, in fields that are not as they were proposed."""
+        typed = ((each.name, self._input(each).value, each.value) for each in self.fields)
+        return {name: value for name, value, proposed in typed if value != proposed}
+
+    def _put_draft(self) -> None:
+        if self._kept is not None:
+            self._kept.put(draft_lines(self.changed_values(), datetime.now(UTC)))
+
+    def action_empty(self) -> None:
+        """The form as it is when nothing was typed yet."""
+        self._fill({each.name: each.value for each in self.fields})
+        self._say_left("")
+        self._note_change()
+        self._input(self._first_to_fill()).focus()
+
+    def _note_change(self) -> None:
+        self._restored = False
+        self._put_draft()
+        self._say_all()
+
+    # --- typing ---
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
-        self._say(self._field_of(event.input))
+        self._note_change()
 
     def _field_of(self, line: Input) -> Field:
         return next(each for each in self.fields if f"field-{each.name}" == line.id)
@@ -139,7 +275,7 @@ class Form(Modal[T | None], Generic[T]):
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        if self._field_of(event.input) is self.fields[-1]:
+        if self._field_of(event.input) is self.fields[-1] or self._asked_about == self.values():
             self.action_keep()
         else:
             self.action_move(1)
@@ -151,29 +287,65 @@ class Form(Modal[T | None], Generic[T]):
             if 0 <= place < len(self.fields):
                 self._input(self.fields[place]).focus()
 
+    def action_complete(self) -> None:
+        """Put in the field what is proposed beside it, else go on."""
+        focused = self.focused
+        remark = None
+        if isinstance(focused, Input):
+            remark = self._remarks.get(self._field_of(focused).name)
+        if isinstance(focused, Input) and remark is not None and remark.proposed:
+            focused.value = remark.proposed
+            focused.cursor_position = len(remark.proposed)
+        else:
+            self.focus_next()
+
     def action_leave(self) -> None:
+        """Close; what was typed stays a draft."""
+        if self._kept is not None and self.changed_values() and isinstance(self.app, HoldsDrafts):
+            self.app.say_left(
+                f"Not saved: {self._heading}. What you typed is there when you open it again."
+            )
         self.dismiss(None)
 
     def action_keep(self) -> None:
         """Keep, or show everything that is wrong and go to the first of it."""
-        wrong = [each for each in self.fields if not self._say(each)]
-        for each in wrong:
-            if not self._input(each).value.strip():
-                self.query_one(f"#said-{each.name}", Static).update(
-                    Text(f"needed: {each.hint}" if each.hint else "needed", style="reverse")
-                )
+        self._tried = True
+        wrong = self._say_all()
         if wrong:
             self._input(wrong[0]).focus()
             self.foot(f"{len(wrong)} to mend first")
-            return
+        elif not self._asks_first():
+            self._answer()
+
+    def _asks_first(self) -> bool:
+        """Whether something is doubted that was not asked about yet; it is asked about now."""
+        values = self.values()
+        doubted = [each for each in self.fields if each.name in self._remarks]
+        if self._asked_about == values or not (doubted or self._restored):
+            return False
+        self._asked_about = values
+        if not doubted:
+            self.foot("This is as you left it: Enter again saves it so, ctrl+l empties it")
+            return True
+        self._input(doubted[0]).focus()
+        proposed = self._remarks[doubted[0].name].proposed
+        tab = f"Tab: {proposed}   " if proposed else ""
+        self.foot(f"{tab}Enter again saves it as typed")
+        return True
+
+    def _answer(self) -> None:
         try:
             self.finish(self.answer(self.values()))
+        except WrongField as error:
+            self._say_beside(error.field, str(error), "reverse")
+            self.query_one(f"#field-{error.field}", Input).focus()
+            self.foot("1 to mend first")
         except LogbookError as error:
             self.foot(str(error))
 
     def finish(self, result: T) -> None:
         """Close with the result; a form that has to write first does it here."""
-        self.dismiss(result)
+        self.dismiss(result if self._kept is None else self._kept.cleared_with(result))
 
     def foot(self, words: str) -> None:
         """Say something at the foot of the form."""

@@ -25,7 +25,8 @@ _BASES = (STATED, MEASURED)
 def _refuse_faults(part: Part) -> None:
     faults = check_part(part)
     if faults:
-        raise BadInput("; ".join(f"{fault.field}: {fault.words}" for fault in faults))
+        said = (f"{fault.label(part.kind)}: {fault.words}" for fault in faults)
+        raise BadInput("; ".join(said))
 
 
 class NewPart(Form[Part]):

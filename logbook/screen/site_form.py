@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -12,18 +13,20 @@ from textual.widgets import Static
 
 from logbook.errors import BadInput, LogbookError
 from logbook.kit.entry import read_length_mm
-from logbook.screen.form import Field, Form
+from logbook.screen.form import Field, Form, Remark
 from logbook.screen.horizon_drawing import horizon_lines
 from logbook.screen.jobs import Job
 from logbook.screen.local_zone import local_zone_name
 from logbook.sky.clock import zone_of
 from logbook.sky.coordinates import read_coordinates, show_coordinates
 from logbook.sky.place import Horizon, Site, checked_site, read_horizon
+from logbook.sky.zones import fits, meant_instead, zone_meant
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.records import SiteRecord
 
+_BARE_NUMBER = re.compile(r"[-−+]?[0-9]+(?:[.,][0-9]+)?")
 _DRAWN_COLUMNS, _DRAWN_ROWS = 64, 6
 _LARGEST_FILE = 1_000_000
 
@@ -77,6 +80,25 @@ def site_fields(site: Site | None = None) -> list[Field]:
     ]
 
 
+def place_remarks(values: dict[str, str]) -> dict[str, Remark]:
+    """Whether the place can lie in the zone: a sign is forgotten easily."""
+    try:
+        latitude_deg, longitude_deg = read_coordinates(values["where"])
+        zone = zone_meant(values["zone"])
+    except LogbookError:  # said beside its own field
+        return {}
+    if fits(zone, latitude_deg, longitude_deg):
+        return {}
+    by_sun = f"UTC{longitude_deg / 15.0:+.0f}".replace("-", "−")
+    words = f"not in {zone}? The Sun there keeps {by_sun}."
+    found = meant_instead(zone, latitude_deg, longitude_deg)
+    if found is None:
+        return {"where": Remark(words, asks=True)}
+    (latitude_deg, longitude_deg), slip = found
+    proposed = f"{latitude_deg:.10g} {longitude_deg:.10g}"
+    return {"where": Remark(f"{slip} {words} Tab: {proposed}", proposed, asks=True)}
+
+
 def read_site(values: dict[str, str]) -> Site:
     """The site that the fields say. Raises BadInput."""
     latitude_deg, longitude_deg = read_coordinates(values["where"])
@@ -87,7 +109,7 @@ def read_site(values: dict[str, str]) -> Site:
             latitude_deg,
             longitude_deg,
             _elevation_m(values["elevation"]),
-            values["zone"],
+            zone_meant(values["zone"]),
             read_typed_horizon(horizon) if horizon else (),
             _sky_mag_arcsec2(sky) if sky else None,
         )
@@ -103,6 +125,9 @@ class SiteForm(Form[Job]):
 
     def __init__(self, heading: str, site: Site | None = None) -> None:
         super().__init__(heading, [*site_fields(site), *_more_fields(site)], self.INTRO)
+
+    def together(self, values: dict[str, str]) -> dict[str, Remark]:
+        return place_remarks(values)
 
     def _compose_field(self, each: Field) -> ComposeResult:
         yield from super()._compose_field(each)
@@ -207,13 +232,19 @@ def _said_elevation(typed: str) -> str:
 
 def _elevation_m(typed: str) -> float:
     """A bare number is metres here."""
-    bare = typed.strip().lstrip("-").replace(".", "", 1).isdigit()
-    return float(typed) if bare else read_length_mm(typed, "the elevation") / 1000.0
+    bare = _BARE_NUMBER.fullmatch(typed.strip()) is not None
+    return read_length_mm(f"{typed} m" if bare else typed, "the elevation") / 1000.0
 
 
 def _said_zone(typed: str) -> str:
-    offset = datetime.now(zone_of(typed)).strftime("%z")
-    return f"now UTC{offset[:3]}:{offset[3:]}"
+    zone = zone_meant(typed)
+    words = f"now {_offset_words(zone)}"
+    return words if zone == typed else f"{zone}, {words}"
+
+
+def _offset_words(zone: str) -> str:
+    offset = datetime.now(zone_of(zone)).strftime("%z")
+    return f"UTC{offset[:3]}:{offset[3:]}".replace("-", "−")
 
 
 def read_typed_horizon(typed: str) -> Horizon:

@@ -24,9 +24,9 @@ class BookSource:
         """Whether there is no book yet, so that one has to be made first."""
         return not self.demo and opening.look(self.path).condition is opening.Condition.MISSING
 
-    def make(self) -> None:
-        """Make an empty book: only when the owner asked for one."""
-        opening.make_book(self.path, clock=self.clock)
+    def make(self, fill: "Callable[[Book], None]") -> None:
+        """Make a book and fill it, or make none: only when the user asked for one."""
+        opening.make_book(self.path, clock=self.clock, fill=fill)
 
     def open(self) -> "Book":
         """Open it, brought up to date if need be. Raises BookRefused with words."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from logbook.errors import BadInput
-from logbook.kit.check import check_part
+from logbook.kit.check import Fault, check_part
 from logbook.kit.parts import Part, Placement, Value
 from logbook.sky import place
 from logbook.sky.place import Site
@@ -32,7 +32,7 @@ def checked_part(part: Part) -> Part:
     checked = replace(
         part,
         name=checks.line(part.name, "the part's name", NAME_LENGTH, wanted=True),
-        values=tuple(_value(each) for each in part.values),
+        values=tuple(_value(each, part.kind) for each in part.values),
         state=checks.one_of(part.state, "the state", PART_STATES),
         note=checks.line(part.note, "the note", NOTE_LENGTH),
         reason=checks.line(part.reason, "the reason", NOTE_LENGTH),
@@ -41,18 +41,18 @@ def checked_part(part: Part) -> Part:
     )
     faults = check_part(checked)
     if faults:
-        said = (f"{fault.field.replace('_', ' ')}: {fault.words}" for fault in faults)
+        said = (f"{fault.label(checked.kind)}: {fault.words}" for fault in faults)
         raise BadInput(f"{checked.name}, {'; '.join(said)}")
     return checked
 
 
-def _value(value: Value) -> Value:
+def _value(value: Value, kind: str) -> Value:
     if (value.number is None) == (value.word is None):
-        what = value.quantity.replace("_", " ")
+        what = Fault(value.quantity, "").label(kind)
         raise BadInput(f"{what} is either a number or words")
     return replace(
         value,
-        word=checks.maybe_line(value.word, value.quantity.replace("_", " "), 200),
+        word=checks.maybe_line(value.word, Fault(value.quantity, "").label(kind), 200),
         how=checks.line(value.how, "how it was measured", 400),
     )
 

@@ -188,11 +188,16 @@ def damaged_words(path: Path, what: str) -> str:
 
 
 def make_book(
-    path: Path, *, clock: Callable[[], datetime] = now_utc, say: Callable[[str], None] = unsaid
+    path: Path,
+    *,
+    clock: Callable[[], datetime] = now_utc,
+    say: Callable[[str], None] = unsaid,
+    fill: "Callable[[Book], None] | None" = None,
 ) -> Path:
     """Make an empty book at `path`, and its folder.
 
     say -- gets words about what lay in the way and was moved aside.
+    fill -- writes what it begins with; if that fails there is no book.
 
     Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
     """
@@ -200,6 +205,9 @@ def make_book(
 
     with made_whole(path, say) as part:
         fill_new_book(part, APPLICATION_ID, clock())
+        if fill is not None:
+            with open_book(part, clock=clock) as book:
+                fill(book)
     return path
 
 

@@ -1,6 +1,6 @@
 """The form of a whole part: every quantity of its kind as stated and as measured, and the rest."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
@@ -17,7 +17,7 @@ from logbook.errors import BadInput
 from logbook.kit.check import STATES, Fault, check_part
 from logbook.kit.kinds import KINDS, Quantity
 from logbook.kit.parts import MEASURED, STATED, Part, Value
-from logbook.screen.form import Field, Form
+from logbook.screen.form import Field, Form, Remark, WrongField
 from logbook.screen.jobs import Job
 from logbook.screen.line_input import LineInput
 from logbook.screen.pages.kit_typed import (
@@ -222,14 +222,35 @@ class PartForm(Form[Job]):
         if not basis:
             return super()._say(each)
         typed = self._input(each).value.strip()
-        said = self.query_one(f"#said-{each.name}", Static)
         try:
-            words, wrong = self._understood(quantity, basis, typed), False
+            self._say_beside(each.name, self._understood(quantity, basis, typed))
         except BadInput as error:
-            words, wrong = str(error), True
-        said.update(Text(words, style="reverse" if wrong else ""))
-        said.display = bool(words)
-        return not wrong
+            self._say_beside(each.name, str(error), "reverse")
+            return False
+        return True
+
+    def _say_beside(self, name: str, words: str, style: str = "") -> None:
+        super()._say_beside(name, words, style)
+        if "-" in name:
+            self.query_one(f"#said-{name}", Static).display = bool(words)
+
+    def together(self, values: dict[str, str]) -> Mapping[str, Remark]:
+        """What cannot be of all that can be read so far."""
+        faults = list(check_part(self._part_of(values, only_readable=True)))
+        if fold(values["name"]) in self._taken:
+            faults.insert(0, Fault("name", "another part has this name"))
+        places = ((self._field_at_fault(fault), fault) for fault in faults)
+        return {name: Remark(fault.words) for name, fault in places if name}
+
+    def _field_at_fault(self, fault: Fault) -> str:
+        """The name of the field that a fault is said beside: of two columns the one that counts."""
+        typed = self.values()
+        bases = (fault.basis,) if fault.basis else (MEASURED, STATED)
+        columns = [name for basis in bases if (name := f"{fault.field}-{basis}") in typed]
+        filled = [name for name in columns if typed[name]]
+        if fault.field in typed:
+            return fault.field
+        return next(iter((*filled, *columns)), "")
 
     def _understood(self, name: str, basis: str, typed: str) -> str:
         """What a field comes to, where that is more than was typed. Raises BadInput."""
@@ -332,28 +353,33 @@ class PartForm(Form[Job]):
 
     def answer(self, values: dict[str, str]) -> Job:
         part = self._part_of(values)
-        faults = check_part(part)
-        if fold(part.name) in self._taken:
-            faults = (Fault("name", "another part has this name"), *faults)
-        if faults:
-            self._say_faults(faults)
-            raise BadInput(f"{len(faults)} to mend first: {faults[0].words}")
+        for fault in check_part(part):  # of what has no field to be said beside, if anything
+            raise WrongField(self._field_at_fault(fault) or "name", fault.words)
         if self._record is None:
             return _add(part)
         if _same(part, self._part):
             raise BadInput("nothing was changed; Escape leaves")
         return _revise(self._record.id, part, values["why"])
 
-    def _part_of(self, values: dict[str, str]) -> Part:
-        found = (
-            self._value(name, basis, values[f"{name}-{basis}"])
-            for name in self._quantities
-            for basis in _BASES
-        )
-        return replace(
+    def _part_of(self, values: dict[str, str], *, only_readable: bool = False) -> Part:
+        """The part as typed. Raises BadInput, unless what cannot be read is to be left out."""
+        found = []
+        for name in self._quantities:
+            for basis in _BASES:
+                try:
+                    found.append(self._value(name, basis, values[f"{name}-{basis}"]))
+                except BadInput:
+                    if not only_readable:
+                        raise
+        part = replace(
             self._part,
             name=values["name"],
             values=tuple(value for value in found if value is not None),
+        )
+        if only_readable:
+            return part
+        return replace(
+            part,
             state=_state(values["state"]),
             reason=values["reason"],
             price=read_price(values["price"]),
@@ -361,19 +387,6 @@ class PartForm(Form[Job]):
             photo_path=values["photo_path"],
             link=values["link"],
         )
-
-    def _say_faults(self, faults: tuple[Fault, ...]) -> None:
-        """Everything that is wrong, beside its field; the first of it gets the cursor."""
-        named = {each.name: each for each in self.fields}
-        for fault in reversed(faults):
-            name = f"{fault.field}-{fault.basis or MEASURED}"
-            field = named.get(name) or named.get(fault.field)
-            if field is None:
-                continue
-            said = self.query_one(f"#said-{field.name}", Static)
-            said.update(Text(fault.words, style="reverse"))
-            said.display = True
-            self._input(field).focus()
 
 
 _INTRO = (

@@ -1,0 +1,107 @@
+"""What cannot be, or is doubted, stands beside its field while one types, in the form's words."""
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, Static
+
+from logbook.screen.pages.kit_part_form import PartForm
+from logbook.screen.site_form import NewSite
+from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
+from tests.store.clock import EVENING, Clock
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock(EVENING)
+
+
+@pytest.fixture
+def book_path(tmp_path: Path, clock: Clock) -> Path:
+    return build_book(tmp_path / "logbook.db", clock)
+
+
+def beside(screen: OnScreen, name: str) -> str:
+    return str(screen.app.screen.query_one(f"#said-{name}", Static).content)
+
+
+async def put(screen: OnScreen, **values: str) -> None:
+    for name, value in values.items():
+        field = f"#field-{name.replace('__', '-')}"
+        screen.app.screen.query_one(field, Input).value = value
+    await screen.settle()
+
+
+async def test_a_secondary_wider_than_the_aperture_is_said_while_typing(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "kit") as screen:
+        desk = screen.app.desk
+        record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
+        screen.app.push_screen(PartForm(record.part, record, "2026-03-14"))
+        await screen.settle()
+        await put(screen, obstruction_mm__measured="250")
+        assert "as wide as the aperture" in beside(screen, "obstruction_mm-measured")
+        await put(screen, obstruction_mm__measured="70")
+        assert "as wide" not in beside(screen, "obstruction_mm-measured")
+        await put(screen, aperture_mm__measured="8", focal_length_mm__measured="")
+        assert "not possible: 10 to 5000 mm" in beside(screen, "aperture_mm-measured")
+
+
+async def test_a_name_that_another_part_has_is_said_while_typing(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "kit") as screen:
+        desk = screen.app.desk
+        record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
+        screen.app.push_screen(PartForm(record.part, record, "2026-03-14", ("Small Lens",)))
+        await screen.settle()
+        await put(screen, name="small lens")
+        assert "another part has this name" in beside(screen, "name")
+
+
+async def test_a_new_site_asks_about_a_forgotten_minus(book_path: Path, clock: Clock) -> None:
+    async with opened(book_path, clock, "choose") as screen:
+        screen.app.action_new_site()
+        await screen.settle()
+        await put(screen, name="Mesa", where="39.7 105.0", zone="America/Denver")
+        assert "west?" in beside(screen, "where")
+        await screen.press("ctrl+o")
+        assert isinstance(screen.app.screen, NewSite)
+        assert "Enter again saves it as typed" in screen.words("#form-foot")
+        await screen.press("tab")
+        await screen.press("ctrl+o")
+        site = next(each.site for each in screen.book.sites.all() if each.site.name == "Mesa")
+        assert site.longitude_deg == -105.0
+
+
+@pytest.mark.parametrize(("typed", "metres"), [("520,5", 520.5), ("-12 ft 6 in", -3.81)])
+async def test_an_elevation_is_read_as_it_is_written(
+    typed: str, metres: float, book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "choose") as screen:
+        screen.app.action_new_site()
+        await screen.settle()
+        await put(screen, name="Mesa", where="48.2 11.5", zone="Berlin", elevation=typed)
+        await screen.press("ctrl+o")
+        site = next(each.site for each in screen.book.sites.all() if each.site.name == "Mesa")
+        assert site.elevation_m == pytest.approx(metres)
+
+
+async def test_a_wrong_night_is_said_beside_the_night_and_the_time_is_read_again(
+    book_path: Path, clock: Clock
+) -> None:
+    begin_night(book_path, clock)
+    async with opened(book_path, clock, "night") as screen:
+        await screen.enter("note one")
+        await screen.press("escape", "a")
+        await put(screen, night="2026-13-99")
+        assert "the date of its evening" in beside(screen, "night")
+        assert "evening" not in beside(screen, "at")
+        await put(screen, at="00:30")
+        night = screen.app.desk.view.night
+        assert night is not None
+        await put(screen, night=str(night.local_date))
+        assert "to come" in beside(screen, "at")
+        await put(screen, at=f"{screen.app.desk.local(clock()):%H:%M}")
+        assert "to come" not in beside(screen, "at")
