@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable
 from concurrent.futures import Future
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,7 @@ from logbook.screen.view import BookView, read_view
 from logbook.store.book_source import BookSource
 
 if TYPE_CHECKING:
+    from logbook.screen.form_draft import BookDraft
     from logbook.store.book import Book
     from logbook.store.news import Watch
     from logbook.store.window import Window
@@ -71,6 +73,7 @@ class LogbookApp(PagesApp):
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
         self._window: Window | None = None
+        self._form_lines: dict[str, tuple[str, ...]] = {}  # half typed in forms, by place
 
     # --- opening ---
 
@@ -255,6 +258,28 @@ class LogbookApp(PagesApp):
     def _typed(self, event: EntryBar.Typed) -> None:
         if self.desk.drafts is not None:
             self.desk.drafts.put(DRAFT_PLACE, event.lines)
+
+    def form_draft(self, place: str) -> "BookDraft | None":
+        """Where a form keeps what is half typed in it; None while there is no book."""
+        from logbook.screen.form_draft import BookDraft
+
+        book, keeper, window = self.desk.book, self._drafts, self._window
+        if book is None or keeper is None or window is None:
+            return None
+        return BookDraft(book, keeper, window.name, place, self._form_lines)
+
+    def now(self) -> datetime:
+        return self.desk.clock()
+
+    def when_words(self, instant: datetime | None) -> str:
+        if instant is None:
+            return ""
+        then, now = self.desk.local(instant), self.desk.local(self.desk.clock())
+        day = "" if then.date() == now.date() else f" on {then.day} {then:%B}"
+        return f"{day} at {then:%H:%M}"
+
+    def say_left(self, words: str) -> None:
+        self.query_one(EntryBar).say(words)
 
     def _told_of_drafts(self, why: str) -> None:
         """In the writer's thread: have it said that what is typed is not on disk, or is again."""

@@ -56,7 +56,7 @@ class CorrectForm(Doubting):
         heading = "Correct an entry; the old text is kept"
         if context is not None:
             heading = f"Correct an entry of the night of {context.night.local_date}"
-        super().__init__(heading, [field], intro)
+        super().__init__(heading, [field], intro, about=f"{record.id}")
 
     def answer(self, values: dict[str, str]) -> Job:
         typed = values["line"]

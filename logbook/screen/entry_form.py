@@ -576,7 +576,7 @@ class KindForm(Form[str]):
             help="When it happened. Empty: now.",
             example="22:15",
         )
-        super().__init__(kind.label, [*kind.fields, at])
+        super().__init__(kind.label, [*kind.fields, at], about=kind.label)
 
     def answer(self, values: Values) -> str:
         line = self._kind.line(values).strip()

@@ -203,6 +203,7 @@ class FirstRun(Form[BookSource]):
 
     @on(Made)
     def _made(self) -> None:
+        self._kept = None
         self.find_draft().put(())
         self.dismiss(self.source)
 

@@ -24,6 +24,7 @@ from logbook.screen.line_input import LineInput
 from logbook.screen.modal import Modal
 
 T = TypeVar("T")
+_LONGEST_PLACE = 60
 
 
 def any_text(typed: str) -> str:
@@ -55,6 +56,10 @@ class HoldsDrafts(Protocol):
 
     def form_draft(self, place: str) -> FormDraft | None:
         """The draft of that place; None while there is no book to keep it in."""
+        ...
+
+    def now(self) -> datetime:
+        """The time by the app's clock."""
         ...
 
     def when_words(self, instant: datetime | None) -> str:
@@ -116,12 +121,13 @@ class Form(Modal[T | None], Generic[T]):
     def __init__(
         self, heading: str, fields: Sequence[Field], intro: str = "", *, about: str = ""
     ) -> None:
-        """about -- what tells its draft from those of other forms of its kind."""
+        """about -- what tells its draft from others of its kind; the heading if nothing else."""
         super().__init__()
-        self._draft_about = about
+        self._draft_about = about or heading
         self._kept: FormDraft | None = None
         self._tried = False  # it was to be saved once: what is missing is said
-        self._restored = False  # it holds what was typed before and nothing since
+        self._left_values: dict[str, str] = {}  # changed values as they were left
+        self._put_values: dict[str, str] = {}  # changed values as they were put in the draft last
         self._heading = heading
         self._intro = intro
         self.fields = tuple(fields)
@@ -212,8 +218,7 @@ class Form(Modal[T | None], Generic[T]):
     @property
     def draft_place(self) -> str:
         """Where its draft is kept."""
-        kind = type(self).__name__
-        return f"form:{kind}:{self._draft_about}" if self._draft_about else f"form:{kind}"
+        return f"form:{type(self).__name__}:{self._draft_about}"[:_LONGEST_PLACE]
 
     def find_draft(self) -> FormDraft | None:
         """Where what is typed is kept until it is saved; None while there is no book."""
@@ -225,8 +230,8 @@ class Form(Modal[T | None], Generic[T]):
         typed = {each.name: left.values.get(each.name, each.value) for each in self.fields}
         if typed == {each.name: each.value for each in self.fields}:
             return
-        self._restored = True
         self._fill(typed)
+        self._left_values = self._put_values = self.changed_values()
         when = self.app.when_words(left.left_utc) if isinstance(self.app, HoldsDrafts) else ""
         words = f"As you left it{when}. ctrl+l empties it."
         self._say_left(words)
@@ -247,8 +252,13 @@ class Form(Modal[T | None], Generic[T]):
         return {name: value for name, value, proposed in typed if value != proposed}
 
     def _put_draft(self) -> None:
-        if self._kept is not None:
-            self._kept.put(draft_lines(self.changed_values(), datetime.now(UTC)))
+        changed = self.changed_values()
+        if self._kept is not None and changed != self._put_values:
+            self._put_values = changed
+            self._kept.put(draft_lines(changed, self._now()))
+
+    def _now(self) -> datetime:
+        return self.app.now() if isinstance(self.app, HoldsDrafts) else datetime.now(UTC)
 
     def action_empty(self) -> None:
         """The form as it is when nothing was typed yet."""
@@ -258,7 +268,6 @@ class Form(Modal[T | None], Generic[T]):
         self._input(self._first_to_fill()).focus()
 
     def _note_change(self) -> None:
-        self._restored = False
         self._put_draft()
         self._say_all()
 
@@ -321,7 +330,8 @@ class Form(Modal[T | None], Generic[T]):
         """Whether something is doubted that was not asked about yet; it is asked about now."""
         values = self.values()
         doubted = [each for each in self.fields if each.name in self._remarks]
-        if self._asked_about == values or not (doubted or self._restored):
+        as_left = bool(self._left_values) and self._left_values == self.changed_values()
+        if self._asked_about == values or not (doubted or as_left):
             return False
         self._asked_about = values
         if not doubted:
@@ -345,7 +355,8 @@ class Form(Modal[T | None], Generic[T]):
 
     def finish(self, result: T) -> None:
         """Close with the result; a form that has to write first does it here."""
-        self.dismiss(result if self._kept is None else self._kept.cleared_with(result))
+        kept, self._kept = self._kept, None  # what comes late is no draft any more
+        self.dismiss(result if kept is None else kept.cleared_with(result))
 
     def foot(self, words: str) -> None:
         """Say something at the foot of the form."""

@@ -12,9 +12,14 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar, cast
 
+from logbook.errors import LogbookError, NotWritten
 from logbook.sky.clock import iso_z
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+    from logbook.store.writer import DraftKeeper
 
 T = TypeVar("T")
 _LARGEST_FILE = 100_000
@@ -64,6 +69,59 @@ def read_draft(lines: Sequence[str]) -> LeftForm:
                 case [str(name), str(text)]:
                     values[name] = text
     return LeftForm(values, left_utc)
+
+
+class BookDraft:
+    """A draft among those of the book, under this window of the program.
+
+    known -- what was put in this run by place, which may be newer than what the book holds.
+    """
+
+    def __init__(
+        self,
+        book: "Book",
+        keeper: "DraftKeeper",
+        window: str,
+        place: str,
+        known: dict[str, tuple[str, ...]],
+    ) -> None:
+        self._book, self._keeper, self._window = book, keeper, window
+        self._place, self._known = place, known
+
+    def left(self) -> Sequence[str]:
+        """In this window, else in one that has ended."""
+        if self._place not in self._known:
+            self._known[self._place] = self._in_book()
+        return self._known[self._place]
+
+    def _in_book(self) -> tuple[str, ...]:
+        drafts = self._book.drafts
+        try:
+            drafts.take_over(self._place, self._window)
+            return drafts.get(self._window, self._place)
+        except NotWritten:  # another program writes: taken over with the next key
+            return drafts.at(self._place)
+        except LogbookError:  # what is kept next says what is wrong
+            return ()
+
+    def put(self, lines: Sequence[str]) -> None:
+        self._known[self._place] = tuple(lines)
+        self._keeper.put(self._place, lines)
+
+    def cleared_with(self, job: T) -> T:
+        """A job empties it in the same writing; anything else that a form comes to, at once."""
+        if not callable(job):
+            self.put(())
+            return job
+
+        def saved(book: "Book") -> object:
+            result = job(book)
+            book.drafts.clear(self._window, self._place)
+            self._keeper.forget(self._place)
+            self._known[self._place] = ()
+            return result
+
+        return cast("T", saved)
 
 
 class FileDraft:

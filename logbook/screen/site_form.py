@@ -123,8 +123,9 @@ class SiteForm(Form[Job]):
         "Horizon: north 0, east 90, as in  0 12, 90 25, 180 8, 270 15  or the path of a CSV file"
     )
 
-    def __init__(self, heading: str, site: Site | None = None) -> None:
-        super().__init__(heading, [*site_fields(site), *_more_fields(site)], self.INTRO)
+    def __init__(self, heading: str, site: Site | None = None, about: str = "") -> None:
+        fields = [*site_fields(site), *_more_fields(site)]
+        super().__init__(heading, fields, self.INTRO, about=about)
 
     def together(self, values: dict[str, str]) -> dict[str, Remark]:
         return place_remarks(values)
@@ -171,7 +172,7 @@ class EditSite(SiteForm):
 
     def __init__(self, record: SiteRecord) -> None:
         self._record = record
-        super().__init__(f"Site {record.site.name}", record.site)
+        super().__init__(f"Site {record.site.name}", record.site, f"{record.id}")
 
     def _first_to_fill(self) -> Field:
         return next(each for each in self.fields if each.name == "horizon")

@@ -141,6 +141,12 @@ class DraftKeeper:
         """Note that a place holds nothing any more."""
         self.put(place, ())
 
+    def forget(self, place: str) -> None:
+        """Note that what saved it has emptied the place. Call it in the writer's thread."""
+        with self._lock:
+            self._places.pop(place, None)
+            self._changed.discard(place)
+
     def sent(self, place: str, line: str, lines: Sequence[str]) -> None:
         """Note that a line is on its way to the disk, and what its place holds besides."""
         with self._lock:

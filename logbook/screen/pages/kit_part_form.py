@@ -66,7 +66,6 @@ class PartForm(Form[Job]):
         """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
         self._taken = {fold(name) for name in taken}
-        self._leaving = False  # Escape was pressed once
         self._told = False  # the foot says what must not be written over at once
         self._record = record
         self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
@@ -76,7 +75,12 @@ class PartForm(Form[Job]):
             for value in part.values
             if (quantity := self._quantities.get(value.quantity)) is not None
         }
-        super().__init__(self._heading_words(), [*self._fields()], _INTRO)
+        super().__init__(
+            self._heading_words(),
+            [*self._fields()],
+            _INTRO,
+            about=f"{record.id}" if record else "new",
+        )
 
     def _heading_words(self) -> str:
         if self._record is None:
@@ -217,7 +221,6 @@ class PartForm(Form[Job]):
     # --- what was understood ---
 
     def _say(self, each: Field) -> bool:
-        self._leaving = False
         quantity, _, basis = each.name.partition("-")
         if not basis:
             return super()._say(each)
@@ -339,15 +342,6 @@ class PartForm(Form[Job]):
             self.action_keep()
         else:
             self._input(self.fields[place + 1]).focus()
-
-    def action_leave(self) -> None:
-        """A stray Escape must not throw away what was typed."""
-        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
-        if untouched or self._leaving:
-            self.dismiss(None)
-            return
-        self._leaving = True
-        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
 
     # --- keeping ---
 

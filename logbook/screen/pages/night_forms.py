@@ -73,7 +73,7 @@ class MoveForm(Doubting):
             )
         )
         intro = f"{spell(entry)}. The old stays in its history."
-        super().__init__("Move an entry", fields, intro)
+        super().__init__("Move an entry", fields, intro, about=f"{record.id}")
 
     def answer(self, values: dict[str, str]) -> Job:
         entry, night = self._record.content, self._night(values["night"])

@@ -61,14 +61,14 @@ class DoneForm(Form[Job]):
         self, desk: Desk, due: Due | None = None, record: EntryRecord | None = None
     ) -> None:
         self._desk, self._due, self._record = desk, due, record
-        self._leaving = False  # Escape was pressed once
         done = (record.content.upkeep if record else None) or _NOTHING
         if due is not None:
             done = replace(done, action=due.record.rule.action, part_name=due.record.rule.part_name)
         heading = (
             "Correct what was done; the old text is kept" if record else "Upkeep that was done"
         )
-        super().__init__(heading, self._fields(done), _BY_DAY)
+        about = f"{record.id}" if record else due.name if due else "new"
+        super().__init__(heading, self._fields(done), _BY_DAY, about=about)
 
     def _fields(self, done: UpkeepDone) -> list[Field]:
         when = self._when_before()
@@ -192,7 +192,6 @@ class DoneForm(Form[Job]):
 
     def _say(self, each: Field) -> bool:
         """Work that can hurt is cautioned about as it is typed."""
-        self._leaving = False
         if each.name in ("part", "action"):
             values = self.values()
             words = caution_words(values["action"], values["part"]) or _BY_DAY
@@ -227,15 +226,6 @@ class DoneForm(Form[Job]):
         return understood
 
     # --- keeping ---
-
-    def action_leave(self) -> None:
-        """A stray Escape must not throw away what was typed."""
-        untouched = self.values() == {each.name: each.value.strip() for each in self.fields}
-        if untouched or self._leaving:
-            self.dismiss(None)
-            return
-        self._leaving = True
-        self.foot("Escape again leaves and keeps nothing; ctrl+o keeps")
 
     def answer(self, values: dict[str, str]) -> Job:
         action = f"{values['action']}; {values['remark']}" if values["remark"] else values["action"]
