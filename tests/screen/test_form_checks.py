@@ -96,8 +96,8 @@ async def test_a_wrong_night_is_said_beside_the_night_and_the_time_is_read_again
         await screen.enter("note one")
         await screen.press("escape", "a")
         await put(screen, night="2026-13-99")
-        assert "the date of its evening" in beside(screen, "night")
-        assert "evening" not in beside(screen, "at")
+        assert "not a day of the calendar" in beside(screen, "night")
+        assert "calendar" not in beside(screen, "at")
         await put(screen, at="00:30")
         night = screen.app.desk.view.night
         assert night is not None
