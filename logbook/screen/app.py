@@ -222,7 +222,8 @@ class LogbookApp(PagesApp):
 
     @on(CatalogueReady)
     def _catalogue_ready(self) -> None:
-        self.query_one(EntryBar).understand_again()
+        for bar in self.query(EntryBar):  # none is left while the program is left
+            bar.understand_again()
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="lessons")
     def learn(self) -> None:
@@ -263,7 +264,7 @@ class LogbookApp(PagesApp):
         """Where a form keeps what is half typed in it; None while there is no book."""
         from logbook.screen.form_draft import BookDraft
 
-        book, keeper, window = self.desk.book, self._drafts, self._window
+        book, keeper, window = self.desk.book, self.desk.drafts, self._window
         if book is None or keeper is None or window is None:
             return None
         return BookDraft(book, keeper, window.name, place, self._form_lines)
