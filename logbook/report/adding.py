@@ -67,4 +67,5 @@ def _surroundings(book: "Book", night: "NightRecord") -> Surroundings:
         screws=book.kit.screws(telescope.id) if telescope else (),
         turns=book.timeline.turns(telescope.id, newest=LATEST_TURNS) if telescope else (),
         timeline=book.timeline.of_night(night.id),
+        renamed=book.kit.renamed(),
     )

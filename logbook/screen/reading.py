@@ -77,4 +77,5 @@ def _surroundings(
         screws=view.screws,
         turns=turns,
         timeline=timeline,
+        renamed=view.renamed,
     )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -21,6 +23,7 @@ from logbook.sky.clock import zone_of
 from logbook.sky.coordinates import read_coordinates, show_coordinates
 from logbook.sky.place import Horizon, Site, checked_site, read_horizon
 from logbook.sky.zones import fits, meant_instead, zone_meant
+from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -170,9 +173,21 @@ class NewSite(SiteForm):
 class EditSite(SiteForm):
     """What is known of a site, corrected; its old nights take the correction too."""
 
-    def __init__(self, record: SiteRecord) -> None:
+    def __init__(self, record: SiteRecord, taken: Sequence[str] = ()) -> None:
+        """taken -- names of the other sites."""
         self._record = record
+        self._taken = {fold(each): each for each in taken}
         super().__init__(f"Site {record.site.name}", record.site, f"{record.id}")
+        self.fields = tuple(
+            replace(each, check=self._said_name) if each.name == "name" else each
+            for each in self.fields
+        )
+
+    def _said_name(self, typed: str) -> str:
+        taken = self._taken.get(fold(typed))
+        if taken is not None:
+            raise BadInput(f"{taken} is taken: choose another name")
+        return ""
 
     def _first_to_fill(self) -> Field:
         return next(each for each in self.fields if each.name == "horizon")
@@ -182,8 +197,6 @@ class EditSite(SiteForm):
 
         def job(book: Book) -> str:
             book.sites.revise(record.id, site)
-            if book.choices.get("site") == record.site.name:
-                book.choices.put("site", site.name)
             return f"Kept: site {site.name}, {_points(site.horizon)}."
 
         return job

@@ -41,6 +41,7 @@ class BookView:
     limits_line -- the limits in use, as they may be typed; "" for the usual ones.
     running_orders -- those that count at the site in use, latest date first.
     reminders_line -- how the owner wants to be reminded; "" for the usual way.
+    renamed -- former names of parts and trains with today's, the latest last.
     turns -- the latest ones on the telescope in use, oldest first.
     """
 
@@ -62,6 +63,7 @@ class BookView:
     limits_line: str = ""
     running_orders: tuple[RunningOrderRecord, ...] = ()
     reminders_line: str = ""
+    renamed: tuple[tuple[str, str], ...] = ()
 
     def running_order(self, local_date: date) -> RunningOrderRecord | None:
         """What is meant to be done in the night of that evening, at the site in use."""
@@ -119,6 +121,7 @@ def _small_things(book: Book) -> BookView:
         limits_line=book.choices.get("limits") or "",
         running_orders=book.running_orders.latest(site.id) if site else (),
         reminders_line=book.choices.get(REMINDERS) or "",
+        renamed=book.kit.renamed(),
     )
 
 
@@ -126,7 +129,8 @@ def _nights(
     book: Book, known: BookView, view: BookView, before: News, news: News
 ) -> tuple[NightSummary, ...]:
     """The list of nights, with only those read again that something came into."""
-    if news.night_mark != before.night_mark or view.sites != known.sites:
+    same_names = (view.sites, view.trains) == (known.sites, known.trains)
+    if news.night_mark != before.night_mark or not same_names:
         return tuple(book.nights.summaries(NIGHTS_LISTED))
     again = {each.night.id: each for each in book.nights.summaries_of(news.nights)}
     return tuple(again.get(each.night.id, each) for each in known.nights)

@@ -65,6 +65,7 @@ def gathered(
     screws: tuple[Screw, ...],
     turns: tuple[EntryRecord, ...],
     timeline: Sequence[EntryRecord],
+    renamed: tuple[tuple[str, str], ...] = (),
 ) -> Surroundings:
     """The surroundings of a line typed at `now_utc` in the night of that timeline."""
     return Surroundings(
@@ -77,6 +78,7 @@ def gathered(
         screws=screws,
         trains=tuple(each.train.name for each in trains),
         parts=tuple(each.part.name for each in parts),
+        renamed=renamed,
         running=running_object(timeline),
         last_frames=last_frames(timeline),
         last_turns=turns,

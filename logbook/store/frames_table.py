@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from logbook.sky.ecsv import EcsvColumn, write_ecsv
 from logbook.store import files
+from logbook.store.former_names import filter_column
 from logbook.store.models import (
     EntryRow,
     FramesRow,
@@ -33,7 +34,7 @@ _COLUMNS = (
     (TargetRow.ra_deg, "ra_deg", "deg", "right ascension, ICRS"),
     (TargetRow.dec_deg, "dec_deg", "deg", "declination, ICRS"),
     (FramesRow.frame_type, "frame_type", "", "light, dark, flat or bias"),
-    (FramesRow.filter_name, "filter", "", "as the owner names it"),
+    (FramesRow.filter_name, "filter", "", "what the filter is called today"),
     (FramesRow.count, "count", "", "frames taken"),
     (FramesRow.exposure_s, "exposure_s", "s", "of each frame"),
     (FramesRow.gain, "gain", "", "as the camera counts it"),
@@ -45,7 +46,7 @@ _COLUMNS = (
 
 def write_frames_table(session: Session, folder: Path) -> int:
     """Write every run of frames that stands, oldest first; how many. Raises OSError."""
-    rows = session.execute(_runs()).all()
+    rows = session.execute(_runs(session)).all()
     columns = [
         EcsvColumn(name, kind_of(column), [plain(row[place]) for row in rows], unit, what)
         for place, (column, name, unit, what) in enumerate(_COLUMNS)
@@ -56,8 +57,11 @@ def write_frames_table(session: Session, folder: Path) -> int:
     return len(rows)
 
 
-def _runs() -> Select[Any]:
-    columns: list[Any] = [column for column, *_ in _COLUMNS]
+def _runs(session: Session) -> Select[Any]:
+    columns: list[Any] = [
+        filter_column(session) if column is FramesRow.filter_name else column
+        for column, *_ in _COLUMNS
+    ]
     return (
         select(*columns)
         .select_from(EntryRow)

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from logbook.store.choosing_records import Held
 from logbook.store.engine import Sessions
+from logbook.store.former_names import filter_bearers, filter_column
 from logbook.store.models import EntryRow, FramesRow, NightRow, TargetRow
 from logbook.store.night_sums import is_current
 from logbook.store.rows import target_of
@@ -16,21 +17,22 @@ from logbook.store.rows import target_of
 class Holdings:
     """Counts over all entries. 20 years of them take part of a second: ask from a worker thread.
 
-    The counts are kept until an entry is added: entries never change, so nothing else can outdate
-    them.
+    The counts are kept until an entry is added or a filter is renamed: entries never change, so
+    nothing else can outdate them.
     """
 
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
-        self._kept: tuple[int, dict[str, Held]] | None = None
+        self._kept: tuple[object, dict[str, Held]] | None = None
 
     def all(self) -> dict[str, Held]:
         """What is held of every object that was ever started or exposed, by catalogue id."""
         with self._sessions.reading() as session:
             newest = session.scalar(select(func.max(EntryRow.id))) or 0
+            mark = newest, filter_bearers(session)
             kept = self._kept
-            if kept is None or kept[0] != newest:
-                kept = self._kept = (newest, _held(session, EntryRow.target_id.is_not(None)))
+            if kept is None or kept[0] != mark:
+                kept = self._kept = (mark, _held(session, EntryRow.target_id.is_not(None)))
         return kept[1]
 
     def of(self, catalogue_id: str) -> Held | None:
@@ -93,17 +95,18 @@ def _exposed(
     session: Session, chosen: ColumnElement[bool]
 ) -> dict[int, dict[str | None, tuple[int, float]]]:
     """Frames and seconds by target and filter."""
+    filter_name = filter_column(session)
     statement = (
         select(
             EntryRow.target_id,
-            FramesRow.filter_name,
+            filter_name,
             func.sum(FramesRow.count),
             func.sum(FramesRow.count * FramesRow.exposure_s),
         )
         .join(FramesRow, FramesRow.entry_id == EntryRow.id)
         .where(chosen, is_current(), FramesRow.frame_type == "light")
-        .group_by(EntryRow.target_id, FramesRow.filter_name)
-        .order_by(EntryRow.target_id, FramesRow.filter_name)
+        .group_by(EntryRow.target_id, filter_name)
+        .order_by(EntryRow.target_id, filter_name)
     )
     found: dict[int, dict[str | None, tuple[int, float]]] = {}
     for target_id, name, frames, seconds in session.execute(statement):

@@ -7,6 +7,7 @@ from typing import Generic, TypeVar
 from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
+from logbook.store.former_names import filter_bearers
 from logbook.store.models import EntryRow
 
 V = TypeVar("V")
@@ -19,7 +20,8 @@ class KeptByNight(Generic[T]):
     """Counts every night once; after that only nights that got entries, whoever wrote them.
 
     That is enough because entries are only added: a correction, a withdrawal, an undo is an entry
-    too, and the night of the one that it replaces counts with it. Safe to use from any thread.
+    too, and the night of the one that it replaces counts with it. Only the name of a filter may
+    change for all of them. Safe to use from any thread.
     """
 
     def __init__(
@@ -34,17 +36,19 @@ class KeptByNight(Generic[T]):
         self._put_in = put_in
         self._lock = Lock()
         self._mark = 0  # the newest entry that was counted
+        self._names: object = ()  # of filters that were renamed, when it was counted
         self._found: T | None = None
 
     def all(self, session: Session) -> T:
         """What is in every night, as the book stands for who reads. Not to be changed."""
         newest = session.scalar(select(func.max(EntryRow.id))) or 0
+        names = filter_bearers(session)
         with self._lock:
-            if self._found is None or newest < self._mark:
+            if self._found is None or newest < self._mark or names != self._names:
                 self._found = self._count(session, None)
             elif newest > self._mark:
                 self._found = self._counted_on(session, self._found)
-            self._mark = newest
+            self._mark, self._names = newest, names
             return self._found
 
     def _counted_on(self, session: Session, known: T) -> T:

@@ -4,6 +4,7 @@ Every change of a part or a train is a new revision; what an old night points at
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import select
@@ -14,7 +15,13 @@ from logbook.store import checks, trains
 from logbook.store import parts as part_rows
 from logbook.store import screws as screw_rows
 from logbook.store.engine import Sessions
+from logbook.store.former_names import (
+    forget_part_names,
+    former_names,
+    rename_in_projects,
+)
 from logbook.store.kit_checks import (
+    NAME_LENGTH,
     NOTE_LENGTH,
     checked_part,
     checked_placements,
@@ -80,8 +87,18 @@ class KitStore:
             row = part_rows.revision_row(old.part, checked, old.revision + 1, reason, now)
             session.add(row)
             session.flush()
+            forget_part_names(session)
+            if row.part.kind == "filter" and checked.name != old.name:
+                rename_in_projects(session, old.name, checked.name)
             trains.follow_part(session, row, f"{checked.name}: {reason}".removesuffix(": "), now)
             return part_record(row)
+
+    def rename_part(self, part_id: int, name: str) -> PartRecord:
+        """Call a part otherwise from now on, on the pages of old nights too."""
+        record = self.part(part_id)
+        kept = checks.line(name, "the part's name", NAME_LENGTH, wanted=True)
+        why = f"renamed from {record.part.name}"
+        return self.revise_part(part_id, replace(record.part, name=kept), why)
 
     def retire_part(self, part_id: int) -> None:
         """Leave a part out of every list from now on. Refused while a train in use holds it."""
@@ -187,6 +204,11 @@ class KitStore:
             )
             return train_record(row)
 
+    def rename_train(self, train_id: int, name: str) -> TrainRecord:
+        """Call a train otherwise from now on, on the pages of old nights too."""
+        with self._sessions.writing() as session:
+            return train_record(trains.rename(session, train_id, name, self._clock()))
+
     def clone_train(self, train_id: int, name: str) -> TrainRecord:
         """Keep a second train of the same parts, set as they are, under another name."""
         with self._sessions.writing() as session:
@@ -205,6 +227,12 @@ class KitStore:
         """
         with self._sessions.writing() as session:
             return train_record(trains.bring_back(session, train_id, self._clock()))
+
+    def renamed(self) -> tuple[tuple[str, str], ...]:
+        """Former names of parts and trains with today's, the latest last."""
+        with self._sessions.reading() as session:
+            found = former_names(session)
+        return tuple((each.name, each.now) for each in found if each.what != "site")
 
     # Screws
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from logbook.store.records import EntryRecord, Frames, NewEntry, Screw, TargetCopy
+from logbook.text import fold
 
 
 class Unclear(Exception):
@@ -35,6 +36,7 @@ class Surroundings:
     night_date -- local date of the evening of the night the line belongs to.
     find_object -- the object of exactly that name, or None.
     complete_object -- names that what was typed so far may become, best first.
+    renamed -- former names of trains, parts and filters with today's, the latest last.
     last_turns -- this telescope's turns that stand, oldest first. With none of them `put back`
         and `better` by themselves are refused, with words.
     """
@@ -48,9 +50,21 @@ class Surroundings:
     screws: tuple[Screw, ...] = ()
     trains: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
+    renamed: tuple[tuple[str, str], ...] = ()
     running: TargetCopy | None = None
     last_frames: Frames | None = None
     last_turns: tuple[EntryRecord, ...] = ()
+
+
+def today_of(
+    name: str, known: tuple[str, ...], remarks: list[str], former: tuple[tuple[str, str], ...]
+) -> str | None:
+    """What is known now and was called so before; it is said."""
+    for old, now in reversed(former):
+        if fold(old) == fold(name) and now in known:
+            remarks.append(Explained(f"{now}, called {old} before"))
+            return now
+    return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,15 @@
 import re
 from dataclasses import dataclass, replace
 
-from logbook.store.line_around import Explained, Line, NotThis, Parsed, Surroundings, Unclear
+from logbook.store.line_around import (
+    Explained,
+    Line,
+    NotThis,
+    Parsed,
+    Surroundings,
+    Unclear,
+    today_of,
+)
 from logbook.store.line_signs import (
     NUMBER,
     Scan,
@@ -266,7 +274,7 @@ def _take_name(scan: Scan, found: _Found, around: Surroundings, remarks: list[st
             found.frame_type = frame_type
             return True
         raise Unclear(f"{found.frame_type} or {frame_type}? One kind of frame a line.")
-    known = filter_named(name[1], filters, remarks)
+    known = filter_named(name[1], around, remarks)
     if known is None:
         if is_running(name[1], around):
             return True
@@ -292,8 +300,9 @@ def is_running(name: str, around: Surroundings) -> bool:
     raise Unclear(f"{runs}, not {name[:24]}: start {name[:24]} first, then log its frames.")
 
 
-def filter_named(name: str, filters: tuple[str, ...], remarks: list[str]) -> str | None:
+def filter_named(name: str, around: Surroundings, remarks: list[str]) -> str | None:
     """The filter meant by a name, as the owner writes it; None if there is no such filter."""
+    filters = around.filters
     own = {fold(each): each for each in filters}
     wanted = fold(name)
     trade = _OTHER_NAMES.get(wanted, wanted)
@@ -303,11 +312,12 @@ def filter_named(name: str, filters: tuple[str, ...], remarks: list[str]) -> str
     for each in _COMMON:
         if not filters and fold(each) == fold(trade):
             return each
-    near = nearest(wanted, tuple(own))
+    now = today_of(name, filters, remarks, around.renamed)
+    near = None if now is not None else nearest(wanted, tuple(own))
     if near is not None:
         remarks.append(f"read {name} as {own[near]}")
         return own[near]
-    return None
+    return now
 
 
 def _complete(found: _Found, last: Frames | None, remarks: list[str]) -> Frames:

@@ -56,7 +56,7 @@ def named_before_frames(line: Line) -> Parsed | None:
         name, rest = " ".join(words[:count]), " ".join(words[count:])
         if not line_frames.looks_like_frames(rest):
             continue
-        if line_frames.filter_named(name, line.around.filters, []) is not None:
+        if line_frames.filter_named(name, line.around, []) is not None:
             return line_frames.frames(_with(line, "frames", line.rest))
         if line_frames.is_running(name, line.around):
             return line_frames.frames(_with(line, "frames", rest))

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from logbook.store import line_frames
-from logbook.store.line_around import Line, NotThis, Parsed, Unclear
+from logbook.store.line_around import Line, NotThis, Parsed, Unclear, today_of
 from logbook.store.line_signs import nearest
 from logbook.store.records import NewEntry, TargetCopy
 from logbook.text import fold
@@ -111,7 +111,7 @@ def kit_changed(line: Line) -> Parsed:
     if not name:
         raise Unclear(f"Which train? {_listed(line.around.trains, 'kit and its name')}.")
     remarks: list[str] = []
-    known = named(name, line.around.trains, remarks)
+    known = named(name, line.around.trains, remarks, line.around.renamed)
     if known is None and line.around.trains:
         raise Unclear(f"There is no train {name[:40]}: {_listed(line.around.trains, '')}.")
     return Parsed(
@@ -123,12 +123,20 @@ def _listed(names: tuple[str, ...], otherwise: str) -> str:
     return ", ".join(names)[:160] or otherwise
 
 
-def named(name: str, known: tuple[str, ...], remarks: list[str]) -> str | None:
-    """The one known name meant: whole, begun, a word of it, or misspelt."""
+def named(
+    name: str,
+    known: tuple[str, ...],
+    remarks: list[str],
+    former: tuple[tuple[str, str], ...] = (),
+) -> str | None:
+    """The one known name meant: whole, one of before, begun, a word of it, or misspelt."""
     wanted = fold(name)
     folded = {fold(each): each for each in known}
     if wanted in folded:
         return folded[wanted]
+    now = today_of(name, known, remarks, former)
+    if now is not None:
+        return now
     begun = [each for each in folded if each.startswith(wanted)]
     within = begun or [each for each in folded if wanted in each.split()]
     if len(within) == 1:

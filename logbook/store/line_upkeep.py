@@ -80,7 +80,7 @@ def _part_and_words(line: Line, remarks: list[str]) -> tuple[str | None, str]:
     is_name = len(name) <= 120 and not re.search(r"[,;]|\b(?:before|photo|cost)$", name, _FLAGS)
     if not colon or not rest.strip() or not is_name or (name[-1:].isdigit() and rest[:1].isdigit()):
         return None, words
-    part = named(name.strip(), line.around.parts, remarks)
+    part = named(name.strip(), line.around.parts, remarks, line.around.renamed)
     if part is None:
         remarks.append(f"{name.strip()[:40]} is none of your parts; kept by that name")
     return part or name.strip(), rest.strip()

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from sqlalchemy import ColumnElement, Select, and_, func, select, true
 from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
 
+from logbook.store.former_names import filter_column
 from logbook.store.looking_back_records import (
     LightThrough,
     Look,
@@ -109,17 +110,18 @@ def light_by_day(session: Session) -> tuple[LightThrough, ...]:
 def _light(
     session: Session, where: ColumnElement[bool]
 ) -> Iterator[tuple[int | None, LightThrough]]:
+    filter_name = filter_column(session)
     statement = (
         select(
             EntryRow.night_id,
             EntryRow.train_revision_id,
-            FramesRow.filter_name,
+            filter_name,
             func.sum(FramesRow.count),
             func.sum(FramesRow.count * FramesRow.exposure_s),
         )
         .join(FramesRow, FramesRow.entry_id == EntryRow.id)
         .where(FramesRow.frame_type == "light", where, is_current())
-        .group_by(_BY_NIGHT, EntryRow.train_revision_id, FramesRow.filter_name)
+        .group_by(_BY_NIGHT, EntryRow.train_revision_id, filter_name)
     )
     for night_id, revision_id, name, frames, seconds in session.execute(statement):
         yield night_id, LightThrough(revision_id or 0, name or "", int(frames), float(seconds))

@@ -9,6 +9,7 @@ from sqlalchemy import ColumnElement, Select, func, select
 from sqlalchemy.orm import Session
 
 from logbook.store import timeline_rows
+from logbook.store.former_names import filter_column
 from logbook.store.looking_back_records import Exposed, PartUse, TargetSeen
 from logbook.store.models import (
     EntryRow,
@@ -62,7 +63,7 @@ def frames_of_target(session: Session, target_id: int) -> tuple[Exposed, ...]:
         EntryRow.kind == "object", EntryRow.action == "start", _is(target_id), is_current()
     )
     nights = list(session.scalars(begun.distinct()))
-    found = [_exposed(row) for row in session.execute(_frames().where(_is(target_id)))]
+    found = [_exposed(row) for row in session.execute(_frames(session).where(_is(target_id)))]
     found += [
         each
         for each in unnamed_frames(session, EntryRow.night_id.in_(nights))
@@ -80,7 +81,7 @@ def unnamed_frames(session: Session, where: ColumnElement[bool]) -> list[Exposed
 
     `running.runs` counts those of one night in the same way.
     """
-    wanted = _frames().where(EntryRow.target_id.is_(None), where)
+    wanted = _frames(session).where(EntryRow.target_id.is_(None), where)
     unnamed = [_exposed(row) for row in session.execute(wanted)]
     nights = list({each.night_id for each in unnamed if each.night_id is not None})
     if not nights:
@@ -113,13 +114,13 @@ def _running(changes: Sequence[Any], frames: Exposed) -> int | None:
     return running
 
 
-def _frames() -> Select[Any]:
+def _frames(session: Session) -> Select[Any]:
     columns: list[Any] = [
         EntryRow.night_id,
         EntryRow.happened_utc,
         EntryRow.target_id,
         EntryRow.train_revision_id,
-        FramesRow.filter_name,
+        filter_column(session),
         FramesRow.gain,
         FramesRow.binning,
         FramesRow.count,

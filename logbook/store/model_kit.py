@@ -179,6 +179,19 @@ class TrainPartRow(Base):
     part_revision: Mapped[PartRevisionRow] = relationship(lazy="joined")
 
 
+class FormerNameRow(Base):
+    """What a train or a site was called until then. The names of parts stand in their revisions."""
+
+    __tablename__ = "former_name"
+    __table_args__ = (CheckConstraint("(train_id IS NULL) <> (site_id IS NULL)", name="of_one"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    train_id: Mapped[int | None] = mapped_column(ForeignKey("train.id"))
+    site_id: Mapped[int | None] = mapped_column(ForeignKey("site.id"))
+    name: Mapped[str] = mapped_column(String(120))
+    until_utc: Mapped[datetime]
+
+
 class UpkeepRuleRow(Base):
     """When work on a part falls due: whichever of its limits comes first."""
 

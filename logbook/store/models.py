@@ -19,6 +19,7 @@ from logbook.store.model_choosing import (
     TargetRow,
 )
 from logbook.store.model_kit import (
+    FormerNameRow,
     HorizonPointRow,
     PartRevisionRow,
     PartRow,
@@ -51,6 +52,7 @@ __all__ = [
     "ChoiceRow",
     "DraftRow",
     "EntryRow",
+    "FormerNameRow",
     "FrameFileRow",
     "FramesRow",
     "HorizonPointRow",

@@ -63,9 +63,10 @@ _STAMP = """
 SELECT (SELECT max(id) FROM entry), (SELECT max(id) FROM night),
        (SELECT count(ended_utc) || ' ' || max(ended_utc) FROM night),
        (SELECT max(updated_utc) FROM choice), (SELECT max(id) FROM running_order),
-       (SELECT count(*) || ' ' || count(retired_utc) FROM site),
+       (SELECT count(retired_utc) || ' ' || group_concat(name) FROM site),
        (SELECT max(id) FROM part_revision), (SELECT count(retired_utc) FROM part),
-       (SELECT max(id) FROM train_revision), (SELECT count(retired_utc) FROM train),
+       (SELECT max(id) FROM train_revision),
+       (SELECT count(retired_utc) || ' ' || group_concat(name) FROM train),
        (SELECT group_concat(name || clock_hour) FROM screw),
        (SELECT count(*) || ' ' || max(id) FROM limit_set)
 """

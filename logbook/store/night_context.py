@@ -50,6 +50,7 @@ class NightContext:
     parts: tuple[PartRecord, ...]
     trains: tuple[TrainRecord, ...]
     telescopes: Mapping[int, TelescopeThen]
+    renamed: tuple[tuple[str, str], ...] = ()
 
     @property
     def time_zone(self) -> str:
@@ -92,6 +93,7 @@ def read_night_context(book: "Book", night_id: int) -> NightContext:
         parts,
         book.kit.trains(),
         {each: _telescope_then(book, each, parts, last_utc) for each in used if each is not None},
+        book.kit.renamed(),
     )
 
 
@@ -185,4 +187,5 @@ def _surroundings(
         screws=then.screws,
         turns=tuple(each for each in then.turns if each.content.happened_utc <= at_utc),
         timeline=[each for each in context.timeline if each.content.happened_utc <= at_utc],
+        renamed=context.renamed,
     )

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 APPLICATION_ID = 0x6E496768  # in the file's header, so that another program's file is told apart
-HEAD = "0004"  # the newest revision in migrations/; a test holds the two together
+HEAD = "0005"  # the newest revision in migrations/; a test holds the two together
 BOOK_VARIABLE = "LOGBOOK_BOOK"
 
 STAMP = "%Y-%m-%dT%H%M%SZ"  # in the names of copies

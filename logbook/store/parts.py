@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import Part
+from logbook.store.former_names import forget_part_names, formerly
 from logbook.store.models import PartRevisionRow, PartRow
 from logbook.store.rows import value_rows
 from logbook.text import fold
@@ -41,10 +42,17 @@ def newest_part(session: Session, part_id: int) -> PartRevisionRow:
 
 
 def find_part(session: Session, name: str) -> PartRevisionRow | None:
-    """The part of that name, None if there is none."""
+    """The part of that name, else the one that had it last; None if there is none."""
+    found = _called(session, name)
+    if found is None and (part_id := formerly(session, "part", name)) is not None:
+        row = newest_part(session, part_id)
+        found = row if row.part.retired_utc is None else None
+    return found
+
+
+def _called(session: Session, name: str) -> PartRevisionRow | None:
     wanted = fold(name)
-    rows = newest_parts(session)
-    return next((row for row in rows if fold(row.name) == wanted), None)
+    return next((row for row in newest_parts(session) if fold(row.name) == wanted), None)
 
 
 def add(session: Session, part: Part, now: datetime) -> PartRevisionRow:
@@ -54,6 +62,7 @@ def add(session: Session, part: Part, now: datetime) -> PartRevisionRow:
     row = revision_row(owner, part, revision=1, why="", now=now)
     session.add(row)
     session.flush()
+    forget_part_names(session)
     return row
 
 
@@ -77,6 +86,6 @@ def revision_row(
 
 
 def refuse_taken_name(session: Session, name: str, *, besides: int | None = None) -> None:
-    found = find_part(session, name)
+    found = _called(session, name)
     if found is not None and found.part_id != besides:
         raise BadInput(f"There is a part called {found.name} already. Choose another name.")

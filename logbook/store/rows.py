@@ -1,12 +1,15 @@
 """Rows of the tables turned into records, and records into rows."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
 from typing import Any
+
+from sqlalchemy.orm import object_session
 
 from logbook.kit.parts import Part, Placement, Train, Value
 from logbook.sky.place import Site
 from logbook.store import models
+from logbook.store.former_names import part_names
 from logbook.store.records import (
     Adjustment,
     EntryRecord,
@@ -41,9 +44,10 @@ def site_record(row: models.SiteRow) -> SiteRecord:
     return SiteRecord(row.id, row.uid, site_of(row))
 
 
-def part_of(row: models.PartRevisionRow) -> Part:
+def part_of(row: models.PartRevisionRow, name: str | None = None) -> Part:
+    """A part as it was at a revision; `name` is what it is called today, if that is wanted."""
     return Part(
-        name=row.name,
+        name=row.name if name is None else name,
         kind=row.part.kind,
         values=tuple(
             Value(each.quantity, each.basis, each.number, each.word, each.how, each.measured_on)
@@ -86,6 +90,13 @@ def part_record(row: models.PartRevisionRow) -> PartRecord:
 
 
 def train_record(row: models.TrainRevisionRow) -> TrainRecord:
+    """A train at one of its revisions, its parts as they were then and under today's names."""
+    session = object_session(row)
+    today = {} if session is None else part_names(session)
+
+    def part_in(place: models.TrainPartRow) -> Part:
+        return part_of(place.part_revision, today.get(place.part_revision.part_id))
+
     places = sorted(row.parts, key=lambda place: (place.carried, place.position))
     return TrainRecord(
         id=row.train_id,
@@ -95,9 +106,9 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
         train=Train(
             name=row.train.name,
             kind=row.train.kind,
-            parts=tuple(part_of(each.part_revision) for each in places if not each.carried),
-            carried=tuple(part_of(each.part_revision) for each in places if each.carried),
-            placements=tuple(_placements(places)),
+            parts=tuple(part_in(each) for each in places if not each.carried),
+            carried=tuple(part_in(each) for each in places if each.carried),
+            placements=tuple(_placements(places, today)),
         ),
         part_ids=tuple(each.part_revision.part_id for each in places if not each.carried),
         carried_ids=tuple(each.part_revision.part_id for each in places if each.carried),
@@ -107,11 +118,14 @@ def train_record(row: models.TrainRevisionRow) -> TrainRecord:
     )
 
 
-def _placements(places: Iterable[models.TrainPartRow]) -> Iterator[Placement]:
+def _placements(
+    places: Iterable[models.TrainPartRow], today: Mapping[int, str]
+) -> Iterator[Placement]:
     """Where parts are set, of those whose setting or place is known."""
     for each in places:
         if each.setting_mm is not None or each.along_tube_mm is not None:
-            yield Placement(each.part_revision.name, each.setting_mm, each.along_tube_mm)
+            part = each.part_revision
+            yield Placement(today.get(part.part_id, part.name), each.setting_mm, each.along_tube_mm)
 
 
 def screw_of(row: models.ScrewRow) -> Screw:

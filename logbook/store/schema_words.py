@@ -107,6 +107,8 @@ _COLUMNS = {
     "book.id": "always 1",
     "choice.name": "what was chosen",
     "choice.value": "what it was set to",
+    "former_name.name": "what the train or the site was called",
+    "former_name.until_utc": "when it was renamed",
     "draft.slot": "the place it is typed in",
     "draft.text": "what is typed so far",
     "typed.window": "which window of the program, by a word of its own",

@@ -22,6 +22,7 @@ from logbook.errors import BadInput
 from logbook.store.engine import Sessions
 from logbook.store.models import EntryRow, NightRow, TargetRow
 from logbook.store.night_sums import is_current
+from logbook.store.search_called import phrasings
 from logbook.store.search_counts import counted
 from logbook.store.search_elsewhere import elsewhere
 from logbook.store.search_filters import (
@@ -79,7 +80,7 @@ class Search:
         with self._sessions.reading() as session:
             if words and not session.scalar(_HAS_INDEX):
                 words, wanted = (), Wanted()
-            asked = _Asked.of(words)
+            asked = _Asked.of(phrasings(session, words))
 
             def choose(*columns: Any, only_kind: str = "") -> Select[*tuple[Any, ...]]:
                 within = replace(wanted, kinds=(only_kind,)) if only_kind else wanted
@@ -110,10 +111,15 @@ class _Asked:
     by_words: bool = True
 
     @classmethod
-    def of(cls, words: tuple[str, ...]) -> "_Asked":
-        spaced = tuple(word for word in words if not is_unspaced(word))
+    def of(cls, phrased: tuple[tuple[str, ...], ...]) -> "_Asked":
+        """phrased -- the words as typed, then with names as they are or were."""
+        words = phrased[0]
         held = tuple(word for word in words if is_unspaced(word))
-        return cls(match_of(spaced), held, by_words=bool(words))
+        matches = [
+            match_of(tuple(word for word in each if not is_unspaced(word))) for each in phrased
+        ]
+        match = matches[0] if len(matches) == 1 else " OR ".join(f"({each})" for each in matches)
+        return cls(match, held, by_words=bool(words))
 
 
 def _checked(wanted: Wanted) -> tuple[str, ...]:
@@ -131,7 +137,7 @@ def _rows(
     session: Session, wanted: Wanted, words: tuple[str, ...], most: int, *, best_first: bool
 ) -> list[Any]:
     """Rows of COLUMNS: by words the newest kept first, else the newest that happened."""
-    asked = _Asked.of(words)
+    asked = _Asked.of(phrasings(session, words))
     rows = list(session.execute(_chosen(session, wanted, asked, *COLUMNS).limit(most)))
     if not best_first or not words:
         return rows
@@ -223,11 +229,12 @@ def _read_through(
 ) -> Iterator[Any]:
     """The same without an index of words: every line is read, the newest first."""
     statement = _chosen(session, wanted, _Asked(), *COLUMNS).execution_options(yield_per=1000)
-    looked = Looked(words)
+    looked = [Looked(each) for each in phrasings(session, words)]
     objects = object_names(session)
     found = 0
     for row in session.execute(statement):
-        if looked.holds(_text(row, objects)):
+        text = _text(row, objects)
+        if any(each.holds(text) for each in looked):
             found += 1
             yield row
         if found >= most:

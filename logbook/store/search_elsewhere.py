@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from logbook.store.former_names import What, former_names
 from logbook.store.models import (
     EntryRow,
     LimitSetRow,
@@ -147,20 +148,31 @@ def _trains(session: Session) -> Iterator[_Page]:
     rows = session.execute(statement.order_by(TrainRevisionRow.train_id, TrainRevisionRow.revision))
     revisions = rows.all()
     newest = {row.train_id: row.id for row in revisions}
+    former = _former(session, "train")
     for row in revisions:
         is_now = newest[row.train_id] == row.id
         told = Elsewhere(
             "train", row.name, "", "", row.train_id, as_of=_day(row.made_utc), is_now=is_now
         )
-        yield _Page(told, _texts(row, note="note", name="name"))
+        yield _Page(told, _texts(row, note="note", name="name") + former.get(row.train_id, ()))
 
 
 def _sites(session: Session) -> Iterator[_Page]:
     nights = _last_nights(session, NightRow.site_id)
+    former = _former(session, "site")
     for row in session.scalars(select(SiteRow).order_by(SiteRow.id)):
         night_id, night = nights.get(row.id, (None, None))
         told = Elsewhere("site", row.name, "", "", row.id, night_id, night)
-        yield _Page(told, _texts(row, note="note", name="name"))
+        yield _Page(told, _texts(row, note="note", name="name") + former.get(row.id, ()))
+
+
+def _former(session: Session, what: What) -> dict[int, tuple[tuple[str, str], ...]]:
+    """What trains or sites were called before, by their id."""
+    found: dict[int, tuple[tuple[str, str], ...]] = {}
+    for each in former_names(session):
+        if each.what == what:
+            found[each.row_id] = (*found.get(each.row_id, ()), ("name before", each.name))
+    return found
 
 
 def _observers(session: Session) -> Iterator[_Page]:

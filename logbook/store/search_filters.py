@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, aliased
 
 from logbook.errors import BadInput, NotFound
 from logbook.store import checks
+from logbook.store.former_names import What, formerly
 from logbook.store.models import (
     EntryRow,
     NightRow,
@@ -130,13 +131,16 @@ def _catalogue_id(name: str) -> str:
     return finder().exact(name).id
 
 
-def _named(name: str, known: dict[int, str], what: str) -> int:
-    """The id of the last that is called so, or of the only one whose name holds it.
+def _named(session: Session, name: str, known: dict[int, str], what: What) -> int:
+    """The id of the last that is or was called so, or of the only one whose name holds it.
 
     Raises NotFound.
     """
     typed = fold(name)
     same = [each for each, shown in known.items() if fold(shown) == typed]
+    former = None if same else formerly(session, what, name)
+    if former is not None:
+        return former
     near = same or [each for each, shown in known.items() if typed in fold(shown)]
     if len(near) == 1 or same:
         return near[-1]
@@ -153,7 +157,7 @@ def _revisions(session: Session, name: str) -> list[int]:
     rows = newest(session, include_retired=True)
     in_use_last = sorted(rows, key=lambda row: not row.train.retired_utc)
     known = {row.train_id: row.train.name for row in in_use_last}
-    train_id = _named(name, known, "train")
+    train_id = _named(session, name, known, "train")
     revisions = select(TrainRevisionRow.id).where(TrainRevisionRow.train_id == train_id)
     return list(session.scalars(revisions))
 
@@ -165,7 +169,7 @@ def _with_part(
     rows = newest_parts(session, include_retired=True)
     in_use_last = sorted(rows, key=lambda row: not row.part.retired_utc)
     known = {row.part_id: row.name for row in in_use_last}
-    part_id = _named(name, known, "part")
+    part_id = _named(session, name, known, "part")
     held = (
         select(TrainPartRow.train_revision_id)
         .join(PartRevisionRow, PartRevisionRow.id == TrainPartRow.part_revision_id)

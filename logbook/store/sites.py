@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from logbook.errors import BadInput, NotFound
 from logbook.sky.place import Site
 from logbook.store.engine import Sessions
+from logbook.store.former_names import formerly, remember
 from logbook.store.kit_checks import checked_site
 from logbook.store.models import HorizonPointRow, SiteRow
 from logbook.store.records import SiteRecord
@@ -33,11 +34,18 @@ class Sites:
             return tuple(site_record(row) for row in session.scalars(statement))
 
     def named(self, name: str) -> SiteRecord:
-        """The site of that name, in any case and with or without accents. Raises NotFound."""
+        """The site of that name, in any case and with or without accents; else the one that had
+        it last. Raises NotFound.
+        """
         known = self.all()
         wanted = fold(name)
         for each in known:
             if fold(each.site.name) == wanted:
+                return each
+        with self._sessions.reading() as session:
+            former_id = formerly(session, "site", name)
+        for each in known:
+            if each.id == former_id:
                 return each
         names = ", ".join(each.site.name for each in known) or "none yet"
         raise NotFound(f"There is no site {clean(name, longest=60)!r}. Sites: {names}")
@@ -64,6 +72,7 @@ class Sites:
         with self._sessions.writing() as session:
             row = site_row(session, site_id)
             _refuse_taken_name(session, checked.name, besides=site_id)
+            remember(session, row.name, checked.name, self._clock(), site_id=site_id)
             for point in row.horizon:
                 session.delete(point)
             session.flush()

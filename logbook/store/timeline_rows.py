@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import Select, select
@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotFound
 from logbook.store import rows
+from logbook.store.former_names import Bearer, filter_bearers, filter_today, part_names
 from logbook.store.models import (
     EntryRow,
     NightRow,
@@ -108,8 +109,29 @@ def records(session: Session, statement: Select[EntryRow]) -> tuple[EntryRecord,
 
 
 def records_of(session: Session, found: Sequence[EntryRow]) -> tuple[EntryRecord, ...]:
+    """Entries, with what they name under today's names."""
     names = _train_names(session, found)
-    return tuple(rows.entry_record(row, names.get(row.id)) for row in found)
+    named_filter = any(row.frames is not None and row.frames.filter_name for row in found)
+    bearers = filter_bearers(session) if named_filter else ()
+    records = (rows.entry_record(row, names.get(row.id)) for row in found)
+    return tuple(
+        replace(record, content=_under_todays_names(session, row, record.content, bearers))
+        for row, record in zip(found, records, strict=True)
+    )
+
+
+def _under_todays_names(
+    session: Session, row: EntryRow, content: NewEntry, bearers: Sequence[Bearer]
+) -> NewEntry:
+    frames, upkeep = content.frames, content.upkeep
+    if bearers and frames is not None and frames.filter_name is not None:
+        name = filter_today(bearers, frames.filter_name, row.recorded_utc)
+        content = replace(content, frames=replace(frames, filter_name=name))
+    if upkeep is not None and row.upkeep is not None and row.upkeep.part_id is not None:
+        today = part_names(session).get(row.upkeep.part_id, upkeep.part_name)
+        if today is not None and fold(today) != fold(upkeep.part_name or ""):
+            content = replace(content, upkeep=replace(upkeep, part_name=today))
+    return content
 
 
 def _train_names(session: Session, found: Sequence[EntryRow]) -> dict[int, str]:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, aliased
 from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import Placement
 from logbook.store import checks
+from logbook.store.former_names import formerly, remember
 from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
 from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
 from logbook.store.parts import newest_part
@@ -59,11 +60,18 @@ def revision(session: Session, revision_id: int) -> TrainRevisionRow:
 
 
 def named(session: Session, name: str) -> TrainRevisionRow:
-    """The newest revision of the train of that name. Raises NotFound."""
+    """The newest revision of the train of that name, else of the one that had it last.
+
+    Raises NotFound.
+    """
     rows = newest(session)
     wanted = fold(name)
     for row in rows:
         if fold(row.train.name) == wanted:
+            return row
+    former_id = formerly(session, "train", name)
+    for row in rows:
+        if row.train_id == former_id:
             return row
     names = ", ".join(row.train.name for row in rows) or "none yet"
     raise NotFound(f"There is no train {clean(name, longest=60)!r}. Trains: {names}")
@@ -117,15 +125,32 @@ def bring_back(session: Session, train_id: int, now: datetime) -> TrainRevisionR
 
 
 def _new_train(session: Session, name: str, kind: str, now: datetime) -> TrainRow:
-    kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
     checks.one_of(kind, "the kind of train", TRAIN_KINDS)
-    for taken, retired_utc in session.execute(select(TrainRow.name, TrainRow.retired_utc)):
-        if fold(taken) == fold(kept_name):
+    kept_name = _free_name(session, name)
+    return TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
+
+
+def rename(session: Session, train_id: int, name: str, now: datetime) -> TrainRevisionRow:
+    """Another name for a train, in all its revisions; the old one is remembered."""
+    row = newest_of(session, train_id)
+    kept_name = _free_name(session, name, besides=train_id)
+    remember(session, row.train.name, kept_name, now, train_id=train_id)
+    row.train.name = kept_name
+    session.flush()
+    return row
+
+
+def _free_name(session: Session, name: str, *, besides: int | None = None) -> str:
+    """A train's name as it will be saved. Raises BadInput for one that is taken."""
+    kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
+    rows = session.execute(select(TrainRow.id, TrainRow.name, TrainRow.retired_utc))
+    for train_id, taken, retired_utc in rows:
+        if train_id != besides and fold(taken) == fold(kept_name):
             retired = " (retired)" if retired_utc else ""
             raise BadInput(
                 f"There is a train called {taken} already{retired}. Choose another name."
             )
-    return TrainRow(uid=str(uuid.uuid4()), name=kept_name, kind=kind, created_utc=now)
+    return kept_name
 
 
 def revise(

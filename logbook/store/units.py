@@ -24,6 +24,7 @@ WORDS_LENGTH = 400
 _MAY_CHANGE = frozenset(
     {
         "choice",
+        "former_name",
         "horizon_point",
         "limit_set",
         "night",

@@ -248,6 +248,7 @@ JOBS: dict[str, Callable[[World], Job]] = {
     "pages.kit_bench_forms.KeepAsNew.answer": lambda w: answered(
         kit_bench_forms.KeepAsNew(w.desk, _tried(w), "Tried"), name="Tried", kind="camera"
     ),
+    "pages.kit_jobs.rename": lambda w: kit_jobs.rename(_train(w), "Another"),
     "pages.kit_jobs.retire": lambda w: kit_jobs.retire(_train(w)),
     "pages.kit_jobs.bring_back": lambda w: kit_jobs.bring_back(_part(w, "Old ring")),
     "pages.kit_jobs.CopyTrain.answer": lambda w: answered(

@@ -64,6 +64,7 @@ async def test_a_line_is_added_to_a_night_that_is_over(
         await it.press("enter")
         assert "Added to the night of 2025-10-04: seeing 1 of 5" in it.words("#live-top")
         assert "00:20 seeing 1 of 5" in it.words("#live-list")
+        assert "typed: at 0:20 seeing 1/5" in it.words("#live-about")
         assert texts(it)[-1] == "at 0:20 seeing 1/5"
         assert entries(it)[-1].content.happened_utc == datetime(2025, 10, 4, 22, 20, tzinfo=UTC)
         assert it.book.nights.count() == 1

@@ -61,6 +61,7 @@ TRIGGERS["0003"] = TRIGGERS["0002"] | {"entry_words_follow"}
 TRIGGERS["0004"] = TRIGGERS["0003"] | {
     f"{table}_never_{what}" for table in ("unit", "unit_change") for what in ("changed", "deleted")
 }
+TRIGGERS["0005"] = TRIGGERS["0004"]
 NOW = opening.HEAD
 TO_COME = f"{int(NOW) + 1:04d}"
 # The next revision, of a program to come: a column that every trigger must outlive.

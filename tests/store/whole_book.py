@@ -5,12 +5,14 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import cycle
 
+from sqlalchemy import select
+
 from logbook.kit.parts import Part
 from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.choosing_records import OrderItem
-from logbook.store.models import DraftRow, UnitChangeRow, UnitRow
+from logbook.store.models import DraftRow, FormerNameRow, SiteRow, UnitChangeRow, UnitRow
 from logbook.store.records import (
     Adjustment,
     Frames,
@@ -55,7 +57,9 @@ def _units_and_typed(book: Book, word: Iterator[str]) -> None:
     unit = UnitRow(uid="u1", run_uid="r1", made_utc=EVENING, words=next(word))
     draft = DraftRow(slot="line", text=next(word), updated_utc=EVENING)
     with book._sessions.writing() as session:
-        session.add_all([unit, draft])
+        site = session.scalars(select(SiteRow)).one()
+        former = FormerNameRow(site_id=site.id, name=next(word), until_utc=EVENING)
+        session.add_all([unit, draft, former])
         session.flush()
         session.add(UnitChangeRow(unit_id=unit.id, table_name="choice", row_key="site"))
 

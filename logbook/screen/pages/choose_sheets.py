@@ -79,5 +79,7 @@ class OpensSheets(Page):
     def action_site(self) -> None:
         from logbook.screen.site_form import EditSite
 
-        if self.desk.view.site is not None:
-            self.app.push_screen(EditSite(self.desk.view.site), self.answered)
+        view = self.desk.view
+        if view.site is not None:
+            taken = [each.site.name for each in view.sites if each.id != view.site.id]
+            self.app.push_screen(EditSite(view.site, taken), self.answered)

@@ -15,7 +15,7 @@ from logbook.screen import night_flow
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
-from logbook.screen.pages.kit_jobs import CopyTrain, bring_back, name_of, retire
+from logbook.screen.pages.kit_jobs import CopyTrain, Rename, bring_back, name_of, retire
 from logbook.screen.pages.kit_list import KitList, Record
 from logbook.screen.pages.kit_words import part_words
 from logbook.store.records import PartRecord, TrainRecord
@@ -37,6 +37,7 @@ class KitPage(KitList):
         Binding("r", "rings", "Rings", tooltip="Which owned rings come nearest to a length"),
         Binding("b", "beside", "Beside", tooltip="The chosen train and another side by side"),
         Binding("h", "history", "History", tooltip="What became of the chosen one, and why"),
+        Binding("m", "rename", "Rename", tooltip="Give the chosen one another name"),
         Binding("o", "copy", "Copy", tooltip="Another one like the chosen one"),
         Binding("x", "retire", "Retire", tooltip="Retire the chosen one, or bring it back"),
         Binding("f", "show", "Show", tooltip="List one kind or state, the wish list, the retired"),
@@ -48,6 +49,7 @@ class KitPage(KitList):
         ("Enter", "use the chosen train; open the form of the chosen part"),
         ("n c", "write down a part; put parts together as a train"),
         ("e o x", "change the chosen one; copy it; retire it or bring it back"),
+        ("m", "another name for the chosen one, on past nights too"),
         ("v", "set one stated or measured value of the chosen part"),
         ("s b", "the whole sheet of the train, with drawings; two trains side by side"),
         ("w", "what if: every number before and after, nothing kept"),
@@ -214,6 +216,17 @@ class KitPage(KitList):
         from logbook.screen.sheets import Sheet
 
         self.app.push_screen(Sheet(event.heading, event.lines))
+
+    def action_rename(self) -> None:
+        chosen, view = self._chosen(), self.desk.view
+        if chosen is None:
+            return
+        if chosen.retired:
+            self._say(_RETIRED)
+            return
+        of_its_sort = view.trains if isinstance(chosen, TrainRecord) else view.parts
+        taken = [name_of(each) for each in of_its_sort if each.id != chosen.id]
+        self.app.push_screen(Rename(chosen, taken), self._formed)
 
     def action_copy(self) -> None:
         chosen = self._chosen()

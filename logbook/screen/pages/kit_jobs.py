@@ -1,10 +1,13 @@
 """What the Kit page asks the book to do with whole trains and parts."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from logbook.errors import BadInput
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.store.records import PartRecord, TrainRecord
+from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -39,6 +42,54 @@ def bring_back(record: TrainRecord | PartRecord) -> Job:
 
 def name_of(record: TrainRecord | PartRecord) -> str:
     return record.train.name if isinstance(record, TrainRecord) else record.part.name
+
+
+def rename(record: TrainRecord | PartRecord, name: str) -> Job:
+    """Another name, on the pages of old nights too."""
+    record_id, old = record.id, name_of(record)
+
+    def job(book: "Book") -> str:
+        if isinstance(record, TrainRecord):
+            book.kit.rename_train(record_id, name)
+        else:
+            book.kit.rename_part(record_id, name)
+        return f"Saved: {old} is called {name} now. A search finds both names."
+
+    return job
+
+
+class Rename(Form[Job]):
+    """What a train or a part is called from now on."""
+
+    def __init__(self, record: TrainRecord | PartRecord, taken: Sequence[str]) -> None:
+        """taken -- names of the others of its sort."""
+        self._record = record
+        self._taken = {fold(each): each for each in taken}
+        super().__init__(
+            f"Another name for {name_of(record)}",
+            [
+                Field(
+                    "name",
+                    "Name",
+                    name_of(record),
+                    check=self._said,
+                    help="What it is called from now on, on the pages of old nights too.",
+                    example="Native f/8",
+                )
+            ],
+            "Past nights show the new name; the old one still finds it.",
+        )
+
+    def _said(self, typed: str) -> str:
+        taken = self._taken.get(fold(typed))
+        if taken is not None:
+            raise BadInput(f"{taken} is taken: choose another name")
+        return ""
+
+    def answer(self, values: dict[str, str]) -> Job:
+        if values["name"] == name_of(self._record):
+            raise BadInput("nothing is different: another name, or Escape")
+        return rename(self._record, values["name"])
 
 
 class CopyTrain(Form[Job]):

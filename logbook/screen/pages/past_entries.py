@@ -46,6 +46,7 @@ class NightEntries(ListSheet[NightContext]):
         super().__init__(desk, "Entries of a night")
         self._night_id = night_id
         self._entry_id = at_entry_id
+        self._newest = 0  # of the entries that were drawn
         self._written = ""
 
     def work_out(self) -> NightContext:
@@ -76,9 +77,11 @@ class NightEntries(ListSheet[NightContext]):
     def draw_body(self, found: NightContext) -> None:
         super().draw_body(found)
         ids = [each.id for each in found.timeline]
-        if self._entry_id in ids:
-            self.highlight(ids.index(self._entry_id))
-        self._entry_id = None
+        newest = max(ids, default=0)
+        wanted = newest if 0 < self._newest < newest else self._entry_id
+        if wanted in ids:  # what was written just now, else what the sheet was opened at
+            self.highlight(ids.index(wanted))
+        self._newest, self._entry_id = newest, None
 
     def about_words(self, found: NightContext, place: int) -> Text:
         """The whole line, which the list may have cut, and what was typed."""
@@ -173,7 +176,7 @@ class AddForm(Doubting):
             help="What happened, as on the entry line, with its time of that night before it.",
             example="at 1:20 seeing 3/5",
         )
-        intro = f"Times are those of that night in {context.time_zone}; after midnight is the same."
+        intro = f"Times are those of that night in {context.time_zone}, after midnight too."
         super().__init__(f"A line for the night of {night_words(context.night)}", [field], intro)
 
     def _said(self, typed: str) -> str:
