@@ -192,7 +192,7 @@ def _timeline(timeline: Sequence[EntryRecord], zone: ZoneInfo) -> Table | Words:
         (
             f"{each.content.happened_utc.astimezone(zone):%H:%M}",
             f"{each.content.happened_utc:%H:%M}",
-            spell(each.content) + (" (corrected)" if each.supersedes_id is not None else ""),
+            spell(each.content) + (" (corrected)" if each.corrected else ""),
         )
         for each in timeline
     )

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from logbook.screen.form_draft import BookDraft
     from logbook.store.book import Book
     from logbook.store.news import Watch
+    from logbook.store.taking_back import Step
     from logbook.store.window import Window
 
 SKY_EVERY_S = 60.0
@@ -336,6 +337,9 @@ class LogbookApp(PagesApp):
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
+        if event.done.asks is not None:
+            self._ask_to_take_back(event.done.asks)
+            return
         if event.done.view is not None:
             self._show_view(event.done.view)  # first: a line that waits is understood by it
         self.query_one(EntryBar).kept(event.done.words, event.typed)
@@ -372,10 +376,22 @@ class LogbookApp(PagesApp):
         self.refresh(layout=True)
 
     def action_undo(self) -> None:
-        self.post_message(JobWanted(night_flow.undo_last))
+        self.post_message(JobWanted(night_flow.take_back_last))
+
+    def _ask_to_take_back(self, step: "Step") -> None:
+        """What another run of the program saved, perhaps long ago, is taken back only if wanted."""
+        from logbook.screen.question import Question
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self.post_message(JobWanted(night_flow.take_back(step)))
+
+        day = self.desk.local(step.made_utc)
+        words = f"The last thing saved was “{step.words}”, on {day:%-d %b %Y}. Take it back?"
+        self.push_screen(Question(words, "take it back", "enter"), answered)
 
     def action_redo(self) -> None:
-        self.post_message(JobWanted(night_flow.redo_last))
+        self.post_message(JobWanted(night_flow.do_again))
 
     def action_type_entry(self) -> None:
         self.query_one(EntryBar).line.focus()

@@ -11,6 +11,7 @@ from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.taking_back import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,14 @@ class Saved:
     afterwards: Callable[[], str]
 
 
-Job = Callable[["Book"], str | Saved]
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """Of a job that wrote nothing: it would go back further than this run of the program."""
+
+    step: Step
+
+
+Job = Callable[["Book"], str | Saved | Asks]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +40,12 @@ class Done:
     """A job is on disk: what to say of it, and the book as it is now.
 
     view -- None where the book could not be read again; the words say so.
+    asks -- what is to be asked first; nothing was written then.
     """
 
     words: str
     view: BookView | None
+    asks: Step | None = None
 
 
 def run_job(book: Book, job: Job) -> Done:
@@ -45,6 +55,8 @@ def run_job(book: Book, job: Job) -> Done:
     """
     with book.writing() as unit:
         result = job(book)
+        if isinstance(result, Asks):
+            return Done("", None, result.step)
         words = result if isinstance(result, str) else result.words
         unit.name(words)
     if isinstance(result, Saved):

@@ -12,12 +12,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput, LogbookError
-from logbook.screen.jobs import Job, Saved
+from logbook.screen.jobs import Asks, Job, Saved
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.line_around import Understood
     from logbook.store.records import NewEntry, NightRecord
+    from logbook.store.taking_back import Step
     from logbook.store.typed import TypedLine
 
 
@@ -97,16 +98,29 @@ def withdraw_entry(entry_id: int) -> Job:
     return job
 
 
-def undo_last(book: Book) -> str:
-    night = book.nights.in_progress()
-    undone = book.timeline.undo(night.id if night else None)
-    return "Undone; ctrl+y does it again." if undone else "Nothing to undo."
+def take_back_last(book: Book) -> str | Asks:
+    """Take back what this run of the program saved last; ask before anything older."""
+    step = book.units.last()
+    if step is None:
+        return "Nothing is left to take back."
+    if not step.own:
+        return Asks(step)
+    return _taken_back(book, step)
 
 
-def redo_last(book: Book) -> str:
-    night = book.nights.in_progress()
-    redone = book.timeline.redo(night.id if night else None)
-    return "Done again." if redone else "Nothing to do again."
+def take_back(step: Step) -> Job:
+    """Take back something older, once the user said so."""
+    return lambda book: _taken_back(book, step)
+
+
+def _taken_back(book: Book, step: Step) -> str:
+    words = book.units.take_back(step)
+    return f"Taken back: {words}. ctrl+y does it again."
+
+
+def do_again(book: Book) -> str:
+    words = book.units.do_again()
+    return "Nothing to do again." if words is None else f"Done again: {words}."
 
 
 def start_night(
@@ -139,11 +153,13 @@ def end_night(
     """End a night, after the entries that were still missing."""
 
     def job(book: Book) -> Saved:
-        if corrected is not None:
-            book.timeline.correct(*corrected)
-        for entry in last_entries:
-            book.timeline.keep(night_id, entry)
-        night = book.nights.end(night_id, at)
+        night = book.nights.get(night_id)
+        with book.writing(f"the end of the night of {night.local_date}"):
+            if corrected is not None:
+                book.timeline.correct(*corrected)
+            for entry in last_entries:
+                book.timeline.keep(night_id, entry)
+            book.nights.end(night_id, at)
         copy = partial(_copy_words, book, night.local_date)
         return Saved(f"Kept: the night of {night.local_date} has ended.", copy)
 

@@ -26,6 +26,7 @@ from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
 from logbook.store.search import Search
 from logbook.store.sites import Sites
+from logbook.store.taking_back import Units
 from logbook.store.timeline import Timeline
 from logbook.store.typed import Choices, Drafts
 from logbook.store.units import Unit
@@ -72,6 +73,7 @@ class Book:
         self.projects = Projects(self._sessions, clock, self.holdings)
         self.limit_sets = LimitSets(self._sessions, clock)
         self.running_orders = RunningOrders(self._sessions, clock)
+        self.units = Units(self._sessions, clock)
         self.past = LookingBack(self._sessions)
 
     @contextmanager

@@ -27,6 +27,8 @@ from logbook.store.nights import Nights, night_row
 from logbook.store.records import EntryRecord, NightRecord
 from logbook.store.timeline_rows import Cause
 from logbook.store.trains import in_use_at
+from logbook.store.unit_words import spoken
+from logbook.store.units import name_unit
 from logbook.text import clean
 
 if TYPE_CHECKING:
@@ -83,6 +85,8 @@ class FrameFiles:
             else:
                 row = self._grow(session, planned, old, counted, new)
             _remember(session, row, new)
+            before = None if old is None else session.get_one(EntryRow, old.id)
+            name_unit(session, spoken(session, row, before))
             return Added(timeline_rows.records_of(session, [row])[0], len(new), old is not None)
 
     def _append(self, session: Session, planned: PlannedRun, new: Sequence[Frame]) -> EntryRow:

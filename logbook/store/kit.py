@@ -30,6 +30,7 @@ from logbook.store.kit_checks import (
 from logbook.store.models import PartRevisionRow
 from logbook.store.records import PartRecord, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
+from logbook.store.units import name_unit
 from logbook.text import clean
 
 
@@ -71,14 +72,14 @@ class KitStore:
 
     def add_part(self, part: Part) -> PartRecord:
         checked = checked_part(part)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"{checked.kind} {checked.name}") as session:
             return part_record(part_rows.add(session, checked, self._clock()))
 
     def revise_part(self, part_id: int, part: Part, why: str = "") -> PartRecord:
         """Keep a part as it is now, and every train in use that holds it, as new revisions."""
         checked = checked_part(part)
         reason = checks.line(why, "why the part was changed", NOTE_LENGTH)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the change of {checked.kind} {checked.name}") as session:
             old = part_rows.newest_part(session, part_id)
             if checked.kind != old.part.kind:
                 raise BadInput(f"{old.name} is a {old.part.kind}: add a new part instead.")
@@ -110,6 +111,7 @@ class KitStore:
                     f"{row.name} is in {', '.join(holders)}. Take it out or retire the train first."
                 )
             row.part.retired_utc = self._clock()
+            name_unit(session, f"the retirement of {row.name}")
 
     def bring_back_part(self, part_id: int) -> PartRecord:
         """A retired part is on the shelf again. Refused while another one bears its name."""
@@ -117,6 +119,7 @@ class KitStore:
             row = part_rows.newest_part(session, part_id)
             part_rows.refuse_taken_name(session, row.name, besides=part_id)
             row.part.retired_utc = None
+            name_unit(session, f"the return of {row.name}")
             session.flush()
             return part_record(row)
 
@@ -161,7 +164,7 @@ class KitStore:
         placements -- where parts are set.
         """
         checked = checked_placements(placements)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"train {name}") as session:
             row = trains.add(session, name, kind, part_ids, carried_ids, self._clock(), checked)
             return train_record(row)
 
@@ -175,7 +178,7 @@ class KitStore:
         """
         checked = tuple(checked_part(part) for part in wishes)
         placements = checked_placements(train.placements)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"train {train.name}") as session:
             now = self._clock()
             added = {part.name: part_rows.add(session, part, now).part_id for part in checked}
             ids = {**part_ids, **added}
@@ -202,6 +205,7 @@ class KitStore:
             row = trains.revise(
                 session, train_id, part_ids, carried_ids, note, self._clock(), checked
             )
+            name_unit(session, f"the change of train {row.train.name}")
             return train_record(row)
 
     def rename_train(self, train_id: int, name: str) -> TrainRecord:
@@ -211,14 +215,16 @@ class KitStore:
 
     def clone_train(self, train_id: int, name: str) -> TrainRecord:
         """Keep a second train of the same parts, set as they are, under another name."""
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"train {name}") as session:
             row = trains.clone(session, train_id, name, self._clock())
             return train_record(row)
 
     def retire_train(self, train_id: int) -> None:
         """Leave a train out of every list from now on."""
         with self._sessions.writing() as session:
-            trains.newest_of(session, train_id).train.retired_utc = self._clock()
+            train = trains.newest_of(session, train_id).train
+            train.retired_utc = self._clock()
+            name_unit(session, f"the retirement of train {train.name}")
 
     def bring_back_train(self, train_id: int) -> TrainRecord:
         """A retired train is in use again, with its parts as they are now.
@@ -226,7 +232,9 @@ class KitStore:
         Refused while one of them is retired.
         """
         with self._sessions.writing() as session:
-            return train_record(trains.bring_back(session, train_id, self._clock()))
+            row = trains.bring_back(session, train_id, self._clock())
+            name_unit(session, f"the return of train {row.train.name}")
+            return train_record(row)
 
     def renamed(self) -> tuple[tuple[str, str], ...]:
         """Former names of parts and trains with today's, the latest last."""
@@ -249,6 +257,7 @@ class KitStore:
             part = part_rows.newest_part(session, telescope_part_id)
             if part.part.kind != "telescope":
                 raise BadInput(f"{part.name} is a {part.part.kind}: only a telescope has screws.")
+            name_unit(session, f"the screws of {part.name}")
             screw_rows.keep_screws(session, telescope_part_id, checked, self._clock())
             session.flush()
             return screw_rows.screws_of(session, telescope_part_id)

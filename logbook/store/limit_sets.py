@@ -4,7 +4,7 @@ import uuid
 from collections.abc import Callable
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotFound
@@ -50,7 +50,7 @@ class LimitSets:
     def keep(self, name: str, limits: Limits) -> LimitSetRecord:
         """Keep limits under a name: a new set, or other limits for the one of that name."""
         checked = checks.line(name, "the set's name", NAME_LENGTH, wanted=True)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the set of limits {checked}") as session:
             now = self._clock()
             _copy_presets(session, now)
             row = _find(session, checked)
@@ -64,7 +64,7 @@ class LimitSets:
     def rename(self, name: str, new_name: str) -> LimitSetRecord:
         """Call a set something else. Raises BadInput for a name taken, NotFound."""
         checked = checks.line(new_name, "the set's name", NAME_LENGTH, wanted=True)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the new name of the set of limits {checked}") as session:
             _copy_presets(session, self._clock())
             row = _standing(session, name)
             taken = _find(session, checked)
@@ -77,7 +77,7 @@ class LimitSets:
 
     def retire(self, name: str) -> None:
         """Leave a set out of the list from now on. Raises NotFound."""
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the retirement of the set of limits {name}") as session:
             now = self._clock()
             _copy_presets(session, now)
             _standing(session, name).retired_utc = now
@@ -88,18 +88,19 @@ def _is_empty(session: Session) -> bool:
 
 
 def _copy_presets(session: Session, now: datetime) -> None:
+    """Past the session's notes: they say what was shown before, so an undo leaves them."""
     if not _is_empty(session):
         return
-    for each in PRESETS:
-        session.add(
-            LimitSetRow(
-                uid=str(uuid.uuid4()),
-                name=each.name,
-                limits_json=limits_to_json(each.limits),
-                created_utc=now,
-            )
-        )
-    session.flush()
+    rows = [
+        {
+            "uid": str(uuid.uuid4()),
+            "name": each.name,
+            "limits_json": limits_to_json(each.limits),
+            "created_utc": now,
+        }
+        for each in PRESETS
+    ]
+    session.execute(insert(LimitSetRow), rows)
 
 
 def _find(session: Session, name: str) -> LimitSetRow | None:

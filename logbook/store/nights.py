@@ -17,6 +17,7 @@ from logbook.store.night_sums import summaries_of
 from logbook.store.records import NewEntry, NightRecord, NightSummary, TrainRecord
 from logbook.store.rows import site_of, train_record
 from logbook.store.sites import site_row
+from logbook.store.units import name_unit
 
 
 class Nights:
@@ -43,6 +44,7 @@ class Nights:
         with self._sessions.writing() as session:
             site = site_row(session, site_id)
             local_date = night_date(started, zone_of(site.time_zone))
+            name_unit(session, f"the start of the night of {local_date.isoformat()}")
             row = _find(session, local_date, site_id)
             _end_forgotten(session, besides=row)
             train = None if train_id is None else trains.in_use_at(session, train_id, started)
@@ -71,6 +73,7 @@ class Nights:
             if ended < row.started_utc:
                 raise BadInput("a night cannot end before it started")
             row.ended_utc = ended
+            name_unit(session, f"the end of the night of {row.local_date.isoformat()}")
             session.flush()
             return _records(session, [row])[0]
 

@@ -17,6 +17,7 @@ from logbook.store.models import ProjectRow, TargetRow
 from logbook.store.records import TargetCopy
 from logbook.store.rows import target_of
 from logbook.store.timeline_rows import target_row
+from logbook.store.units import name_unit
 from logbook.text import fold
 
 MOST_HOURS = 10_000.0
@@ -45,7 +46,7 @@ class Projects:
         """Keep a new project; its id. Raises BadInput, also if there is one of that already."""
         checked = checked_target(target)
         values = _checked(filter_name, wanted_hours, note)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the project {checked.name}") as session:
             now = self._clock()
             kept = target_row(session, checked, now)
             session.flush()
@@ -64,13 +65,17 @@ class Projects:
         with self._sessions.writing() as session:
             row = _row(session, project_id)
             target = session.get_one(TargetRow, row.target_id)
+            name_unit(session, f"the change of the project {target.name}")
             _refuse_second(session, target, values[0], besides=row.id)
             row.filter_name, row.wanted_hours, row.note = values
 
     def retire(self, project_id: int) -> None:
         """Leave a project out of the list from now on; its frames stay in the book."""
         with self._sessions.writing() as session:
-            _row(session, project_id).retired_utc = self._clock()
+            row = _row(session, project_id)
+            row.retired_utc = self._clock()
+            target = session.get_one(TargetRow, row.target_id)
+            name_unit(session, f"the retirement of the project {target.name}")
 
 
 def _checked(

@@ -227,6 +227,7 @@ class EntryRecord:
     supersedes_id: int | None = None
     cause: str | None = None  # correct, withdraw, undo, redo; None for a first writing
     train_revision_id: int | None = None
+    corrected: bool = False  # what it says was put in the place of something else
 
 
 @dataclass(frozen=True, slots=True)

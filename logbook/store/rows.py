@@ -132,7 +132,7 @@ def screw_of(row: models.ScrewRow) -> Screw:
     return Screw(row.name, row.clock_hour, row.tighten_clockwise, row.lock_kind)
 
 
-def entry_record(row: models.EntryRow, train_name: str | None) -> EntryRecord:
+def entry_record(row: models.EntryRow, train_name: str | None, *, corrected: bool) -> EntryRecord:
     return EntryRecord(
         id=row.id,
         uid=row.uid,
@@ -142,6 +142,7 @@ def entry_record(row: models.EntryRow, train_name: str | None) -> EntryRecord:
         supersedes_id=row.supersedes_id,
         cause=row.cause,
         train_revision_id=row.train_revision_id,
+        corrected=corrected,
     )
 
 

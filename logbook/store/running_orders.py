@@ -37,17 +37,10 @@ class RunningOrders:
         Raises BadInput, NotFound.
         """
         checked = _checked(items)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the running order of {local_date.isoformat()}") as session:
             now = self._clock()
             site_row(session, site_id)
-            row = RunningOrderRow(
-                uid=str(uuid.uuid4()), site_id=site_id, local_date=local_date, made_utc=now
-            )
-            session.add(row)
-            session.flush()
-            for position, item in enumerate(checked, start=1):
-                _add_item(session, row, position, item, now)
-            session.flush()
+            row = append(session, site_id, local_date, checked, now)
             return _record(session, row)
 
     def newest(self, site_id: int, local_date: date) -> RunningOrderRecord | None:
@@ -78,6 +71,25 @@ class RunningOrders:
         )
         with self._sessions.reading() as session:
             return tuple(_record(session, row) for row in session.scalars(statement))
+
+
+def append(
+    session: Session, site_id: int, local_date: date, items: Sequence[OrderItem], now: datetime
+) -> RunningOrderRow:
+    """One more order for that night; it is the one that counts."""
+    row = RunningOrderRow(
+        uid=str(uuid.uuid4()), site_id=site_id, local_date=local_date, made_utc=now
+    )
+    session.add(row)
+    session.flush()
+    for position, item in enumerate(items, start=1):
+        _add_item(session, row, position, item, now)
+    session.flush()
+    return row
+
+
+def items_of(session: Session, row: RunningOrderRow) -> tuple[OrderItem, ...]:
+    return _record(session, row).items
 
 
 def _checked(items: Sequence[OrderItem]) -> list[OrderItem]:

@@ -15,6 +15,7 @@ from logbook.store.kit_checks import checked_site
 from logbook.store.models import HorizonPointRow, SiteRow
 from logbook.store.records import SiteRecord
 from logbook.store.rows import site_record
+from logbook.store.units import name_unit
 from logbook.text import clean, fold
 
 
@@ -58,7 +59,7 @@ class Sites:
     def add(self, site: Site) -> SiteRecord:
         """Keep a new site. Raises BadInput."""
         checked = checked_site(site)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"site {checked.name}") as session:
             _refuse_taken_name(session, checked.name)
             row = SiteRow(uid=str(uuid.uuid4()), created_utc=self._clock())
             _fill(row, checked)
@@ -69,7 +70,7 @@ class Sites:
     def revise(self, site_id: int, site: Site) -> SiteRecord:
         """Correct what is known of a site, for its old nights too. Raises BadInput, NotFound."""
         checked = checked_site(site)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the change of site {checked.name}") as session:
             row = site_row(session, site_id)
             _refuse_taken_name(session, checked.name, besides=site_id)
             remember(session, row.name, checked.name, self._clock(), site_id=site_id)
@@ -84,7 +85,9 @@ class Sites:
     def retire(self, site_id: int) -> None:
         """Leave a site out of every list from now on."""
         with self._sessions.writing() as session:
-            site_row(session, site_id).retired_utc = self._clock()
+            row = site_row(session, site_id)
+            row.retired_utc = self._clock()
+            name_unit(session, f"the retirement of site {row.name}")
 
 
 def site_row(session: Session, site_id: int) -> SiteRow:

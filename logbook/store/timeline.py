@@ -20,6 +20,8 @@ from logbook.store.rows import train_record
 from logbook.store.timeline_rows import Cause
 from logbook.store.trains import revision
 from logbook.store.typed import TypedLine, clear_draft
+from logbook.store.unit_words import spoken
+from logbook.store.units import name_unit
 from logbook.store.words import spell_turn
 
 BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, kept twice
@@ -72,15 +74,8 @@ class Timeline:
         with self._sessions.writing() as session:
             old = _standing(session, entry_id)
             row = undoing.append_withdrawn(session, old, Cause("withdraw", old.id), self._clock())
+            name_unit(session, spoken(session, row, old))
             return timeline_rows.records_of(session, [row])[0]
-
-    def undo(self, night_id: int | None) -> EntryRecord | None:
-        """Undo the last action of a night; None if nothing is left to undo."""
-        return self._step(undoing.undo, night_id)
-
-    def redo(self, night_id: int | None) -> EntryRecord | None:
-        """Do again what was undone last; None if nothing was, or if something was kept since."""
-        return self._step(undoing.redo, night_id)
 
     def of_night(self, night_id: int | None) -> tuple[EntryRecord, ...]:
         """The entries of a night that stand, in the order in which they happened."""
@@ -190,7 +185,9 @@ class Timeline:
             if old is None:
                 self._refuse_bounced(session, new.turn, new.happened_utc, ids.telescope_id)
         cause = None if old is None else Cause("correct", old.id)
-        return timeline_rows.append(session, night_id, new, ids, self._clock(), cause)
+        row = timeline_rows.append(session, night_id, new, ids, self._clock(), cause)
+        name_unit(session, spoken(session, row, old))
+        return row
 
     def _refuse_bounced(
         self, session: Session, turn: Turn | None, at_utc: datetime, telescope_id: int | None
@@ -216,13 +213,6 @@ class Timeline:
                 f"Kept already: {spell_turn(turn)}. If it was turned once more, wait a moment and "
                 "keep that too."
             )
-
-    def _step(self, step: undoing.Step, night_id: int | None) -> EntryRecord | None:
-        with self._sessions.writing() as session:
-            if night_id is not None:
-                night_row(session, night_id)
-            row = step(session, night_id, self._clock())
-            return None if row is None else timeline_rows.records_of(session, [row])[0]
 
     def _read(self, statement: Select[EntryRow]) -> tuple[EntryRecord, ...]:
         with self._sessions.reading() as session:

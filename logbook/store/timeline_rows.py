@@ -113,7 +113,10 @@ def records_of(session: Session, found: Sequence[EntryRow]) -> tuple[EntryRecord
     names = _train_names(session, found)
     named_filter = any(row.frames is not None and row.frames.filter_name for row in found)
     bearers = filter_bearers(session) if named_filter else ()
-    records = (rows.entry_record(row, names.get(row.id)) for row in found)
+    records = (
+        rows.entry_record(row, names.get(row.id), corrected=_is_corrected(session, row))
+        for row in found
+    )
     return tuple(
         replace(record, content=_under_todays_names(session, row, record.content, bearers))
         for row, record in zip(found, records, strict=True)
@@ -132,6 +135,23 @@ def _under_todays_names(
         if today is not None and fold(today) != fold(upkeep.part_name or ""):
             content = replace(content, upkeep=replace(upkeep, part_name=today))
     return content
+
+
+def _is_corrected(session: Session, row: EntryRow) -> bool:
+    meant = stands_for(session, row)
+    return meant is not None and meant.cause == "correct"
+
+
+def stands_for(session: Session, entry: EntryRow) -> EntryRow | None:
+    """The entry that was written with this content: another one for what was taken back or done
+    again. None for a line that is out once more."""
+    if entry.cause not in ("undo", "redo"):
+        return entry
+    assert entry.undoes_id is not None
+    undone = entry_row(session, entry.undoes_id)
+    if undone.supersedes_id is None:
+        return None
+    return stands_for(session, entry_row(session, undone.supersedes_id))
 
 
 def _train_names(session: Session, found: Sequence[EntryRow]) -> dict[int, str]:

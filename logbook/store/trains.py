@@ -124,6 +124,42 @@ def bring_back(session: Session, train_id: int, now: datetime) -> TrainRevisionR
     return _keep(session, old.train, old.revision + 1, places, "brought back", now)
 
 
+def same_places(one: TrainRevisionRow, other: TrainRevisionRow) -> bool:
+    """Whether two revisions hold the same parts, set alike; the parts themselves may differ."""
+    return _told_places(one) == _told_places(other)
+
+
+def _told_places(row: TrainRevisionRow) -> list[tuple[object, ...]]:
+    return [
+        (
+            each.position,
+            each.part_revision.part_id,
+            each.carried,
+            each.setting_mm,
+            each.along_tube_mm,
+        )
+        for each in row.parts
+    ]
+
+
+def put_back(
+    session: Session, newest: TrainRevisionRow, old: TrainRevisionRow, now: datetime
+) -> TrainRevisionRow:
+    """The train with the parts of an old revision, as these are now; as it is if it has them."""
+    if same_places(newest, old):
+        return newest
+    places = [
+        _place(
+            each.position,
+            newest_part(session, each.part_revision.part_id),
+            each.carried,
+            (each.setting_mm, each.along_tube_mm),
+        )
+        for each in old.parts
+    ]
+    return _keep(session, old.train, newest.revision + 1, places, "taken back", now)
+
+
 def _new_train(session: Session, name: str, kind: str, now: datetime) -> TrainRow:
     checks.one_of(kind, "the kind of train", TRAIN_KINDS)
     kept_name = _free_name(session, name)

@@ -148,7 +148,7 @@ class Choices:
     def put(self, name: str, value: str) -> None:
         key = checks.line(name, "the choice's name", _NAME_LENGTH, wanted=True)
         kept = checks.line(value, "the choice", _CHOICE_LENGTH)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the choice of {key}: {kept}") as session:
             row = session.get(ChoiceRow, key) or ChoiceRow(name=key)
             row.value = kept
             row.updated_utc = self._clock()

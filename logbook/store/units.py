@@ -36,6 +36,8 @@ _MAY_CHANGE = frozenset(
         "upkeep_rule",
     }
 )
+# Choices of how the program looks and where it looks for files: nothing that one takes back.
+_OF_THE_PROGRAM = ("view", "frames folder")
 _ONLY_ADDED = frozenset(
     {"entry", "part_revision", "running_order", "train_revision", "upkeep_snooze"}
 )
@@ -49,6 +51,7 @@ class Change:
     key: str
     before: str | None = None
     after: str | None = None
+    id: int = 0  # of its row, once it is in the book
 
     @property
     def row_id(self) -> int:
@@ -121,7 +124,7 @@ def _note(session: UnitSession, _: UOWTransaction) -> None:
 
 def _added(rows: Iterable[Any]) -> Iterator[Change]:
     """In the order in which they were written, so that an older row comes before a newer one."""
-    found = [row for row in rows if table_of(row) in _MAY_CHANGE | _ONLY_ADDED]
+    found = [row for row in rows if _counts(row) or table_of(row) in _ONLY_ADDED]
     for row in sorted(found, key=lambda each: (table_of(each), _id(each))):
         after = _now(row) if _counts(row) else None
         yield Change(table_of(row), _key(row), None, after)
@@ -134,6 +137,8 @@ def _changed(session: Session) -> Iterator[Any]:
 
 
 def _counts(row: Any) -> bool:
+    if table_of(row) == "choice":
+        return row.name not in _OF_THE_PROGRAM
     return table_of(row) in _MAY_CHANGE
 
 

@@ -25,6 +25,7 @@ from logbook.store.models import (
 from logbook.store.night_sums import is_current
 from logbook.store.parts import find_part, newest_part
 from logbook.store.records import EntryRecord
+from logbook.store.units import name_unit
 from logbook.store.upkeep_checks import checked_rule
 from logbook.store.upkeep_counts import Since, Use, last_done, since_then
 from logbook.store.upkeep_records import Due, UpkeepRule, UpkeepRuleRecord
@@ -50,7 +51,7 @@ class Upkeep:
     def add(self, rule: UpkeepRule) -> UpkeepRuleRecord:
         """Keep a new rule. It counts from now, or from the last time its work was logged."""
         checked = checked_rule(rule)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the rule {checked.action}") as session:
             return _record(session, _added(session, checked, self._clock()))
 
     def change(self, rule_id: int, rule: UpkeepRule) -> UpkeepRuleRecord:
@@ -59,7 +60,7 @@ class Upkeep:
         A pause of the old one ends with it.
         """
         checked = checked_rule(rule)
-        with self._sessions.writing() as session:
+        with self._sessions.writing(f"the change of the rule {checked.action}") as session:
             old = _row(session, rule_id)
             old.retired_utc = self._clock()
             return _record(session, _added(session, checked, old.created_utc))
@@ -67,7 +68,9 @@ class Upkeep:
     def retire(self, rule_id: int) -> None:
         """Leave a rule out from now on."""
         with self._sessions.writing() as session:
-            _row(session, rule_id).retired_utc = self._clock()
+            row = _row(session, rule_id)
+            row.retired_utc = self._clock()
+            name_unit(session, f"the retirement of the rule {row.action}")
 
     def snooze(self, rule_id: int, until_utc: datetime) -> None:
         """Say nothing of a rule until then."""
@@ -76,6 +79,7 @@ class Upkeep:
             raise BadInput("Put it off to a day to come, within the next 400 days.")
         with self._sessions.writing() as session:
             row = _row(session, rule_id)
+            name_unit(session, f"the pause of the rule {row.action}")
             session.add(UpkeepSnoozeRow(upkeep_rule_id=row.id, said_utc=now, until_utc=until))
 
     def wake(self, rule_id: int) -> None:
@@ -83,6 +87,7 @@ class Upkeep:
         now = self._clock()
         with self._sessions.writing() as session:
             row = _row(session, rule_id)
+            name_unit(session, f"the end of the pause of the rule {row.action}")
             session.add(UpkeepSnoozeRow(upkeep_rule_id=row.id, said_utc=now, until_utc=now))
 
     def history(self, part_name: str | None = None) -> tuple[EntryRecord, ...]:

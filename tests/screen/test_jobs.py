@@ -294,7 +294,7 @@ def test_every_job_of_the_screen_is_in_the_table() -> None:
         for path in root.rglob("*.py")
         for names in _makers(ast.parse(path.read_text(encoding="utf-8")), ())
     }
-    undo = {"night_flow.undo_last", "night_flow.redo_last"}  # tests/store/test_undo_model.py
+    undo = {"night_flow.take_back_last", "night_flow.do_again"}  # tests/store/test_undo_model.py
     assert found - WRITES_NOTHING - undo == set(JOBS)
 
 

@@ -36,9 +36,9 @@ def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> No
         case 4 if chosen is not None:
             timeline.withdraw(chosen)
         case 5:
-            timeline.undo(night_id)
+            book.units.take_back()
         case 6:
-            timeline.redo(night_id)
+            book.units.do_again()
         case _:
             book.choices.put("train", draw.choice(("Long train", "Short train")))
 
@@ -138,5 +138,5 @@ def test_what_was_taken_out_can_still_be_read(tmp_path: Path) -> None:
         kept = book.timeline.keep(night_id, NewEntry("note", clock(), "cold"))
         book.timeline.withdraw(kept.id)
         assert [each.content.text for each in book.timeline.taken_out(night_id)] == ["cold"]
-        book.timeline.undo(night_id)
+        book.units.take_back()
         assert book.timeline.taken_out(night_id) == ()

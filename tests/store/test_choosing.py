@@ -53,7 +53,7 @@ def test_corrected_and_withdrawn_frames_are_not_counted(book: Book, night: Night
     book.timeline.withdraw(fixed.id)
     assert book.projects.all()[0].held_hours == 0.0
     assert book.projects.all()[0].last_date is None
-    book.timeline.undo(night.id)
+    book.units.take_back()
     assert book.projects.all()[0].held_hours == pytest.approx(0.5)
 
 

@@ -129,9 +129,11 @@ def fill(
         elif step == "withdraw" and last.content.kind != "withdrawn":
             last = book.timeline.withdraw(last.id)
         elif step == "undo":
-            last = book.timeline.undo(night.id) or last
+            book.units.take_back()
+            last = book.timeline.history(last.id)[-1]
         elif step == "redo":
-            last = book.timeline.redo(night.id) or last
+            book.units.do_again()
+            last = book.timeline.history(last.id)[-1]
     book.drafts.put("window", "line", (draft,))
     book.nights.end(night.id, EVENING + timedelta(hours=9))
 

@@ -116,10 +116,10 @@ def test_an_undone_growth_may_be_added_again_and_a_redone_one_not(
 ) -> None:
     add_all(book, some(3))
     add_all(book, some(5))
-    book.timeline.undo(night.id)
+    book.units.take_back()
     assert counts(book, night) == [3]
     assert plan_of(book, some(5)).new == 2
-    book.timeline.redo(night.id)
+    book.units.do_again()
     assert counts(book, night) == [5]
     assert add_all(book, some(5)) == []
 
@@ -225,9 +225,9 @@ def _do(book: Book, night: NightRecord, step: tuple[str, object]) -> None:
         assert isinstance(which, set)
         add_all(book, [ALL[number] for number in which])
     elif what == "undo":
-        book.timeline.undo(night.id)
+        book.units.take_back()
     elif what == "redo":
-        book.timeline.redo(night.id)
+        book.units.do_again()
     elif isinstance(which, int) and which < len(standing):
         chosen = standing[which]
         if what == "withdraw":

@@ -88,9 +88,9 @@ def _something(desk: Desk, draw: random.Random) -> None:
         case 1 if standing:
             book.timeline.withdraw(draw.choice(standing))
         case 2:
-            book.timeline.undo(night_id)
+            book.units.take_back()
         case 3:
-            book.timeline.redo(night_id)
+            book.units.do_again()
         case _:
             book.timeline.keep(night_id, new)
 
@@ -208,7 +208,7 @@ def test_a_night_that_an_entry_was_moved_out_of_is_counted_again(
         there = replace(kept.content, happened_utc=EVENING + timedelta(days=3))
         book.timeline.correct(kept.id, there, night_id=3)
         assert set(book.past.light()) == {3}
-        book.timeline.undo(2)
+        book.units.take_back()
         assert set(book.past.light()) == {2}
 
 

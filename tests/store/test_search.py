@@ -77,8 +77,8 @@ def test_what_was_corrected_is_found_by_its_old_words_and_says_what_it_reads_now
     assert (former.now, former.standing_id) == ("a cat on the roof", newer.id)
     (once,) = book.search.find(Wanted("roof")).hits
     assert (once.text, once.standing) == ("a cat on the roof", "stands")
-    undone = book.timeline.undo(night.id)
-    assert undone is not None
+    book.units.take_back()
+    (undone,) = book.timeline.of_night(night.id)
     (again,) = book.search.find(Wanted("marten")).hits
     assert (again.entry_id, again.standing) == (undone.id, "stands")
     (taken_back,) = book.search.find(Wanted("cat")).hits

@@ -72,10 +72,10 @@ def test_it_travels_through_keeping_correcting_withdrawing_and_undoing(
     assert corrected.content == other
     book.timeline.withdraw(corrected.id)
     assert book.timeline.of_night(night.id) == ()
-    undone = book.timeline.undo(night.id)
-    assert undone is not None
+    book.units.take_back()
+    (undone,) = book.timeline.of_night(night.id)
     assert undone.content == other
-    book.timeline.undo(night.id)
+    book.units.take_back()
     (standing,) = book.timeline.of_night(night.id)
     assert standing.content == entry
 

@@ -120,10 +120,11 @@ def test_one_key_undoes_whatever_was_done_last(
     second = book.timeline.correct(first.id, note("seeing poor"))
     book.timeline.withdraw(second.id)
     shown = []
-    while book.timeline.undo(night.id) is not None:
+    for _ in range(3):
+        book.units.take_back()
         shown.append(texts(book, night))
     assert shown == [["seeing poor"], ["seeing fair"], []]
-    while book.timeline.redo(night.id) is not None:
+    while book.units.do_again() is not None:
         shown.append(texts(book, night))
     assert shown[3:] == [["seeing fair"], ["seeing poor"], []]
 
@@ -137,23 +138,23 @@ def test_an_entry_moves_to_another_night_and_undo_where_it_was_brings_it_back(
     moved = book.timeline.correct(kept.id, there, night_id=other.id)
     assert (texts(book, night), texts(book, other)) == ([], ["cold"])
     assert [each.id for each in book.timeline.history(moved.id)] == [kept.id, moved.id]
-    assert book.timeline.undo(other.id) is None
     for _ in range(2):
-        assert book.timeline.undo(night.id) is not None
+        assert book.units.take_back() is not None
         assert (texts(book, night), texts(book, other)) == (["cold"], [])
-        assert book.timeline.redo(night.id) is not None
+        assert book.units.do_again() is not None
         assert (texts(book, night), texts(book, other)) == ([], ["cold"])
-    book.timeline.undo(night.id)
-    book.timeline.undo(night.id)
+    for _ in range(3):  # the move, the start of the other night, the entry
+        book.units.take_back()
     assert (texts(book, night), texts(book, other)) == ([], [])
 
 
-def test_undo_of_one_night_leaves_the_others_alone(
+def test_taking_back_the_start_of_a_night_leaves_the_others_alone(
     book: Book, night: NightRecord, note: MakeNote
 ) -> None:
     book.timeline.keep(night.id, note("tonight"))
     next_night = book.nights.start(night.site_id, None, "", EVENING + timedelta(days=1))
-    assert book.timeline.undo(next_night.id) is None
+    assert book.units.take_back() == "the start of the night of 2025-10-05"
+    assert book.nights.get(next_night.id).ended_utc is not None
     assert texts(book, night) == ["tonight"]
 
 
@@ -195,7 +196,7 @@ def test_an_object_is_copied_at_first_use_and_stays_as_it_was(
 def test_an_entry_by_day_belongs_to_no_night(book: Book, note: MakeNote) -> None:
     kept = book.timeline.keep(None, note("mirror out for washing"))
     assert book.timeline.of_night(None) == (kept,)
-    assert book.timeline.undo(None) is not None
+    assert book.units.take_back() is not None
     assert book.timeline.of_night(None) == ()
 
 
@@ -340,7 +341,6 @@ def test_an_unknown_entry_or_night_is_said_to_be_unknown(book: Book, note: MakeN
         lambda: book.timeline.correct(77, note("x")),
         lambda: book.timeline.withdraw(77),
         lambda: book.timeline.keep(77, note("x")),
-        lambda: book.timeline.undo(77),
         lambda: book.nights.get(77),
     ):
         with pytest.raises(NotFound, match="77"):

@@ -12,7 +12,7 @@ from logbook.sky.limits import Limits
 from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.choosing_records import OrderItem
-from logbook.store.models import DraftRow, FormerNameRow, SiteRow, UnitChangeRow, UnitRow
+from logbook.store.models import DraftRow, FormerNameRow, SiteRow
 from logbook.store.records import (
     Adjustment,
     Frames,
@@ -42,26 +42,24 @@ def fill_whole(book: Book, clock: Clock, texts: Sequence[str] = ("a word",)) -> 
     kept = [book.timeline.keep(night.id, each) for each in _entries(clock, word)]
     book.timeline.correct(kept[0].id, replace(kept[0].content, text=next(word)))
     book.timeline.withdraw(kept[1].id)
-    book.timeline.undo(night.id)
+    book.units.take_back()
     clock.forward(hours=2)
     add_all(book, some(3, 60))
     _wishes(book, clock, site.id, word)
     book.nights.end(night.id, EVENING + timedelta(hours=9))
     book.drafts.put("w", "line", (next(word),))
     book.choices.put("site", next(word))
-    _units_and_typed(book, word)
+    _old_rows(book, word)
     return night.id
 
 
-def _units_and_typed(book: Book, word: Iterator[str]) -> None:
-    unit = UnitRow(uid="u1", run_uid="r1", made_utc=EVENING, words=next(word))
-    draft = DraftRow(slot="line", text=next(word), updated_utc=EVENING)
+def _old_rows(book: Book, word: Iterator[str]) -> None:
+    """A draft of a program before this one, and what a site was called once."""
     with book._sessions.writing() as session:
         site = session.scalars(select(SiteRow)).one()
         former = FormerNameRow(site_id=site.id, name=next(word), until_utc=EVENING)
-        session.add_all([unit, draft, former])
-        session.flush()
-        session.add(UnitChangeRow(unit_id=unit.id, table_name="choice", row_key="site"))
+        draft = DraftRow(slot="line", text=next(word), updated_utc=EVENING)
+        session.add_all([draft, former])
 
 
 def _kit(book: Book, word: Iterator[str]) -> int:

@@ -33,7 +33,7 @@ def entry_words(clock: ShowsTimes, record: EntryRecord, *, wide: bool) -> Text:
     if wide:
         line.append(f"{entry.happened_utc:%H:%M} UTC  {entry.kind:11}", style="not bold")
     line.append(spell(entry), style="not bold")
-    if record.supersedes_id is not None:
+    if record.corrected:
         line.append(" (corrected)", style="not bold italic")
     return line
 

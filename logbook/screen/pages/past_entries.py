@@ -135,10 +135,10 @@ class NightEntries(ListSheet[NightContext]):
             self.app.push_screen(AddForm(self.desk, self.found), self.keep)
 
     def action_undo(self) -> None:
-        self.keep(night_flow.undo_last)
+        self.keep(night_flow.take_back_last)
 
     def action_redo(self) -> None:
-        self.keep(night_flow.redo_last)
+        self.keep(night_flow.do_again)
 
     def action_history(self) -> None:
         book, found, chosen = self.desk.book, self.found, self._chosen()

@@ -33,14 +33,15 @@ def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None]
     """
 
     def job(book: Book) -> str:
-        for record in records:
-            turn = record.content.turn
-            was = change(turn) if turn is not None else None
-            if was is None:
-                book.timeline.withdraw(record.id)
-            elif was != turn:
-                text = f"{record.content.text} (it was {said})"
-                book.timeline.correct(record.id, replace(record.content, turn=was, text=text))
+        with book.writing(f"the answer that it was {said}"):
+            for record in records:
+                turn = record.content.turn
+                was = change(turn) if turn is not None else None
+                if was is None:
+                    book.timeline.withdraw(record.id)
+                elif was != turn:
+                    text = f"{record.content.text} (it was {said})"
+                    book.timeline.correct(record.id, replace(record.content, turn=was, text=text))
         return f"Corrected, the old text is kept: it was {said}"
 
     return job

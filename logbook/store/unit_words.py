@@ -1,0 +1,29 @@
+"""What was saved, in the words that an undo says."""
+
+from sqlalchemy.orm import Session
+
+from logbook.sky.clock import zone_of
+from logbook.store.models import EntryRow, NightRow
+from logbook.store.rows import content_of
+from logbook.store.words import spell
+
+
+def entry_words(session: Session, entry: EntryRow) -> str:
+    """An entry as it was typed, with the local time of its night."""
+    words = entry.text or spell(content_of(entry, None))
+    if entry.night_id is None:
+        return words
+    night = session.get_one(NightRow, entry.night_id)
+    local = entry.happened_utc.astimezone(zone_of(night.time_zone))
+    return f"{words} · {local:%H:%M}"
+
+
+def spoken(session: Session, entry: EntryRow, old: EntryRow | None) -> str:
+    """What was done by an entry: written, put in the place of another, or taken out."""
+    if old is None:
+        return entry_words(session, entry)
+    if entry.kind == "withdrawn":
+        return f"the withdrawal of {entry_words(session, old)}"
+    if entry.night_id != old.night_id:
+        return f"the move of {entry_words(session, old)}"
+    return f"the correction of {entry_words(session, old)} to {entry_words(session, entry)}"
