@@ -125,7 +125,7 @@ class Form(Modal[T | None], Generic[T]):
         super().__init__()
         self._draft_about = about or heading
         self._kept: FormDraft | None = None
-        self._tried = False  # it was to be saved once: what is missing is said
+        self._save_asked = False  # it was to be saved once: what is missing is said
         self._left_values: dict[str, str] = {}  # changed values as they were left
         self._put_values: dict[str, str] = {}  # changed values as they were put in the draft last
         self._heading = heading
@@ -186,7 +186,7 @@ class Form(Modal[T | None], Generic[T]):
         """Say beside the field what was understood or what is wrong; whether it may be kept."""
         typed = self._input(each).value.strip()
         if not typed:
-            missing = each.required and self._tried
+            missing = each.required and self._save_asked
             words = f"needed: {each.hint}".removesuffix(": ") if missing else each.hint
             self._say_beside(each.name, words, "reverse" if missing else "")
             return not each.required
@@ -318,7 +318,7 @@ class Form(Modal[T | None], Generic[T]):
 
     def action_keep(self) -> None:
         """Keep, or show everything that is wrong and go to the first of it."""
-        self._tried = True
+        self._save_asked = True
         wrong = self._say_all()
         if wrong:
             self._input(wrong[0]).focus()
