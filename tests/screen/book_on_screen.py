@@ -2,7 +2,7 @@
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from textual.pilot import Pilot
 from textual.widget import Widget
-from textual.worker import WorkerCancelled
 
 from logbook.errors import NotFound
 from logbook.kit.parts import Part, Train
@@ -23,6 +22,7 @@ from logbook.store.book import Book
 from logbook.store.book_source import BookSource
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import EntryRecord, Screw, TargetCopy
+from tests.screen.quiet import key_event, settled
 from tests.store.clock import EVENING, Clock
 
 if TYPE_CHECKING:
@@ -167,8 +167,10 @@ class OnScreen:
         return self.words("#pages")
 
     async def press(self, *keys: str) -> None:
-        await self.pilot.press(*keys)
-        await self.settle()
+        """Keys one after the other, each handled to its end: a page read, a line saved."""
+        for key in keys:
+            await self.app._post_message(key_event(key))
+            await self.settle()
 
     async def enter(self, line: str) -> None:
         """Keep a line as if it had been typed and entered."""
@@ -177,14 +179,12 @@ class OnScreen:
 
     async def settle(self) -> None:
         """Wait until nothing works: pages made, jobs on disk, everything drawn."""
-        for _ in range(2):
-            await self.pilot.pause()
-            with suppress(WorkerCancelled):  # a newer wish took its place
-                await self.app.workers.wait_for_complete()
-            writer = self.app.desk.writer
-            if writer is not None:
-                await asyncio.wrap_future(writer.submit(lambda: None))
-            await self.pilot.pause()
+        await settled(self.app, self._written)
+
+    async def _written(self) -> None:
+        writer = self.app.desk.writer
+        if writer is not None:
+            await asyncio.wrap_future(writer.submit(lambda: None))
 
 
 def _drawn(widget: Widget) -> list[str]:
