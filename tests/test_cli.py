@@ -16,7 +16,7 @@ import pytest
 
 from logbook import cli
 from logbook.sky.place import Site
-from logbook.store.demo import build_demo
+from logbook.store.demo import fresh_demo
 from logbook.store.opening import APPLICATION_ID, make_book, open_book
 from tests.store.clock import zone_far_from_noon
 
@@ -25,9 +25,7 @@ Run = Callable[..., int]
 
 @pytest.fixture(scope="module")
 def demo_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.db"
-    build_demo(path)
-    return path
+    return fresh_demo(tmp_path_factory.mktemp("demo"))
 
 
 @pytest.fixture

@@ -5,14 +5,12 @@ import json
 import pytest
 
 from logbook import cli
-from logbook.store.demo import build_demo
+from logbook.store.demo import fresh_demo
 
 
 @pytest.fixture(scope="module")
 def season(tmp_path_factory: pytest.TempPathFactory) -> str:
-    path = tmp_path_factory.mktemp("search") / "season.db"
-    build_demo(path)
-    return str(path)
+    return str(fresh_demo(tmp_path_factory.mktemp("search")))
 
 
 def found(capsys: pytest.CaptureFixture[str], *arguments: str) -> list[str]:
