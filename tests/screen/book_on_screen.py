@@ -172,6 +172,11 @@ class OnScreen:
             await self.app._post_message(key_event(key))
             await self.settle()
 
+    async def press_while_disk_is_slow(self, key: str) -> None:
+        """One key, handled by the screen; the book's writer is not waited for."""
+        await self.app._post_message(key_event(key))
+        await settled(self.app)
+
     async def enter(self, line: str) -> None:
         """Keep a line as if it had been typed and entered."""
         self.app.query_one(EntryBar).enter(line)

@@ -20,6 +20,7 @@ from textual.worker import WorkerCancelled
 
 _ROUNDS_QUIET = 2  # a message handled in the first may have put one into a queue looked at before
 _MOST_ROUNDS = 10_000
+_LOOK_AGAIN_S = 0.5
 
 
 async def _nothing_else() -> None:
@@ -59,7 +60,7 @@ def _has_something_left(app: App[Any]) -> bool:
 
 
 def _is_busy(pump: MessagePump) -> bool:
-    waits = not pump._message_queue.empty() or bool(pump._next_callbacks)
+    waits = pump.message_queue_size > 0 or bool(pump._next_callbacks)
     return waits or (isinstance(pump, Screen) and pump.is_current and _is_to_be_drawn(pump))
 
 
@@ -69,26 +70,22 @@ def _is_to_be_drawn(screen: Screen[Any]) -> bool:
 
 async def _queues_passed(app: App[Any]) -> None:
     """Until everything that was in a queue has been handled."""
-    passed = [_passed(pump) for pump in list(_pumps(app))]
-    failed = asyncio.create_task(app._exception_event.wait())
-    everything = asyncio.ensure_future(asyncio.gather(*passed))
-    await asyncio.wait({failed, everything}, return_when=asyncio.FIRST_COMPLETED)
-    failed.cancel()
-    everything.cancel()
+    await asyncio.gather(*(_passed(app, pump) for pump in list(_pumps(app))))
 
 
-async def _passed(pump: MessagePump) -> None:
+async def _passed(app: App[Any], pump: MessagePump) -> None:
     passed = asyncio.Event()
     if not pump.call_later(passed.set):
         return
-    while pump.is_running and not passed.is_set():  # one that is taken away handles nothing more
-        with suppress(TimeoutError):
-            await asyncio.wait_for(passed.wait(), 0.5)
+    while pump.is_running and app._exception is None and not passed.is_set():
+        with suppress(TimeoutError):  # one that was taken away handles nothing more
+            await asyncio.wait_for(passed.wait(), _LOOK_AGAIN_S)
 
 
 def key_event(key: str) -> events.Key:
     """As Textual's pilot makes it of a key's name or of a character."""
     name = _character_to_key(key) if len(key) == 1 and not key.isalnum() else key
+    character: str | None
     try:
         character = unicodedata.lookup(_get_unicode_name_from_key(REPLACED_KEYS.get(name, name)))
     except KeyError:

@@ -12,6 +12,7 @@ from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.store.book import Book
 from logbook.store.timeline import Timeline
 from tests.screen.book_on_screen import NoSky, OnScreen, begin_night, build_book, opened
+from tests.screen.quiet import settled
 from tests.store.clock import EVENING, Clock
 
 
@@ -205,13 +206,13 @@ async def typed_while_the_disk_is_slow(screen: OnScreen, lines: tuple[str, ...],
     assert writer is not None
     disk = threading.Event()
     writer.submit(disk.wait)
-    await screen.pilot.press("ctrl+t")
+    await screen.press_while_disk_is_slow("ctrl+t")
     for line in lines:
         screen.app.query_one(EntryBar).restore(line)
-        await screen.pilot.press("enter")
+        await screen.press_while_disk_is_slow("enter")
         assert screen.line == ""
     screen.app.query_one(EntryBar).restore(rest)
-    await screen.pilot.pause()
+    await settled(screen.app)
     disk.set()
     await screen.settle()
     await screen.settle()

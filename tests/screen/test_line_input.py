@@ -9,6 +9,7 @@ from textual.events import Key
 
 from logbook.screen.line_input import LineInput
 from tests.screen.book_on_screen import begin_night, build_book, opened
+from tests.screen.quiet import settled
 from tests.store.clock import Clock
 
 BACK = "\x7f"
@@ -38,9 +39,9 @@ class OneField(App[None]):
 )
 async def test_a_letter_taken_back_in_a_burst_is_the_one_before(typed: str, stands: str) -> None:
     app = OneField()
-    async with app.run_test() as pilot:
+    async with app.run_test():
         burst(app, typed)
-        await pilot.pause()
+        await settled(app)
         assert app.query_one(LineInput).value == stands
 
 

@@ -7,6 +7,7 @@ from textual.app import App, ComposeResult
 
 from logbook.screen.picture_view import PictureView, Shown
 from logbook.screen.red import RedFilter
+from tests.screen.quiet import settled
 
 RAMP = Shown(16, 2, bytes(range(0, 256, 16)) * 2)
 
@@ -35,8 +36,8 @@ class OnePicture(App[None]):
 async def colours(shown: Shown, *, red: bool) -> list[list[tuple[Color, Color]]]:
     """(upper, lower) colour of every cell drawn, row by row."""
     app = OnePicture(shown, red=red)
-    async with app.run_test(size=(30, 6)) as pilot:
-        await pilot.pause()
+    async with app.run_test(size=(30, 6)):
+        await settled(app)
         view = app.query_one(PictureView)
         strips = app.screen._compositor.render_strips()[: view.size.height]
         return [_cells(strip.crop(0, view.size.width)._segments) for strip in strips]

@@ -163,7 +163,7 @@ async def test_the_form_says_what_it_understood(path: Path, clock: Clock) -> Non
         await screen.press("d")
         for name, typed, said in UNDERSTOOD:
             screen.app.screen.query_one(f"#field-{name}", Input).value = typed
-            await screen.pilot.pause()
+            await screen.settle()
             assert said in " ".join(screen.words(f"#said-{name}").split()), typed
 
 
