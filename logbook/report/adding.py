@@ -3,37 +3,32 @@
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
-from logbook.store.around import gathered, night_for, telescope_of
+from logbook.report.choosing import last_site, last_train
+from logbook.sky.clock import night_date, zone_of
+from logbook.store.around import gathered, telescope_of
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
 from logbook.store.night_context import (
-    add_in_night,
     doubt_of_time,
     read_night_context,
     understand_in,
 )
 from logbook.store.opening import now_utc
 from logbook.store.records import LATEST_TURNS
+from logbook.store.save_line import save_line
 from logbook.store.targets import complete_target, find_target
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
-    from logbook.store.records import NightRecord
+    from logbook.store.records import NightRecord, SiteRecord
 
 
 def add_line(book: "Book", typed: str) -> str:
-    """Keep a line in the night in progress; what was kept, in words. Raises BadInput."""
-    night = book.nights.in_progress()
-    if night is None:
-        raise BadInput("No night is in progress: start `logbook` and press F10.")
-    understood = understand(typed, _surroundings(book, night))
-    if understood.entry is None:
-        raise BadInput(understood.problem or "type what happened")
-    if understood.corrects_entry_id is not None:
-        book.timeline.correct(understood.corrects_entry_id, understood.entry)
-    else:
-        book.timeline.keep(night_for(understood.entry, night), understood.entry)
-    return f"Kept: {understood.said}"
+    """Save a line as the screen would: in the night in progress, or by day if it may be.
+
+    What was saved, in words. Raises BadInput, NotWritten.
+    """
+    return save_line(book, understand(typed, _surroundings(book)))
 
 
 def add_line_to(book: "Book", night_id: int, typed: str, *, outside: bool) -> str:
@@ -49,23 +44,32 @@ def add_line_to(book: "Book", night_id: int, typed: str, *, outside: bool) -> st
     doubt = doubt_of_time(context.night, understood.entry.happened_utc)
     if doubt and not outside:
         raise BadInput(f"Not saved: {doubt} If it is right all the same, add --outside.")
-    add_in_night(book, context.night, understood)
-    return f"Added to the night of {context.night.local_date}: {understood.said}"
+    return save_line(book, understood, night=context.night)
 
 
-def _surroundings(book: "Book", night: "NightRecord") -> Surroundings:
-    parts = book.kit.parts()
-    telescope = telescope_of(book.timeline.train_in_use(night.id), parts)
+def _surroundings(book: "Book") -> Surroundings:
+    """Of the night in progress; by day of the site and the train chosen last."""
+    now, night = now_utc(), book.nights.in_progress()
+    parts, trains, sites = book.kit.parts(), book.kit.trains(), book.sites.all()
+    zone = _zone_name(night, last_site(book, sites))
+    in_use = last_train(book, trains) if night is None else book.timeline.train_in_use(night.id)
+    telescope = telescope_of(in_use, parts)
     return gathered(
-        now_utc=now_utc(),
-        time_zone=night.site.time_zone,
-        night_date=night.local_date,
+        now_utc=now,
+        time_zone=zone,
+        night_date=night_date(now, zone_of(zone)) if night is None else night.local_date,
         find_object=find_target,
         complete_object=complete_target,
         parts=parts,
-        trains=book.kit.trains(),
+        trains=trains,
         screws=book.kit.screws(telescope.id) if telescope else (),
         turns=book.timeline.turns(telescope.id, newest=LATEST_TURNS) if telescope else (),
-        timeline=book.timeline.of_night(night.id),
+        timeline=book.timeline.of_night(night.id) if night is not None else (),
         renamed=book.kit.renamed(),
     )
+
+
+def _zone_name(night: "NightRecord | None", chosen: "SiteRecord | None") -> str:
+    if night is not None:
+        return night.site.time_zone
+    return chosen.site.time_zone if chosen is not None else "UTC"

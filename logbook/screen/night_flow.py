@@ -22,44 +22,30 @@ if TYPE_CHECKING:
     from logbook.store.typed import TypedLine
 
 
-def keep_understood(understood: Understood, typed: TypedLine | None) -> Job:
-    """Keep an understood line, in the night in progress or by day if it may be.
-
-    A line that completes an earlier entry (`better`, after a turn was kept) takes its place.
-    """
+def keep_understood(
+    understood: Understood, typed: TypedLine | None = None, night: NightRecord | None = None
+) -> Job:
+    """Save an understood line: in that night, else where it belongs by now."""
 
     def job(book: Book) -> str:
-        from logbook.store.around import night_for
+        from logbook.store.save_line import save_line
 
-        entry, old_id = understood.entry, understood.corrects_entry_id
-        assert entry is not None
-        if old_id is not None:
-            book.timeline.correct(old_id, entry, typed=typed)
-            return f"Kept: {understood.said}"
-        night_id = night_for(entry, book.nights.in_progress())
-        book.timeline.keep(night_id, entry, typed=typed)
-        by_day = " · by day, in no night" if night_id is None else ""
-        return f"Kept: {understood.said}{by_day}"
+        return save_line(book, understood, night=night, typed=typed)
 
     return job
+
+
+def keep_entry(entry: NewEntry, said: str) -> Job:
+    """Save an entry that was not typed, by the same rules as a line."""
+    from logbook.store.line_around import Understood
+
+    return keep_understood(Understood(entry, said))
 
 
 def correct_entry(entry_id: int, entry: NewEntry, spoken: str) -> Job:
     def job(book: Book) -> str:
         book.timeline.correct(entry_id, entry)
         return f"Corrected, the old text is kept: {spoken}"
-
-    return job
-
-
-def add_to_night(night: NightRecord, understood: Understood) -> Job:
-    """Save an understood line in a night that may be long over."""
-
-    def job(book: Book) -> str:
-        from logbook.store.night_context import add_in_night
-
-        add_in_night(book, night, understood)
-        return f"Added to the night of {night.local_date}: {understood.said}"
 
     return job
 

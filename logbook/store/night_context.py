@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.errors import BadInput
 from logbook.sky.clock import night_date
 from logbook.store.around import gathered, telescope_of
 from logbook.store.correcting import before_entry
@@ -160,15 +159,6 @@ def doubt_of_time(night: NightRecord, happened_utc: datetime) -> str:
         ended = f"{night.ended_utc.astimezone(zone):%H:%M}"
         return f"{when} is after that night ended, at {ended}."
     return ""
-
-
-def add_in_night(book: "Book", night: NightRecord, understood: Understood) -> EntryRecord:
-    """Save an understood line in a night that may be long over. Raises BadInput, NotWritten."""
-    if understood.entry is None:
-        raise BadInput(understood.problem or "type what happened")
-    if understood.corrects_entry_id is not None:
-        return book.timeline.correct(understood.corrects_entry_id, understood.entry)
-    return book.timeline.keep(night.id, understood.entry)
 
 
 def _surroundings(

@@ -206,9 +206,6 @@ JOBS: dict[str, Callable[[World], Job]] = {
     "night_flow.correct_entry": lambda w: night_flow.correct_entry(
         w.entries[0].id, note("calm"), "calm"
     ),
-    "night_flow.add_to_night": lambda w: night_flow.add_to_night(
-        w.night, Understood(note("cold"), "note: cold")
-    ),
     "night_flow.move_entry": lambda w: night_flow.move_entry(
         w.entries[0].id, note("windy", 2), "windy", w.night
     ),
@@ -264,7 +261,6 @@ JOBS: dict[str, Callable[[World], Job]] = {
         tighten="clockwise",
         held="plain",
     ),
-    "pages.screws_jobs.keep_entry": lambda _: screws_jobs.keep_entry(note("cold"), "cold"),
     "pages.screws_jobs.it_was": _other_way,
     "pages.upkeep_jobs.add_rule": lambda _: upkeep_jobs.add_rule(
         UpkeepRule("grease", None, every_nights=9)

@@ -10,12 +10,12 @@ from logbook.sky.place import Site
 from logbook.store.book import Book
 from logbook.store.line_around import Understood
 from logbook.store.night_context import (
-    add_in_night,
     doubt_of_time,
     read_night_context,
     understand_in,
 )
 from logbook.store.records import Frames, NewEntry, NightRecord, Screw, TargetCopy, Turn
+from logbook.store.save_line import save_line
 from tests.store.clock import EVENING, Clock
 
 GALAXY = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
@@ -143,9 +143,8 @@ def test_an_added_line_stands_in_that_night_and_no_night_begins(
     book: Book, over: NightRecord, read: Read
 ) -> None:
     before = book.nights.count()
-    record = add_in_night(book, over, read("at 1:20 seeing 1/5"))
-    assert record.night_id == over.id
-    assert record.id in [each.id for each in book.timeline.of_night(over.id)]
+    save_line(book, read("at 1:20 seeing 1/5"), night=over)
+    assert "at 1:20 seeing 1/5" in [e.content.text for e in book.timeline.of_night(over.id)]
     assert book.nights.count() == before
     assert book.nights.in_progress() is None
     assert book.nights.get(over.id).ended_utc == over.ended_utc

@@ -190,7 +190,7 @@ class AddForm(Doubting):
         if understood.entry is None:
             raise BadInput(understood.problem or "type what happened")
         self.doubt_time(self._night_context.night, understood.entry.happened_utc)
-        return night_flow.add_to_night(self._night_context.night, understood)
+        return night_flow.keep_understood(understood, night=self._night_context.night)
 
 
 def night_words(night: NightRecord) -> str:

@@ -4,8 +4,8 @@ from logbook.errors import BadInput
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
+from logbook.screen.night_flow import keep_entry
 from logbook.screen.pages.screws_frames import About
-from logbook.screen.pages.screws_jobs import keep_entry
 from logbook.store.records import ADJUST_UNITS, ADJUSTED, Adjustment, NewEntry, StarCheck
 from logbook.text import clean, fold
 

@@ -8,22 +8,10 @@ from typing import TYPE_CHECKING
 
 from logbook.screen.jobs import Job
 from logbook.startest.advice import Doubt
-from logbook.store.records import EntryRecord, NewEntry, Turn
+from logbook.store.records import EntryRecord, Turn
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
-
-
-def keep_entry(entry: NewEntry, said: str) -> Job:
-    """Keep an entry in the night in progress, or by day if it may be."""
-
-    def job(book: Book) -> str:
-        from logbook.store.around import night_for
-
-        book.timeline.keep(night_for(entry, book.nights.in_progress()), entry)
-        return f"Kept: {said}"
-
-    return job
 
 
 def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None], said: str) -> Job:

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 from logbook.screen.desk import Desk
 from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
+from logbook.screen.night_flow import keep_entry
 from logbook.screen.pages.screws_frames import About, eye_entry
 from logbook.screen.pages.screws_hand import Hand, hand_of
-from logbook.screen.pages.screws_jobs import job_of_yes, keep_entry
+from logbook.screen.pages.screws_jobs import job_of_yes
 from logbook.screen.pages.screws_watching import WatchingPage
 from logbook.screen.pages.screws_words import CENTRE_WHY
 from logbook.screen.view import is_mirror_telescope

@@ -13,6 +13,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.folder_watch import FolderWatch
 from logbook.screen.messages import JobWanted
+from logbook.screen.night_flow import keep_entry
 from logbook.screen.page import Page
 from logbook.screen.pages.screws_frames import (
     About,
@@ -24,7 +25,6 @@ from logbook.screen.pages.screws_frames import (
     look_entry,
     measure_words,
 )
-from logbook.screen.pages.screws_jobs import keep_entry
 from logbook.screen.path_line import real_path
 from logbook.startest.averaging import average
 from logbook.store.words import spell_look
