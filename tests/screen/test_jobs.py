@@ -66,6 +66,7 @@ SITE = {"name": "Far Hill", "where": "47.0 15.0", "elevation": "900", "zone": "E
 HORIZON = {"horizon": "0 12, 90 25, 180 8", "sky": "21.4"}
 FIRST = {
     **SITE,
+    "telescope": "",
     "aperture": "203",
     "focal": "1624",
     "obstruction": "62",
@@ -226,6 +227,9 @@ JOBS: dict[str, Callable[[World], Job]] = {
     ),
     "pages.choose_picking.pick": _change_order,
     "pages.choose_picking.change": _change_order,
+    "first_run.FirstKit.answer": lambda _: answered(
+        first_run.FirstKit(with_site=True), **{**FIRST, "name": "Second hill"}
+    ),
     "kit_forms.SetValue.answer": lambda w: answered(
         kit_forms.SetValue(_part(w, "Long Tube"), w.night.local_date),
         what="mass",

@@ -1,11 +1,14 @@
 """The Screws page: one gloved hand records a turn and what it did."""
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from logbook.errors import BadInput
+from logbook.screen.pages.screws import ScrewsPage
 from logbook.screen.pages.screws_form import read_screws
+from logbook.screen.pages.screws_hand import Hand
 from logbook.screen.pages.screws_words import net_words
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, Screw, Turn
@@ -54,6 +57,24 @@ async def test_arrows_plus_and_enter_keep_a_turn(by_night: Path, clock: Clock) -
         assert "anticlockwise; Enter keeps it, once turned" in it.page
         await it.press("enter")
         assert turns_kept(it) == [("B", -0.125, None)]
+
+
+def test_a_turn_in_hand_is_logged_as_exactly_what_it_is(clock: Clock) -> None:
+    """No way through words and back: three figures would make 0.063 of a turn of 7/111."""
+    hand = Hand("A", tighten=False, amount=Fraction(7, 111))
+    entry = hand.entry(clock())
+    assert entry.turn == Turn("A", -7 / 111)
+    assert entry.text == "turn A loosen 3.78 min"
+
+
+async def test_an_advised_turn_is_in_the_book_as_it_was_advised(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "screws") as it:
+        page = it.app.query_one(ScrewsPage)
+        page.hand, page.own_hand = Hand("A", amount=Fraction(7, 111)), True
+        await it.press("enter")
+        assert turns_kept(it) == [("A", 7 / 111, None)]
 
 
 @pytest.mark.parametrize(("key", "result"), [("b", "better"), ("s", "same"), ("w", "worse")])

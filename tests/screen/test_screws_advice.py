@@ -15,7 +15,7 @@ from logbook.startest.advice import Advice, Doubt, ScrewResponse, Spot, Step
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, Screw, Turn
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
-from tests.store.clock import Clock
+from tests.store.clock import EVENING, Clock
 
 SCREWS = (Screw("A", 12.0), Screw("B", 4.0), Screw("C", 8.0))
 TURN = Advice(
@@ -294,7 +294,7 @@ def test_a_probe_is_told_as_one() -> None:
     ],
 )
 def test_an_advised_amount_is_said_as_a_hand_can_make_it(turns: float, line: str) -> None:
-    assert hand_of("B", turns, "sixteenths").line() == line
+    assert hand_of("B", turns, "sixteenths").entry(EVENING).text == line
 
 
 def test_a_turn_is_said_in_the_unit_the_owner_thinks_in() -> None:

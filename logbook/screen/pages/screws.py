@@ -10,6 +10,8 @@ from textual.message import Message
 from textual.widgets import OptionList
 
 from logbook.screen.desk import Desk
+from logbook.screen.messages import JobWanted
+from logbook.screen.night_flow import keep_entry
 from logbook.screen.pages.screws_advice import MOVES
 from logbook.screen.pages.screws_hand import Hand, hand_of
 from logbook.screen.pages.screws_keys import KEYS_OF_PAGE, OWN_KEYS
@@ -19,6 +21,7 @@ from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Doubt, Step
 from logbook.store.records import Turn
+from logbook.store.words import spell
 
 BOUNCE_S = 1.5  # a key that bounces under a glove is no second turn
 
@@ -184,7 +187,9 @@ class ScrewsPage(ShownPage):
             self.tell(f"{self._before_turning()} Arrows prepare a turn of your own.")
 
     def _keep_hand(self, now: datetime) -> None:
-        if self.enter_in_night(self.hand.line()):
+        if self.in_night():
+            entry = self.hand.entry(now)
+            self.post_message(JobWanted(keep_entry(entry, spell(entry))))
             self._kept_at = now
 
     def _before_turning(self) -> str:

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from fractions import Fraction
 
-from logbook.store.records import Screw
+from logbook.store.records import NewEntry, Screw, Turn
 
 _LONGEST_PART = 64  # halves to 64ths of a turn are said as such, what else in minutes of a clock
 # The units the owner may think in, each with the amounts that + and - step through.
@@ -48,9 +49,10 @@ class Hand:
             return f"{float(self.amount * 60):.3g} min"
         return str(self.amount)
 
-    def line(self) -> str:
-        """The entry line that keeps it."""
-        return f"turn {self.screw} {self.way} {self.amount_words()}"
+    def entry(self, made_utc: datetime) -> NewEntry:
+        """The turn as an entry, exactly what it is; its words are those of a line."""
+        line = f"turn {self.screw} {self.way} {self.amount_words()}"
+        return NewEntry("turn", made_utc, line, turn=Turn(self.screw, self.turns))
 
     def next_screw(self, screws: Sequence[Screw], step: int) -> "Hand":
         names = [each.name for each in screws]

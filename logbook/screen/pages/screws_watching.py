@@ -210,11 +210,16 @@ class WatchingPage(Page):
 
     def enter_in_night(self, line: str) -> bool:
         """Keep a line; turns and looks belong to a night, so without one nothing is kept."""
+        if self.in_night():
+            self.app.query_one(EntryBar).enter(line)
+            return True
+        return False
+
+    def in_night(self) -> bool:
+        """Whether a night is in progress; says so if not."""
         if self.desk.view.night is None:
             self.tell("Not kept: no night in progress. F10 starts one.")
-            return False
-        self.app.query_one(EntryBar).enter(line)
-        return True
+        return self.desk.view.night is not None
 
     def tell(self, words: str) -> None:
         self.app.query_one(EntryBar).say(words, bold=True)
