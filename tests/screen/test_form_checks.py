@@ -1,5 +1,6 @@
 """What cannot be, or is doubted, stands beside its field while one types, in the form's words."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -38,7 +39,7 @@ async def test_a_secondary_wider_than_the_aperture_is_said_while_typing(
     async with opened(book_path, clock, "kit") as screen:
         desk = screen.app.desk
         record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
-        screen.app.push_screen(PartForm(record.part, record, "2026-03-14"))
+        screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14)))
         await screen.settle()
         await put(screen, obstruction_mm__measured="250")
         assert "as wide as the aperture" in beside(screen, "obstruction_mm-measured")
@@ -54,7 +55,7 @@ async def test_a_name_that_another_part_has_is_said_while_typing(
     async with opened(book_path, clock, "kit") as screen:
         desk = screen.app.desk
         record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
-        screen.app.push_screen(PartForm(record.part, record, "2026-03-14", ("Small Lens",)))
+        screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14), ("Small Lens",)))
         await screen.settle()
         await put(screen, name="small lens")
         assert "another part has this name" in beside(screen, "name")

@@ -1,6 +1,7 @@
 """What is typed into a form is there when it is opened again, also after a kill."""
 
 import time
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -109,13 +110,13 @@ async def test_forms_of_two_parts_have_a_draft_each(book_path: Path, clock: Cloc
     async with opened(book_path, clock, "kit") as screen:
         for name in ("Long Tube", "Small Lens"):
             record = next(e for e in screen.app.desk.view.parts if e.part.name == name)
-            screen.app.push_screen(PartForm(record.part, record, "2026-03-14"))
+            screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14)))
             await screen.settle()
             assert not screen.app.screen.query_one("#form-left").display
             screen.app.screen.query_one("#field-note", Input).value = f"of {name}"
             await screen.press("escape")
         record = next(e for e in screen.app.desk.view.parts if e.part.name == "Long Tube")
-        screen.app.push_screen(PartForm(record.part, record, "2026-03-14"))
+        screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14)))
         await screen.settle()
         assert field(screen, "note") == "of Long Tube"
 
