@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from logbook.kit.cooling_response import response
 from logbook.kit.spread import NotLearned, student_t
+from logbook.kit.tube_constant import LUMPED
 
 Readings = Sequence[tuple[float, float]]  # (minutes, °C)
 Numbers = NDArray[np.float64]
@@ -60,7 +61,8 @@ class CoolingFit:
     """One night's constant.
 
     tau_min -- minutes in which the difference falls to 37 % in still air; low and high bound 95 %.
-    sigma_min -- one standard error; scatter_k -- of one reading about the curve.
+    sigma_min -- one standard error, by the readings alone; low and high let for the model too.
+    scatter_k -- of one reading about the curve.
     start_c -- the body's temperature at its first reading, `start_min`.
     spread_k -- standard error of the curve at the last reading, the air's own included.
     """
@@ -136,19 +138,40 @@ def fit_cooling(air: Readings, body: Readings, what: str = "mirror") -> CoolingF
     coarse = np.geomspace(FASTEST_MIN, SLOWEST_MIN, 40)
     rough = _best(coarse, sums.of(coarse)[0])
     sums.weigh(rough)
-    allowed, place, squares = _allowed(coarse, sums)
+    allowed, place, squares, _ = _allowed(coarse, sums)
     low, high = max(0, allowed[0] - 1), min(len(coarse) - 1, allowed[-1] + 1)
     if allowed[0] == 0 or allowed[-1] == len(coarse) - 1:
         return NotLearned(_unclear(what))
     fine = np.geomspace(coarse[min(low, place - 1)], coarse[max(high, place + 1)], 64)
-    allowed, place, squares = _allowed(fine, sums)
-    low_min, high_min = float(fine[allowed[0]]), float(fine[allowed[-1]])
+    allowed, place, squares, limit = _allowed(fine, sums)
+    tau_min = _best(fine, squares)
+    low_min = _crossing(fine, squares, limit, (allowed[0], allowed[0] - 1))
+    high_min = _crossing(fine, squares, limit, (allowed[-1], allowed[-1] + 1))
     if high_min > WIDEST * low_min:
         return NotLearned(_unclear(what))
-    return _fit(sums, (low_min, _best(fine, squares), high_min))
+    sigma_min = tau_min * math.log(high_min / low_min) / (2.0 * student_t(len(body) - 2))
+    low_min, high_min = _with_lumped(tau_min, low_min, high_min, len(body) - 2)
+    return _fit(sums, (low_min, tau_min, high_min), sigma_min)
 
 
-def _fit(sums: "_Sums", taus: tuple[float, float, float]) -> CoolingFit:
+def _crossing(taus: Numbers, squares: Numbers, limit: float, places: tuple[int, int]) -> float:
+    """Where the sum of squares passes the limit, between an allowed tau and its neighbour."""
+    inside, outside = places
+    if not 0 <= outside < len(taus):
+        return float(taus[inside])
+    part = (limit - squares[inside]) / (squares[outside] - squares[inside])
+    return float(taus[inside] * (taus[outside] / taus[inside]) ** part)
+
+
+def _with_lumped(tau_min: float, low_min: float, high_min: float, left: int) -> tuple[float, float]:
+    """The interval of the readings' scatter, widened by what the model itself leaves out."""
+    model = student_t(left) * LUMPED
+    down = math.hypot(math.log(tau_min / low_min), model)
+    up = math.hypot(math.log(high_min / tau_min), model)
+    return tau_min * math.exp(-down), tau_min * math.exp(up)
+
+
+def _fit(sums: "_Sums", taus: tuple[float, float, float], sigma_min: float) -> CoolingFit:
     """What is known of the best tau and the ends of its interval."""
     low_min, tau_min, high_min = taus
     squares, starts, errors = sums.of(np.array(taus))
@@ -159,10 +182,9 @@ def _fit(sums: "_Sums", taus: tuple[float, float, float]) -> CoolingFit:
         np.array(taus), sums.air_min, float(sums.body_min[0]), np.array([end_min])
     )
     ends = falls[:, 0] * starts + weights[:, 0] @ sums.air_c - sums.air_c[-1]
-    sigma = math.log(high_min / low_min) / (2.0 * student_t(count - 2))
     return CoolingFit(
         tau_min=tau_min,
-        sigma_min=tau_min * sigma,
+        sigma_min=sigma_min,
         low_min=low_min,
         high_min=high_min,
         scatter_k=scatter_k,
@@ -204,13 +226,13 @@ class _Sums:
         return response(tau_min, self.air_min, float(self.body_min[0]), self.body_min)
 
 
-def _allowed(taus: Numbers, sums: _Sums) -> tuple[NDArray[np.int64], int, Numbers]:
-    """Places of the taus in the interval, the best one's, and the sums of squares."""
+def _allowed(taus: Numbers, sums: _Sums) -> tuple[NDArray[np.int64], int, Numbers, float]:
+    """Places of the taus in the interval, the best one's, the sums of squares, and their limit."""
     squares = sums.of(taus)[0]
     place = int(np.argmin(squares))
     left = len(sums.body_min) - 2
     limit = squares[place] + student_t(left) ** 2 * max(squares[place] / left, FINEST_K**2)
-    return np.flatnonzero(squares <= limit), place, squares
+    return np.flatnonzero(squares <= limit), place, squares, float(limit)
 
 
 def _best(taus: Numbers, squares: Numbers) -> float:

@@ -10,19 +10,20 @@ from logbook.kit.check import check_train
 from logbook.kit.contrast import contrast, curve, cutoff_per_arcsec
 from logbook.kit.cooling import FROM_K, CoolDown, cool_down
 from logbook.kit.dew import DewShield, dew_shield
-from logbook.kit.eyepieces import Eyepiece, eyepieces
+from logbook.kit.eyepieces import Eyepiece
 from logbook.kit.focus import FocusDrift, FocusZone
 from logbook.kit.focusing import drift_of, zones_of
 from logbook.kit.illumination import Illumination, illumination
 from logbook.kit.joints import Joint, joints
 from logbook.kit.lengths import BackFocus, back_focus
-from logbook.kit.light import Gaps, Lens, Sensor, both, lenses, mirrored, obstruction, sensor
+from logbook.kit.light import Gaps, Sensor, both, obstruction
 from logbook.kit.openings import openings
 from logbook.kit.parts import Part, Train
 from logbook.kit.payload import IMAGING_SHARE, Payload, payload
 from logbook.kit.reach import FocusReach, focus_reach
 from logbook.kit.resolution import WAVELENGTH_UM, Limit, limits
 from logbook.kit.sampling import Sampling, sampling
+from logbook.kit.train_light import TrainLight, light_of
 from logbook.kit.values import PartLines, part_lines
 
 
@@ -110,22 +111,18 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
     """
     chosen = assumed or Assumed()
     gaps = Gaps()
-    telescope = train.first("telescope")
-    if telescope is None:
-        gaps.lacks("a telescope")
-    aperture_mm = gaps.number(telescope, "aperture_mm") if telescope else None
-    native_mm = gaps.number(telescope, "focal_length_mm") if telescope else None
-    found = lenses(train, gaps)
-    factor = _product(found)
-    effective_mm = None if native_mm is None else native_mm * factor
-    ratio = both(optics.focal_ratio, effective_mm, aperture_mm)
+    light = light_of(train, shelf, gaps)
+    telescope, aperture_mm, chip = train.first("telescope"), light.aperture_mm, light.sensor
     by_diameter = obstruction(telescope, aperture_mm, gaps)
-    chip = sensor(train, gaps)
-    scale = both(optics.image_scale_arcsec_px, chip.pixel_um if chip else None, effective_mm)
-    shown = _eyepieces(train, shelf, effective_mm, ratio, gaps)
-    own = _own_eyepiece(train, shown)
-    field_deg = _field(chip, own, effective_mm, gaps)
-    zones = zones_of(train, found, ratio, effective_mm, chosen.seeing_arcsec, chosen.wavelength_um)
+    scale, field_deg, own = light.image_scale_arcsec_px, light.field_deg, light.own_eyepiece
+    zones = zones_of(
+        train,
+        light.lenses,
+        light.focal_ratio,
+        light.effective_focal_length_mm,
+        chosen.seeing_arcsec,
+        chosen.wavelength_um,
+    )
     mass_kg = _mass_kg(train, gaps)
     load = _payload(train, mass_kg, chosen)
     balanced = balance(train, shelf)
@@ -134,10 +131,10 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
         name=train.name,
         kind=train.kind,
         aperture_mm=aperture_mm,
-        native_focal_length_mm=native_mm,
-        factor=factor,
-        effective_focal_length_mm=effective_mm,
-        focal_ratio=ratio,
+        native_focal_length_mm=light.native_focal_length_mm,
+        factor=light.factor,
+        effective_focal_length_mm=light.effective_focal_length_mm,
+        focal_ratio=light.focal_ratio,
         obstruction_by_diameter=by_diameter,
         light_loss_fraction=None
         if by_diameter is None
@@ -150,10 +147,10 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
         limits=() if aperture_mm is None else limits(aperture_mm, chosen.wavelength_um),
         contrast=_contrast(aperture_mm, by_diameter, chosen),
         focus_zones=zones,
-        focus_drift=drift_of(train, found, zones),
-        focus_reach=focus_reach(train, found),
-        illumination=_illumination(train, chip, native_mm, aperture_mm, found, by_diameter),
-        eyepieces=shown,
+        focus_drift=drift_of(train, light.lenses, zones),
+        focus_reach=focus_reach(train, light.lenses),
+        illumination=_illumination(train, light, by_diameter),
+        eyepieces=light.eyepieces,
         magnification=own.magnification if own else None,
         exit_pupil_mm=own.exit_pupil_mm if own else None,
         mass_kg=mass_kg,
@@ -164,63 +161,13 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
         cooling=_cooling(telescope, chosen),
         back_focus=back_focus(train),
         joints=met,
-        mirrored=mirrored(train),
+        mirrored=light.mirrored,
         missing=tuple(gaps.words),
         notes=(*gaps.notes, *check_train(train)),
         cautions=cautions(train, met, mass_kg, load, balanced),
         parts=part_lines(train),
         assumed=chosen,
     )
-
-
-def _product(found: tuple[Lens, ...]) -> float:
-    factor = 1.0
-    for lens in found:
-        factor *= lens.factor
-    return factor
-
-
-def _eyepieces(
-    train: Train,
-    shelf: Sequence[Part],
-    focal_length_mm: float | None,
-    ratio: float | None,
-    gaps: Gaps,
-) -> tuple[Eyepiece, ...]:
-    """Of a visual train every eyepiece there is, of a camera train only one in the light path."""
-    own = train.first("eyepiece")
-    if own is None and train.kind == "visual":
-        gaps.lacks("an eyepiece")
-    if own is not None:
-        gaps.number(own, "focal_length_mm")
-    if focal_length_mm is None or ratio is None:
-        return ()
-    more = [part for part in shelf if part.state == "owned"] if train.kind == "visual" else []
-    parts = {part.name: part for part in (*more, *((own,) if own else ()))}
-    return eyepieces(parts.values(), focal_length_mm, ratio)
-
-
-def _own_eyepiece(train: Train, shown: tuple[Eyepiece, ...]) -> Eyepiece | None:
-    own = train.first("eyepiece")
-    return next((each for each in shown if own is not None and each.name == own.name), None)
-
-
-def _field(
-    chip: Sensor | None, own: Eyepiece | None, focal_length_mm: float | None, gaps: Gaps
-) -> tuple[float, float] | None:
-    if chip is not None:
-        if focal_length_mm is None or focal_length_mm <= 0:
-            return None
-        width_deg = optics.field_deg(chip.width_mm, focal_length_mm)
-        return width_deg, optics.field_deg(chip.height_mm, focal_length_mm)
-    if own is None:
-        return None
-    if own.true_field_deg is None:
-        gaps.lacks(f"the field stop or apparent field of {own.name}")
-        return None
-    if not own.from_stop:
-        gaps.notes.append("the true field is from the apparent one: good to 10 %")
-    return own.true_field_deg, own.true_field_deg
 
 
 def _contrast(
@@ -233,17 +180,13 @@ def _contrast(
 
 
 def _illumination(
-    train: Train,
-    chip: Sensor | None,
-    native_mm: float | None,
-    aperture_mm: float | None,
-    found: tuple[Lens, ...],
-    by_diameter: float | None,
+    train: Train, light: TrainLight, by_diameter: float | None
 ) -> Illumination | None:
-    ratio = both(optics.focal_ratio, native_mm, aperture_mm)
-    if chip is None or ratio is None:
+    ratio = both(optics.focal_ratio, light.native_focal_length_mm, light.aperture_mm)
+    if light.sensor is None or ratio is None:
         return None
-    return illumination(openings(train, ratio, found), chip.diagonal_mm, by_diameter or 0.0)
+    opened = openings(train, ratio, light.lenses)
+    return illumination(opened, light.sensor.diagonal_mm, by_diameter or 0.0)
 
 
 def _mass_kg(train: Train, gaps: Gaps) -> float | None:

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from logbook.kit.parts import Train
-from logbook.kit.sheet import sheet
+from logbook.kit.train_light import TrainLight, light_of
 
 if TYPE_CHECKING:
     from logbook.sky.framing import FieldOfView
@@ -11,16 +11,18 @@ if TYPE_CHECKING:
 
 def view_of(train: Train | None) -> "FieldOfView | None":
     """The field of a train; None without a train or where its numbers do not say."""
+    return None if train is None else view_through(light_of(train))
+
+
+def view_through(light: TrainLight) -> "FieldOfView | None":
+    """The same, where the light of the train is known already."""
     from logbook.sky.framing import FieldOfView
 
-    if train is None:
-        return None
-    known = sheet(train)
-    if known.field_deg is None or known.effective_focal_length_mm is None:
+    if light.field_deg is None or light.effective_focal_length_mm is None:
         return None
     return FieldOfView(
-        train.name,
-        known.effective_focal_length_mm,
-        known.image_scale_arcsec_px,
-        known.field_deg,
+        light.name,
+        light.effective_focal_length_mm,
+        light.image_scale_arcsec_px,
+        light.field_deg,
     )

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from logbook.kit.sheet import sheet
+from logbook.kit.train_light import light_of
 from logbook.store.records import EntryRecord, NightRecord, TrainRecord
 from logbook.store.running import Run, light_sums, runs
 from logbook.store.words import counted, total_words
@@ -49,7 +49,7 @@ def head_words(data: NightPageData, zone: ZoneInfo) -> str:
 def _train_words(record: TrainRecord | None) -> str:
     if record is None:
         return "No train named."
-    found = sheet(record.train)
+    found = light_of(record.train)
     pieces = [f"{record.train.name}, revision {record.revision}"]
     if found.effective_focal_length_mm is not None:
         pieces.append(f"{found.effective_focal_length_mm:.0f} mm")

@@ -1,10 +1,14 @@
 """Small words that pages share."""
 
+from collections.abc import Sequence
 from datetime import date
+from statistics import fmean
 
 from logbook.report.page_keys import PageKey
 from logbook.store.looking_back_records import NightPlace
 from logbook.store.records import NightRecord, TrainRecord
+
+MOST_DOTS = 400  # in one plot; more of them cover each other
 
 
 def day(when: date) -> str:
@@ -31,3 +35,11 @@ def night_key(night: NightRecord | NightPlace) -> PageKey:
 def train_key(record: TrainRecord) -> PageKey:
     """The page of a train."""
     return PageKey("train", record.train.name, record.id)
+
+
+def by_month(points: Sequence[tuple[date, float]]) -> list[tuple[date, float]]:
+    """The mean of each month, in order, dated on its first day."""
+    months: dict[date, list[float]] = {}
+    for when, value in points:
+        months.setdefault(when.replace(day=1), []).append(value)
+    return [(month, fmean(values)) for month, values in sorted(months.items())]

@@ -1,17 +1,17 @@
 """One train through its revisions: nights, hours, width of star images, focus."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 from typing import TYPE_CHECKING
 
 from logbook.kit.rows import LIGHT, PICTURE, rows
 from logbook.kit.sheet import sheet
-from logbook.report.fitting import MOST_DOTS, Slope, by_month, slope
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Facts, Line, Listing, Paper, Plot, Table, section, without_empty
-from logbook.report.telling import day, night_key, number, span_ticks
-from logbook.store.looking_back_records import LightThrough, NightPlace, Pair, Spread
+from logbook.report.telling import MOST_DOTS, by_month, day, night_key, number, span_ticks
+from logbook.store.around import telescope_of
+from logbook.store.looking_back_records import LightThrough, NightPlace, Spread, mean_of
 from logbook.store.records import TrainRecord
 from logbook.store.words import counted, total_words
 
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 _MOST_ROWS = 30
-_FOCUS_NIGHTS = 300  # the newest; a focuser changes over the years
 
 _SAID = (LIGHT, PICTURE)  # sections of the sheet; `logbook train` tells them all
 
@@ -37,13 +36,19 @@ class RevisionUsed:
 
 @dataclass(frozen=True, slots=True)
 class TrainHistory:
-    """A train through its revisions, oldest first. `widths`: night and mean width, ″."""
+    """A train through its revisions, oldest first.
+
+    widths -- night and mean width of what was read through this train, ″.
+    focused -- (°C, position) of its latest nights; focus and cooling -- what the book learned of
+        the train and of its telescope, in words: as everywhere else.
+    """
 
     revisions: tuple[RevisionUsed, ...]
     filters: tuple[tuple[str, int, float], ...]
     widths: tuple[tuple[NightPlace, float], ...]
-    focus: tuple[Pair, ...]
-    focus_slope: Slope | None
+    focused: tuple[tuple[float, float], ...]
+    focus: str
+    cooling: str
 
     @property
     def now(self) -> TrainRecord:
@@ -56,33 +61,50 @@ def read_train(book: "Book", name: str, train_id: int | None = None) -> TrainHis
     history = book.kit.train_history(newest.id)
     revision_ids = [each.revision_id for each in history]
     light = book.past.light_through(revision_ids)
-    used = book.past.nights_through(revision_ids)
-    places = book.past.places_of(used)
-    read = book.past.spreads_of(("fwhm_arcsec",), used)
-    focus = book.past.pairs_of("focus_position", "air_temperature_c", used[-_FOCUS_NIGHTS:])
+    used = book.past.nights_by_revision(revision_ids)
+    places = book.past.places_of({each for nights in used.values() for each in nights})
+    read = book.past.spreads_through("fwhm_arcsec")
+    telescope = telescope_of(newest, book.kit.parts(include_retired=True))
     return TrainHistory(
-        tuple(_revision(record, places, light, read) for record in history),
+        tuple(
+            _revision(record, places, used.get(record.revision_id, set()), light, read)
+            for record in history
+        ),
         _by_filter(light),
-        tuple((each, read[each.id]["fwhm_arcsec"].mean) for each in places if each.id in read),
-        focus,
-        slope([(each.second, each.first, each.night_id) for each in focus]),
+        tuple(_widths_of(places, read, set(revision_ids))),
+        tuple(each for night in book.learned.focusings(newest.id) for each in night),
+        book.learned.focus(newest.id).words,
+        book.learned.constant(telescope.id).words if telescope else "",
     )
+
+
+def _widths_of(
+    places: Sequence[NightPlace], read: dict[int, dict[int, Spread]], revision_ids: set[int]
+) -> Iterator[tuple[NightPlace, float]]:
+    """Each night with the mean width of what was read through these revisions in it."""
+    for place in places:
+        spreads = read.get(place.id, {})
+        mean = mean_of(each for key, each in spreads.items() if key in revision_ids)
+        if mean is not None:
+            yield place, mean
 
 
 def _revision(
     record: TrainRecord,
     places: Sequence[NightPlace],
+    used: set[int],
     light: Sequence[LightThrough],
-    read: dict[int, dict[str, Spread]],
+    read: dict[int, dict[int, Spread]],
 ) -> RevisionUsed:
-    nights = tuple(each for each in places if _used(each, record, record.id))
+    nights = tuple(each for each in places if each.id in used)
     mine = [each for each in light if each.train_revision_id == record.revision_id]
+    widths = [width for _, width in _widths_of(nights, read, {record.revision_id})]
     return RevisionUsed(
         record,
         nights,
         sum(each.frames for each in mine),
         sum(each.seconds for each in mine),
-        _mean(nights, read),
+        fmean(widths) if widths else None,
     )
 
 
@@ -94,15 +116,6 @@ def _by_filter(light: Sequence[LightThrough]) -> tuple[tuple[str, int, float], .
         sums[each.filter_name] = frames + each.frames, seconds + each.seconds
     found = ((name, *both) for name, both in sums.items())
     return tuple(sorted(found, key=lambda each: -each[2]))
-
-
-def _used(place: NightPlace, record: TrainRecord, train_id: int) -> bool:
-    return place.train_id == train_id and place.train_revision == record.revision
-
-
-def _mean(nights: Sequence[NightPlace], read: dict[int, dict[str, Spread]]) -> float | None:
-    found = [read[each.id]["fwhm_arcsec"].mean for each in nights if each.id in read]
-    return fmean(found) if found else None
 
 
 def train_paper(data: TrainHistory) -> Paper:
@@ -117,7 +130,7 @@ def train_paper(data: TrainHistory) -> Paper:
         section("Revisions", _revisions(data), *_notes(data)),
         section("Exposed", _filters(data)),
         section("Width of star images", _widths(data)),
-        section("Focus", _focus(data)),
+        section("Learned from readings", _learned(data), _focus(data)),
     )
     links = [night_key(each) for each in places[::-1][:8]]
     links += [
@@ -189,18 +202,16 @@ def _widths(data: TrainHistory) -> Plot | None:
     return Plot(f"Width of star images, {what}", "″", (line,), ticks, told)
 
 
+def _learned(data: TrainHistory) -> Facts:
+    rows = (("cooling of the mirror", data.cooling), ("focus", data.focus))
+    return Facts(tuple((label, words) for label, words in rows if words))
+
+
 def _focus(data: TrainHistory) -> Plot | None:
-    if len(data.focus) < 2:
+    if len(data.focused) < 2:
         return None
-    every = len(data.focus) // MOST_DOTS + 1
-    points = tuple((each.second, each.first) for each in data.focus[::every])
-    temperatures = [x for x, _ in points]
+    temperatures = [x for x, _ in data.focused]
     ticks = tuple((each, f"{each:.0f} °C") for each in (min(temperatures), max(temperatures)))
-    told = f"{counted(len(data.focus), 'focus', 'focuses')} of the newest nights"
-    if every > 1:
-        told += f", every {every}th shown"
-    found = data.focus_slope
-    if found is not None:
-        told += f"; {found.a_unit:+.1f} a degree (± {found.sigma:.1f}), within nights"
-    line, title = Line("focus", points), "Focus against the air's temperature"
-    return Plot(title, "position", (line,), ticks, told.replace("-", "−"))
+    told = f"{counted(len(data.focused), 'focus', 'focuses')} of the latest nights"
+    line, title = Line("focus", data.focused), "Focus against the air's temperature"
+    return Plot(title, "position", (line,), ticks, told)

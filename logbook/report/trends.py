@@ -3,32 +3,24 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from statistics import fmean
+from statistics import fmean, linear_regression
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.report.fitting import (
-    Slope,
-    by_month,
-    cooling_of_parts,
-    slope,
-    slopes_of_parts,
-)
 from logbook.report.night_facts import SEEING, of_ten
 from logbook.report.page_keys import PageKey
 from logbook.report.paper import Line, Paper, Plot, Words, section
-from logbook.report.telling import span_ticks
+from logbook.report.telling import by_month, span_ticks
 from logbook.report.year_page import Month, months_of, year_of
-from logbook.store.looking_back_records import NightPlace, PairColumns, Spread
+from logbook.store.looking_back_records import NightPlace, Spread, mean_of
+from logbook.store.records import PartRecord, TrainRecord
 from logbook.store.words import counted, total_words
 
 if TYPE_CHECKING:
-    from logbook.report.fitting import Whole
     from logbook.store.book import Book
 
 USUAL_YEARS = 3
 _LONG_BEFORE = timedelta(days=2 * 366)
-_WITHIN = "by month, within nights"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,17 +64,17 @@ def read_trends(book: "Book", first: date | None = None, last: date | None = Non
     places = book.past.places(first, last)
     if not places:
         raise NotFound("No nights to see a trend in. Start `logbook` and press F10 to begin one.")
-    read = book.past.spreads(("fwhm_arcsec", *SEEING), first, last)
+    trains = book.kit.trains(include_retired=True)
+    telescopes = [
+        each for each in book.kit.parts(include_retired=True) if each.part.kind == "telescope"
+    ]
+    judged = _seeing(places, book.past.spreads(SEEING, first, last))
     found = [
-        _series("Seeing as judged", "of 10", _seeing(places, read), "10 is best"),
-        _series(
-            "Width of star images", "″", _mean_of(places, read, "fwhm_arcsec"), "narrower is better"
-        ),
-        _focus(places, book.past.pairs("focus_position", "air_temperature_c", first, last)),
-        _cooling(places, book.past.pairs("mirror_temperature_c", "air_temperature_c", first, last)),
-        _series(
-            "Shadow off the centre", "of the radius", _offsets(book, first, last), "0 is in line"
-        ),
+        _series("Seeing as judged", "of 10", judged, "10 is best"),
+        *_widths(book, places, trains),
+        *(_focus(book, places, each) for each in trains),
+        *(_cooling(book, places, each) for each in telescopes),
+        *_offsets(book, first, last, telescopes),
     ]
     return Trends(
         places[0].local_date,
@@ -114,43 +106,63 @@ def _seeing(
     return found
 
 
-def _mean_of(
-    places: Sequence[NightPlace], read: dict[int, dict[str, Spread]], quantity: str
-) -> list[tuple[date, float]]:
-    return [
-        (place.local_date, read[place.id][quantity].mean)
-        for place in places
-        if quantity in read.get(place.id, {})
-    ]
+def _widths(
+    book: "Book", places: Sequence[NightPlace], trains: Sequence[TrainRecord]
+) -> list[Series]:
+    """Of each train by itself: its scale and its optics are in the width."""
+    read = book.past.spreads_through("fwhm_arcsec")
+    revisions = {
+        train.train.name: {each.revision_id for each in book.kit.train_history(train.id)}
+        for train in trains
+    }
+    found = []
+    for train_name, used in [*revisions.items(), ("no train named", {0})]:
+        nights = (
+            (place.local_date, mean_of(_of_train(read.get(place.id, {}), used))) for place in places
+        )
+        points = [(day, mean) for day, mean in nights if mean is not None]
+        name = f"Width of star images, {train_name}"
+        found.append(_series(name, "″", points, "narrower is better"))
+    return found
 
 
-def _offsets(book: "Book", first: date | None, last: date | None) -> list[tuple[date, float]]:
-    return [
-        (each.happened_utc.date(), each.offset_fraction) for each in book.past.looks(first, last)
-    ]
+def _of_train(read: dict[int, Spread], used: set[int]) -> list[Spread]:
+    return [spread for revision_id, spread in read.items() if revision_id in used]
 
 
-def _focus(places: Sequence[NightPlace], read: PairColumns) -> Series:
-    found = slopes_of_parts(read.second, read.first, read.night_ids, _months(places, read))
-    return _series("Focus for each degree of air", "a °C", _by_month(found), _WITHIN)
+def _focus(book: "Book", places: Sequence[NightPlace], train: TrainRecord) -> Series:
+    """Each train by itself: focusers count in steps of their own."""
+    months = {each.id: each.local_date.replace(day=1) for each in places}
+    slopes = book.learned.focus_by_month(train.id, months)
+    points = [(month, slope.per_k) for month, slope in slopes.items()]
+    words = f"each month's nights alone; of the latest nights: {book.learned.focus(train.id).words}"
+    return _series(f"Focus for each K of air, {train.train.name}", "per K", points, words)
 
 
-def _cooling(places: Sequence[NightPlace], read: PairColumns) -> Series:
-    hours, lead_c = read.happened_s / 3600.0, read.first - read.second
-    found = cooling_of_parts(hours, lead_c, read.night_ids, _months(places, read))
-    return _series("Cooling of the mirror, to 1/e", "h", _by_month(found), _WITHIN)
+def _cooling(book: "Book", places: Sequence[NightPlace], telescope: PartRecord) -> Series:
+    """Each telescope by itself, whatever train it is in: the constant is its mirror's."""
+    dates = {each.id: each.local_date for each in places}
+    fits = book.learned.cooling_by_night(telescope.id, dates)
+    points = [(dates[night_id], fit.tau_min) for night_id, fit in fits.items()]
+    words = f"to 1/e, the air's own fall allowed for; {book.learned.constant(telescope.id).words}"
+    return _series(f"Cooling of the mirror, {telescope.part.name}", "min", sorted(points), words)
 
 
-def _months(places: Sequence[NightPlace], read: PairColumns) -> "Whole":
-    """The month of each pair, by its first day's number."""
-    import numpy as np
-
-    month_of = {each.id: each.local_date.replace(day=1).toordinal() for each in places}
-    return np.array([month_of[night_id] for night_id in read.night_ids.tolist()], np.int64)
-
-
-def _by_month(slopes: dict[int, Slope]) -> list[tuple[date, float]]:
-    return [(date.fromordinal(month), slopes[month].a_unit) for month in sorted(slopes)]
+def _offsets(
+    book: "Book", first: date | None, last: date | None, telescopes: Sequence[PartRecord]
+) -> list[Series]:
+    looks = book.past.looks(first, last)
+    names = {each.id: f", {each.part.name}" for each in telescopes}
+    found = []
+    for telescope_id in dict.fromkeys(each.telescope_id for each in looks):
+        points = [
+            (each.happened_utc.date(), each.offset_fraction)
+            for each in looks
+            if each.telescope_id == telescope_id
+        ]
+        name = f"Shadow off the centre{names.get(telescope_id or 0, '')}"
+        found.append(_series(name, "of the radius", points, "0 is in line"))
+    return found
 
 
 def _series(name: str, unit: str, points: list[tuple[date, float]], words: str) -> Series:
@@ -162,8 +174,10 @@ def _series(name: str, unit: str, points: list[tuple[date, float]], words: str) 
 def _a_year(points: Sequence[tuple[date, float]]) -> float | None:
     if len(points) < 3:
         return None
-    found = slope([(when.toordinal() / 365.25, value, 0) for when, value in points])
-    return None if found is None else found.a_unit
+    years = [when.toordinal() / 365.25 for when, _ in points]
+    if max(years) == min(years):
+        return None
+    return linear_regression(years, [value for _, value in points]).slope
 
 
 def trends_paper(data: Trends) -> Paper:

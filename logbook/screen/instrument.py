@@ -1,4 +1,4 @@
-"""What the sky has to know of the train in use, read off its sheet."""
+"""What the sky has to know of the train in use."""
 
 from typing import TYPE_CHECKING
 
@@ -13,11 +13,11 @@ def instrument_of(train: Train | None, *, driven: bool = True) -> "Instrument":
 
     driven -- whether the mount follows the stars; no part of a train says so.
     """
-    from logbook.kit.sheet import sheet
-    from logbook.report.field_of_view import view_of
+    from logbook.kit.train_light import light_of
+    from logbook.report.field_of_view import view_through
     from logbook.sky.instrument import Instrument
 
     if train is None:
         return Instrument(None, None, driven=driven)
-    known = sheet(train)
-    return Instrument(known.aperture_mm, view_of(train), known.mirrored, driven)
+    light = light_of(train)
+    return Instrument(light.aperture_mm, view_through(light), light.mirrored, driven)

@@ -6,7 +6,7 @@ from datetime import timedelta, tzinfo
 
 from logbook.kit.light import Sensor
 from logbook.kit.optics import ARCSEC_PER_RADIAN
-from logbook.kit.sheet import TrainSheet
+from logbook.kit.train_light import TrainLight
 from logbook.sky.frame_headers import Frame
 from logbook.sky.frame_runs import Run
 from logbook.store.frame_words import FROM_DISK
@@ -21,7 +21,7 @@ _FULL_FRAME_SHARE = 0.97
 _LOGGED_WITHIN = timedelta(hours=1)
 
 
-def disagreements(frame: Frame, sheet: TrainSheet) -> tuple[str, ...]:
+def disagreements(frame: Frame, sheet: TrainLight) -> tuple[str, ...]:
     """What is not as the train has it, each in words with both numbers."""
     through_telescope = frame.frame_type in ("light", "flat")
     found = [_focal_length(frame, sheet), _scale(frame, sheet)] if through_telescope else []
@@ -30,7 +30,7 @@ def disagreements(frame: Frame, sheet: TrainSheet) -> tuple[str, ...]:
     return tuple(words for words in found if words)
 
 
-def region_of(frame: Frame, sheet: TrainSheet | None) -> str | None:
+def region_of(frame: Frame, sheet: TrainLight | None) -> str | None:
     """`640x480` if only a part of the sensor was read out; None if all of it, or if unknown."""
     if sheet is None or sheet.sensor is None:
         return None
@@ -44,7 +44,7 @@ def region_of(frame: Frame, sheet: TrainSheet | None) -> str | None:
     return f"{frame.width_px}x{frame.height_px}"
 
 
-def field_radius_deg(frame: Frame, sheet: TrainSheet | None) -> float:
+def field_radius_deg(frame: Frame, sheet: TrainLight | None) -> float:
     """From the middle of a frame to its corner; half a degree if nothing tells."""
     by_train = sheet.image_scale_arcsec_px if sheet else None
     scale = frame.scale_arcsec_px or _by_header(frame) or by_train
@@ -82,14 +82,14 @@ def _by_header(frame: Frame) -> float | None:
     return ARCSEC_PER_RADIAN / 1000.0 * frame.pixel_um / frame.focal_length_mm
 
 
-def _focal_length(frame: Frame, sheet: TrainSheet) -> str:
+def _focal_length(frame: Frame, sheet: TrainLight) -> str:
     said, known = frame.focal_length_mm, sheet.effective_focal_length_mm
     if said is None or known is None or _close(said, known, _LENGTH_SHARE):
         return ""
     return f"focal length: {said:.5g} mm in the frames, {known:.5g} mm by the train"
 
 
-def _scale(frame: Frame, sheet: TrainSheet) -> str:
+def _scale(frame: Frame, sheet: TrainLight) -> str:
     said, known = frame.scale_arcsec_px, sheet.image_scale_arcsec_px
     if said is None or known is None:
         return ""

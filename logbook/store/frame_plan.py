@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.kit.sheet import TrainSheet, sheet
+from logbook.kit.train_light import TrainLight, light_of
 from logbook.sky.clock import night_date, night_span, zone_of
 from logbook.sky.frame_folder import Reading, Refused
 from logbook.sky.frame_headers import Frame
@@ -155,7 +155,7 @@ class _Planner:
         self._nights = nights
         self._counted = counted
         self._latest = book.frame_files.now() + _CLOCKS_DIFFER
-        self._sheets: dict[int, TrainSheet] = {}
+        self._sheets: dict[int, TrainLight] = {}
         self._timelines: dict[int, tuple[EntryRecord, ...]] = {}
 
     def has_new(self, run: Run) -> bool:
@@ -193,14 +193,14 @@ class _Planner:
 
     def _sheet(
         self, run: Run, night: NightRecord | None, begins: NightToBegin | None
-    ) -> TrainSheet | None:
+    ) -> TrainLight | None:
         train = begins.train if begins else None
         if night is not None:
             train = self._book.timeline.train_in_use(night.id, run.begins_utc)
         if train is None:
             return None
         if train.revision_id not in self._sheets:
-            self._sheets[train.revision_id] = sheet(train.train)
+            self._sheets[train.revision_id] = light_of(train.train)
         return self._sheets[train.revision_id]
 
     def _why_left_out(self, run: Run, local_date: date) -> str:
@@ -234,7 +234,7 @@ class _Planner:
         run: Run,
         night: NightRecord | None,
         matched: Matched,
-        with_sheet: TrainSheet | None,
+        with_sheet: TrainLight | None,
     ) -> tuple[str, ...]:
         found = [self._written_by_hand(run, night), matched.warning, run.first.note]
         if with_sheet is not None:

@@ -5,9 +5,10 @@ Only readings that stand count. The fits import numpy: ask from a worker thread.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from sqlalchemy.orm import Session
@@ -15,11 +16,14 @@ from sqlalchemy.orm import Session
 from logbook.errors import BadInput
 from logbook.kit.dew_point import DewNow, dew_now
 from logbook.kit.focus_fit import FocusSlope, Suggested, fit_focus, suggest, with_zone
-from logbook.kit.sheet import sheet
+from logbook.kit.focusing import zones_of
+from logbook.kit.sheet import Assumed
 from logbook.kit.spread import NotLearned
+from logbook.kit.train_light import light_of
 from logbook.kit.tube_constant import TubeConstant, tube_constant
 from logbook.store import learned_rows as rows
 from logbook.store.engine import Sessions
+from logbook.store.kept_by_night import by_night
 from logbook.store.learned_rows import AIR, FOCUS, Read
 from logbook.store.news import newest_entry_id
 from logbook.store.nights import night_row
@@ -33,6 +37,7 @@ if TYPE_CHECKING:
 BODIES = {"mirror": "mirror_temperature_c", "tube": "tube_temperature_c"}
 HUMIDITY, DEW_POINT = "humidity_percent", "dew_point_c"
 NIGHTS_COOLED, NIGHTS_FOCUSED = 12, 30  # the latest ones count: fans and cameras change
+NIGHTS_FOLLOWED = 240  # of more nights evenly chosen ones are fitted: each takes some ms
 LATELY = timedelta(hours=1)  # a reading older than this says nothing of now
 
 
@@ -64,13 +69,17 @@ class Learned:
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
         self._kept: dict[tuple[int, str], tuple[int, TubeConstant | NotLearned]] = {}
+        self._focused = by_night(rows.focusings_by_night)
 
     def cooling(self, night_id: int, body: str = "mirror", to_k: float = 1.0) -> CoolingNight:
-        """How mirror or tube cooled in a night. Raises NotFound, BadInput."""
+        """How mirror or tube of the telescope read last cooled. Raises NotFound, BadInput."""
         quantity = _quantity(body)
         with self._sessions.reading() as session:
             began_utc = night_row(session, night_id).started_utc
             read = rows.read_of(session, [night_id], [AIR, quantity])
+            last = next((each for each in reversed(read) if each.quantity == quantity), None)
+            if last is not None and last.train_revision_id is not None:
+                read = _with(read, rows.with_same_telescope(session, last.train_revision_id))
         return _cooled(read, began_utc, body, to_k)
 
     def constant(self, telescope_part_id: int, body: str = "mirror") -> TubeConstant | NotLearned:
@@ -90,19 +99,41 @@ class Learned:
         with self._sessions.reading() as session:
             used = rows.with_telescope(session, telescope_part_id)
             nights = rows.latest_nights(session, quantity, used, FEWEST, NIGHTS_COOLED)
-            read = rows.read_of(session, nights, [AIR, quantity])
-        found = []
-        for night_id in nights:
-            own = [
-                each
-                for each in read
-                if each.night_id == night_id
-                and (each.quantity == AIR or each.train_revision_id in used)
-            ]
-            fit = _cooled(own, own[0].at_utc, body, 1.0).fit
-            if fit is not None:
-                found.append((fit.tau_min, fit.sigma_min))
-        return tube_constant(found)
+            fits = _fits(session, used, nights, body)
+        return tube_constant([(each.tau_min, each.sigma_min) for each in fits.values()])
+
+    def cooling_by_night(
+        self, telescope_part_id: int, night_ids: Collection[int], body: str = "mirror"
+    ) -> dict[int, CoolingFit]:
+        """The constant of each of these nights that tells one; of very many, of some of them.
+
+        `constant` is the mean of the same fits over the latest nights.
+        """
+        from logbook.kit.cooling_fit import FEWEST
+
+        quantity = _quantity(body)
+        with self._sessions.reading() as session:
+            used = rows.with_telescope(session, telescope_part_id)
+            read = rows.nights_read(session, quantity, used, FEWEST)
+            nights = [each for each in night_ids if each in read]
+            every = -(-len(nights) // NIGHTS_FOLLOWED) or 1
+            return _fits(session, used, nights[::every], body)
+
+    def focus_by_month(self, train_id: int, months: Mapping[int, date]) -> dict[date, FocusSlope]:
+        """The slope of each month's nights alone, fitted as `focus` fits the latest nights.
+
+        months -- of each night, by its id. Months that tell no slope are left out.
+        """
+        with self._sessions.reading() as session:
+            used = rows.of_train(session, train_id)
+            focused = self._focused.all(session)
+        nights: dict[date, list[list[tuple[float, float]]]] = {}
+        for night_id, month in months.items():
+            own = rows.focused_with(focused.get(night_id, ()), used)
+            if own:
+                nights.setdefault(month, []).append(own)
+        found = ((month, fit_focus(of)) for month, of in sorted(nights.items()))
+        return {month: slope for month, slope in found if isinstance(slope, FocusSlope)}
 
     def focus(self, train_id: int) -> FocusSlope | NotLearned:
         """How a train's focus follows the air, from its latest nights. Raises NotFound."""
@@ -172,7 +203,8 @@ class _Tonight:
         revision_id = train_in_use(session, night, at_utc)
         train_id = revision(session, revision_id).train_id if revision_id else None
         used = rows.of_train(session, train_id) if train_id else []
-        return cls(train_id, tuple(rows.focusings(read, used)), air[-1] if air else None)
+        focused = tuple(rows.focused_with(rows.focusings(read), used))
+        return cls(train_id, focused, air[-1] if air else None)
 
 
 def _quantity(body: str) -> str:
@@ -181,9 +213,27 @@ def _quantity(body: str) -> str:
     return BODIES[body]
 
 
-def _cooled(read: Sequence[Read], began_utc: datetime, body: str, to_k: float) -> CoolingNight:
-    from logbook.kit.cooling_fit import fit_cooling
+def _with(read: Sequence[Read], used: Sequence[int]) -> list[Read]:
+    """The readings of these trains, and those of the air whatever was in use."""
+    return [each for each in read if each.quantity == AIR or each.train_revision_id in used]
 
+
+def _fits(
+    session: Session, used: Sequence[int], night_ids: Sequence[int], body: str
+) -> dict[int, CoolingFit]:
+    """The fit of each of these nights that tells one, from the readings with these trains."""
+    by_night: dict[int, list[Read]] = {night_id: [] for night_id in night_ids}
+    for each in _with(rows.read_of(session, night_ids, [AIR, _quantity(body)]), used):
+        by_night[each.night_id].append(each)
+    nights = (
+        (night_id, _cooled(own, own[0].at_utc, body, 1.0).fit)
+        for night_id, own in by_night.items()
+        if own
+    )
+    return {night_id: fit for night_id, fit in nights if fit is not None}
+
+
+def _cooled(read: Sequence[Read], began_utc: datetime, body: str, to_k: float) -> CoolingNight:
     def minutes(quantity: str) -> tuple[tuple[float, float], ...]:
         return tuple(
             ((each.at_utc - began_utc).total_seconds() / 60.0, each.number)
@@ -192,25 +242,42 @@ def _cooled(read: Sequence[Read], began_utc: datetime, body: str, to_k: float) -
         )
 
     night = CoolingNight(body, began_utc, minutes(AIR), minutes(_quantity(body)), None, None)
-    fit = fit_cooling(night.air, night.body, body)
+    fit = _fitted(night.air, night.body, body)
     if isinstance(fit, NotLearned):
         return replace(night, refusal=fit.words)
     return replace(night, fit=fit, within=fit.within(to_k))
 
 
+@lru_cache(maxsize=4 * NIGHTS_FOLLOWED)
+def _fitted(
+    air: tuple[tuple[float, float], ...], of_body: tuple[tuple[float, float], ...], body: str
+) -> CoolingFit | NotLearned:
+    """The fit of these readings; the same ones are not fitted twice."""
+    from logbook.kit.cooling_fit import fit_cooling
+
+    return fit_cooling(air, of_body, body)
+
+
 def _focused_nights(session: Session, used: Sequence[int]) -> list[list[tuple[float, float]]]:
     nights = rows.latest_nights(session, FOCUS, used, 1, NIGHTS_FOCUSED)
-    read = rows.read_of(session, nights, [AIR, FOCUS])
-    found = (
-        rows.focusings([each for each in read if each.night_id == night], used) for night in nights
-    )
+    focused = rows.focusings_by_night(session, nights)
+    found = (rows.focused_with(focused.get(night, ()), used) for night in nights)
     return [night for night in found if night]
 
 
 def _zone(session: Session, train_id: int) -> float | None:
     """The quarter-wave zone in the focuser's steps; None where these are not known."""
     train = train_record(newest_of(session, train_id)).train
-    zones = sheet(train).focus_zones
+    light = light_of(train)
+    usual = Assumed()
+    zones = zones_of(
+        train,
+        light.lenses,
+        light.focal_ratio,
+        light.effective_focal_length_mm,
+        usual.seeing_arcsec,
+        usual.wavelength_um,
+    )
     return zones[0].steps if zones else None
 
 

@@ -11,6 +11,7 @@ from logbook.store.models import (
     EntryRow,
     NightRow,
     PartRevisionRow,
+    PartRow,
     ReadingRow,
     TrainPartRow,
     TrainRevisionRow,
@@ -38,8 +39,22 @@ class Read:
     train_revision_id: int | None
 
 
-def read_of(session: Session, night_ids: Sequence[int], quantities: Sequence[str]) -> list[Read]:
-    """What was read of these quantities in these nights, in the order of time."""
+@dataclass(frozen=True, slots=True)
+class Focusing:
+    """One focus position with the temperature of the air, and the train it was focused with."""
+
+    train_revision_id: int | None
+    celsius: float
+    position: float
+
+
+def read_of(
+    session: Session, night_ids: Sequence[int] | None, quantities: Sequence[str]
+) -> list[Read]:
+    """What was read of these quantities in these nights, or in all, in the order of time."""
+    where = [is_current(), EntryRow.night_id.is_not(None), ReadingRow.quantity.in_(quantities)]
+    if night_ids is not None:
+        where = [is_current(), EntryRow.night_id.in_(night_ids), _QUANTITY.in_(quantities)]
     statement = (
         select(
             EntryRow.night_id,
@@ -50,14 +65,14 @@ def read_of(session: Session, night_ids: Sequence[int], quantities: Sequence[str
             EntryRow.train_revision_id,
         )
         .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
-        .where(EntryRow.night_id.in_(night_ids), _QUANTITY.in_(quantities), is_current())
-        .order_by(EntryRow.happened_utc, EntryRow.id)
+        .where(*where)
     )
-    return [
-        Read(night_id, entry_id, at_utc, quantity, number, revision_id)
+    # Ordered here: asked to, the database would go through every entry in time.
+    found = [
+        Read(night_id or 0, entry_id, at_utc, quantity, number, revision_id)
         for night_id, entry_id, at_utc, quantity, number, revision_id in session.execute(statement)
-        if night_id is not None
     ]
+    return sorted(found, key=lambda each: (each.at_utc, each.entry_id))
 
 
 def latest_nights(
@@ -100,15 +115,24 @@ def of_train(session: Session, train_id: int) -> list[int]:
     return list(session.scalars(statement))
 
 
-def focusings(read: Sequence[Read], revision_ids: Sequence[int]) -> list[tuple[float, float]]:
-    """(°C of the air, position) of one night's focusings with these trains, in order of time.
+def focused_with(
+    focused: Sequence[Focusing], revision_ids: Sequence[int]
+) -> list[tuple[float, float]]:
+    """(°C of the air, position) of the focusings with these trains."""
+    return [
+        (each.celsius, each.position) for each in focused if each.train_revision_id in revision_ids
+    ]
+
+
+def focusings(read: Sequence[Read]) -> tuple[Focusing, ...]:
+    """One night's focusings, in order of time.
 
     The air as read in the same entry, else nearest in time; without one near, it is not counted.
     """
     air = [each for each in read if each.quantity == AIR]
     found = []
     for focus in read:
-        if focus.quantity != FOCUS or focus.train_revision_id not in revision_ids or not air:
+        if focus.quantity != FOCUS or not air:
             continue
 
         def apart(each: Read, focus: Read = focus) -> timedelta:
@@ -117,5 +141,51 @@ def focusings(read: Sequence[Read], revision_ids: Sequence[int]) -> list[tuple[f
 
         nearest = min(air, key=apart)
         if apart(nearest) <= BESIDE:
-            found.append((nearest.number, focus.number))
-    return found
+            found.append(Focusing(focus.train_revision_id, nearest.number, focus.number))
+    return tuple(found)
+
+
+def focusings_by_night(
+    session: Session, night_ids: list[int] | None
+) -> dict[int, tuple[Focusing, ...]]:
+    """The focusings of these nights, or of all."""
+    by_night: dict[int, list[Read]] = {}
+    for each in read_of(session, night_ids, [AIR, FOCUS]):
+        by_night.setdefault(each.night_id, []).append(each)
+    found = ((night_id, focusings(read)) for night_id, read in by_night.items())
+    return {night_id: focused for night_id, focused in found if focused}
+
+
+def nights_read(
+    session: Session, quantity: str, revision_ids: Sequence[int], fewest: int
+) -> set[int]:
+    """The nights in which a quantity was read so often with one of these trains."""
+    statement = (
+        select(EntryRow.night_id)
+        .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
+        .where(
+            ReadingRow.quantity == quantity,
+            EntryRow.train_revision_id.in_(revision_ids),
+            EntryRow.night_id.is_not(None),
+            is_current(),
+        )
+        .group_by(EntryRow.night_id)
+        .having(func.count() >= fewest)
+    )
+    return {night_id for night_id in session.scalars(statement) if night_id is not None}
+
+
+def with_same_telescope(session: Session, revision_id: int) -> list[int]:
+    """Every revision of a train that looks through the telescope of this one."""
+    statement = (
+        select(PartRevisionRow.part_id)
+        .join(PartRow, PartRow.id == PartRevisionRow.part_id)
+        .join(TrainPartRow, TrainPartRow.part_revision_id == PartRevisionRow.id)
+        .where(
+            TrainPartRow.train_revision_id == revision_id,
+            TrainPartRow.carried.is_(False),
+            PartRow.kind == "telescope",
+        )
+    )
+    telescope = session.scalars(statement).first()
+    return [revision_id] if telescope is None else with_telescope(session, telescope)

@@ -17,8 +17,6 @@ from logbook.store.looking_back_records import (
     Look,
     NightPlace,
     ObjectSum,
-    Pair,
-    PairColumns,
     PartUse,
     Spread,
     TargetSeen,
@@ -35,7 +33,7 @@ class LookingBack:
         self._sessions = sessions
         self._light = by_night(nights.light)
         self._spreads: dict[tuple[str, ...], KeptByNight[dict[int, dict[str, Spread]]]] = {}
-        self._pairs: dict[tuple[str, str], KeptByNight[PairColumns]] = {}
+        self._spreads_through: dict[str, KeptByNight[dict[int, dict[int, Spread]]]] = {}
 
     # Nights
 
@@ -82,6 +80,15 @@ class LookingBack:
 
         return self._spreads.setdefault(quantities, by_night(count))
 
+    def spreads_through(self, quantity: str) -> dict[int, dict[int, Spread]]:
+        """By night id, then by revision of the train in use, what was read, over the whole book."""
+
+        def count(session: Session, which: list[int] | None) -> dict[int, dict[int, Spread]]:
+            return nights.spreads_through(session, quantity, which)
+
+        with self._sessions.reading() as session:
+            return self._spreads_through.setdefault(quantity, by_night(count)).all(session)
+
     def light(self, first: date | None = None, last: date | None = None) -> dict[int, Light]:
         """By night id, the frames of the sky."""
         with self._sessions.reading() as session:
@@ -104,27 +111,6 @@ class LookingBack:
         return tuple(
             LightThrough(*key, sums[key].frames, sums[key].seconds) for key in sorted(sums)
         )
-
-    def pairs(
-        self, one: str, other: str, first: date | None = None, last: date | None = None
-    ) -> PairColumns:
-        """Two quantities read in one entry, of a span of nights. Imports numpy."""
-        with self._sessions.reading() as session:
-            if first is None and last is None:
-                return self._all_pairs(one, other).all(session)
-            return nights.pair_columns(session, one, other, (first, last))
-
-    def _all_pairs(self, one: str, other: str) -> KeptByNight[PairColumns]:
-        def count(session: Session, which: list[int] | None) -> PairColumns:
-            return nights.pair_columns(session, one, other, which)
-
-        kept = KeptByNight(count, nights.without_nights)
-        return self._pairs.setdefault((one, other), kept)
-
-    def pairs_of(self, one: str, other: str, night_ids: Iterable[int]) -> tuple[Pair, ...]:
-        """Two quantities read in one entry of these nights, oldest first."""
-        with self._sessions.reading() as session:
-            return nights.pairs(session, one, other, list(night_ids))
 
     def objects_of_span(
         self, first: date | None = None, last: date | None = None
@@ -199,6 +185,11 @@ class LookingBack:
         """Ids of the nights that used one of these revisions of trains, oldest first."""
         with self._sessions.reading() as session:
             return things.nights_through(session, revision_ids)
+
+    def nights_by_revision(self, revision_ids: Sequence[int]) -> dict[int, set[int]]:
+        """By revision of a train, the ids of the nights begun with it or changed to it."""
+        with self._sessions.reading() as session:
+            return things.nights_by_revision(session, revision_ids)
 
     def revisions_with(self, part_id: int) -> tuple[int, ...]:
         """Ids of the revisions of trains that hold a part."""

@@ -4,10 +4,10 @@ A span of dates is inclusive; None leaves an end open.
 """
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date
 
-from sqlalchemy import ColumnElement, Select, and_, func, select, true
-from sqlalchemy.orm import InstrumentedAttribute, Session, aliased
+from sqlalchemy import ColumnElement, func, select, true
+from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from logbook.store.former_names import filter_column
 from logbook.store.looking_back_records import (
@@ -15,8 +15,6 @@ from logbook.store.looking_back_records import (
     Look,
     NightPlace,
     ObjectSum,
-    Pair,
-    PairColumns,
     Spread,
 )
 from logbook.store.looking_back_things import unnamed_frames
@@ -93,6 +91,32 @@ def spreads(
     return found
 
 
+def spreads_through(session: Session, quantity: str, which: Which) -> dict[int, dict[int, Spread]]:
+    """By night, then by revision of the train in use (0 where none was), what was read."""
+    statement = (
+        select(
+            EntryRow.night_id,
+            EntryRow.train_revision_id,
+            func.count(),
+            func.avg(ReadingRow.number),
+            func.min(ReadingRow.number),
+            func.max(ReadingRow.number),
+        )
+        .join(ReadingRow, ReadingRow.entry_id == EntryRow.id)
+        .where(
+            _quantity(which) == quantity,
+            _details(session, which, ReadingRow.entry_id),
+            is_current(),
+        )
+        .group_by(_BY_NIGHT, EntryRow.train_revision_id)
+    )
+    found: dict[int, dict[int, Spread]] = {}
+    for night_id, revision_id, count, mean, low, high in session.execute(statement):
+        assert night_id is not None
+        found.setdefault(night_id, {})[revision_id or 0] = Spread(count, mean, low, high)
+    return found
+
+
 def light(session: Session, which: Which) -> dict[int, tuple[LightThrough, ...]]:
     """By night, the frames of the sky by revision of a train and by filter."""
     found: dict[int, tuple[LightThrough, ...]] = {}
@@ -125,52 +149,6 @@ def _light(
     )
     for night_id, revision_id, name, frames, seconds in session.execute(statement):
         yield night_id, LightThrough(revision_id or 0, name or "", int(frames), float(seconds))
-
-
-def pairs(session: Session, first: str, second: str, which: Which) -> tuple[Pair, ...]:
-    """Two quantities read in one entry, in the order in which that happened."""
-    rows = session.execute(_pairs(session, first, second, which))
-    found = [Pair(night_id or 0, at, one, two) for night_id, at, one, two in rows]
-    return tuple(sorted(found, key=lambda each: each.happened_utc))
-
-
-def pair_columns(session: Session, first: str, second: str, which: Which) -> PairColumns:
-    """The same of so many nights that only arrays are quick, in no order."""
-    import numpy as np
-
-    night_ids: list[int] = []
-    columns: tuple[list[float], ...] = ([], [], [])
-    rows = session.execute(_pairs(session, first, second, which).execution_options(yield_per=1000))
-    for night_id, at, one, two in rows:
-        night_ids.append(night_id or 0)
-        for column, number in zip(columns, (at.timestamp(), one, two), strict=True):
-            column.append(number)
-    return PairColumns(np.array(night_ids, np.int64), *(np.array(each, float) for each in columns))
-
-
-def without_nights(known: PairColumns, night_ids: list[int], anew: PairColumns) -> PairColumns:
-    """What was known but of these nights, and `anew`."""
-    import numpy as np
-
-    left = ~np.isin(known.night_ids, night_ids)
-    return PairColumns(
-        np.concatenate((known.night_ids[left], anew.night_ids)),
-        np.concatenate((known.happened_s[left], anew.happened_s)),
-        np.concatenate((known.first[left], anew.first)),
-        np.concatenate((known.second[left], anew.second)),
-    )
-
-
-def _pairs(
-    session: Session, first: str, second: str, which: Which
-) -> Select[int | None, datetime, float, float]:
-    other = aliased(ReadingRow)
-    return (
-        select(EntryRow.night_id, EntryRow.happened_utc, ReadingRow.number, other.number)
-        .join(ReadingRow, and_(ReadingRow.entry_id == EntryRow.id, _quantity(which) == first))
-        .join(other, and_(other.entry_id == EntryRow.id, other.quantity == second))
-        .where(_details(session, which, ReadingRow.entry_id), is_current())
-    )
 
 
 def looks(session: Session, span: Span) -> tuple[Look, ...]:

@@ -1,14 +1,10 @@
 """What looking back reads from a book, as plain frozen values."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import TYPE_CHECKING
 
 from logbook.store.records import TargetCopy
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +15,13 @@ class Spread:
     mean: float
     low: float
     high: float
+
+
+def mean_of(spreads: Iterable[Spread]) -> float | None:
+    """The mean of all the numbers of several; None without any."""
+    found = list(spreads)
+    count = sum(each.count for each in found)
+    return sum(each.mean * each.count for each in found) / count if count else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,29 +72,6 @@ class Exposed:
     @property
     def seconds(self) -> float:
         return self.count * self.exposure_s
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two quantities read in one entry."""
-
-    night_id: int
-    happened_utc: datetime
-    first: float
-    second: float
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PairColumns:
-    """Two quantities read in one entry, as many as there are: an array for each column.
-
-    happened_s -- since 1970.
-    """
-
-    night_ids: "NDArray[np.int64]"
-    happened_s: "NDArray[np.float64]"
-    first: "NDArray[np.float64]"
-    second: "NDArray[np.float64]"
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,16 +150,27 @@ def revisions_with(session: Session, part_id: int) -> tuple[int, ...]:
     return tuple(session.scalars(statement))
 
 
+def nights_by_revision(session: Session, revision_ids: Sequence[int]) -> dict[int, set[int]]:
+    """By revision of a train, the nights begun with it or changed to it."""
+    begun = select(NightRow.train_revision_id, NightRow.id).where(
+        NightRow.train_revision_id.in_(revision_ids)
+    )
+    changed = select(EntryRow.train_revision_id, EntryRow.night_id).where(
+        EntryRow.kind == "kit", EntryRow.train_revision_id.in_(revision_ids), is_current()
+    )
+    found: dict[int, set[int]] = {}
+    for revision_id, night_id in [*session.execute(begun), *session.execute(changed)]:
+        if revision_id is not None and night_id is not None:
+            found.setdefault(revision_id, set()).add(night_id)
+    return found
+
+
 def nights_through(session: Session, revision_ids: Sequence[int]) -> tuple[int, ...]:
     """Ids of the nights that used one of these revisions of trains, oldest first."""
-    changed_to = (
-        select(EntryRow.night_id)
-        .where(EntryRow.kind == "kit", EntryRow.train_revision_id.in_(revision_ids), is_current())
-        .distinct()
-    )
+    used = {each for of in nights_by_revision(session, revision_ids).values() for each in of}
     statement = (
         select(NightRow.id)
-        .where(NightRow.train_revision_id.in_(revision_ids) | NightRow.id.in_(changed_to))
+        .where(NightRow.id.in_(used))
         .order_by(NightRow.local_date, NightRow.started_utc)
     )
     return tuple(session.scalars(statement))

@@ -1,6 +1,7 @@
 """The sheet of a train: measured values count, and what is not known is said."""
 
 from dataclasses import replace
+from typing import NoReturn
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -10,6 +11,9 @@ from logbook.kit.kinds import KINDS
 from logbook.kit.parts import MEASURED, STATED, Part, Placement, Train, Value
 from logbook.kit.rows import rows, side_by_side
 from logbook.kit.sheet import sheet
+from logbook.kit.train_light import TrainLight, light_of
+from logbook.report.field_of_view import view_of
+from logbook.screen.instrument import instrument_of
 
 
 def part(name: str, kind: str, /, **numbers: float) -> Part:
@@ -199,3 +203,33 @@ def test_any_train_has_a_sheet_with_rows(train: Train, shelf: list[Part]) -> Non
     assert all(row.shown or row.remark for row in rows(made))
     assert not any(row.shown.startswith(("nan", "inf")) for row in rows(made))
     assert not any(pair.differs for pair in side_by_side(made, made))
+
+
+def test_whoever_needs_an_aperture_and_a_field_asks_for_no_sheet(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of the sheet's parts none is calculated, and the light of a train once."""
+    chip = part("Chip", "camera", pixel_um=4.0, width_px=6000.0, height_px=4000.0)
+    tube = part("Tube", "telescope", aperture_mm=200.0, focal_length_mm=1600.0)
+    train = Train("Long", "camera", (tube, chip))
+    asked: list[str] = []
+
+    def counting(train: Train) -> TrainLight:
+        asked.append(train.name)
+        return light_of(train)
+
+    def refused(*_: object) -> NoReturn:
+        raise AssertionError("the whole sheet was calculated")
+
+    monkeypatch.setattr("logbook.kit.sheet.sheet", refused)
+    monkeypatch.setattr("logbook.kit.sheet.balance", refused)
+    monkeypatch.setattr("logbook.kit.train_light.light_of", counting)
+    monkeypatch.setattr("logbook.report.field_of_view.light_of", counting)
+    instrument = instrument_of(train)
+    assert asked == ["Long"]
+    assert instrument.aperture_mm == 200
+    assert instrument.field is not None
+    # 24 × 16 mm at 1600 mm: 2 atan(12/1600) and 2 atan(8/1600), by a pocket calculator.
+    assert instrument.field.field_deg == pytest.approx((0.85942, 0.57295), abs=1e-5)
+    assert view_of(train) == instrument.field
+    assert asked == ["Long", "Long"]

@@ -1,6 +1,5 @@
 """Trends are told as they were put in, and which night was good is said with its reason."""
 
-import math
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
@@ -21,7 +20,6 @@ from logbook.store.records import Frames, NewEntry, StarLook
 from tests.store.clock import Clock
 
 FIRST = datetime(2022, 2, 3, 19, 0, tzinfo=UTC)
-FOCUS_A_DEGREE, COOLING_HOURS = -24.0, 1.6
 
 
 @pytest.fixture(scope="module")
@@ -66,15 +64,6 @@ def trends(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Trends:
 
 def _season_night(book: Book, start: datetime, month: int) -> None:
     entries = [NewEntry("star", start, "star", look=StarLook(0.02 * month, 40.0))]
-    for hour in range(3):
-        at = start + timedelta(hours=hour)
-        air = 8.0 - hour
-        lead = 6.0 * math.exp(-hour / COOLING_HOURS)
-        focus = 12000.0 + 100.0 * month + FOCUS_A_DEGREE * air
-        entries += [
-            read(at, mirror_temperature_c=air + lead, air_temperature_c=air),
-            read(at, "focus", focus_position=focus, air_temperature_c=air),
-        ]
     seen = {"fwhm_arcsec": 2.0 + 0.05 * month, "seeing_of_five": 3.0}
     entries.append(read(start + timedelta(hours=1), "conditions", **seen))
     frames = Frames(10, 360.0)
@@ -84,20 +73,16 @@ def _season_night(book: Book, start: datetime, month: int) -> None:
 
 def test_each_series_holds_what_was_logged(trends: Trends) -> None:
     found = {each.name: each for each in trends.series}
-    widths = [value for _, value in found["Width of star images"].points]
+    widths = [value for _, value in found["Width of star images, no train named"].points]
     assert widths == pytest.approx([2.0 + 0.05 * month for month in range(18)])
     assert {value for _, value in found["Seeing as judged"].points} == {5.5}
-    focus = [value for _, value in found["Focus for each degree of air"].points]
-    assert focus == pytest.approx([FOCUS_A_DEGREE] * len(focus))
-    cooling = [value for _, value in found["Cooling of the mirror, to 1/e"].points]
-    assert cooling == pytest.approx([COOLING_HOURS] * len(cooling), rel=1e-6)
     offsets = [value for _, value in found["Shadow off the centre"].points]
     assert offsets == pytest.approx([0.02 * month for month in range(18)])
 
 
 def test_how_fast_something_changes_is_said_by_the_year(trends: Trends) -> None:
     found = {each.name: each for each in trends.series}
-    slope = found["Width of star images"].slope_a_year
+    slope = found["Width of star images, no train named"].slope_a_year
     assert slope == pytest.approx(0.05 / 30.0 * 365.25)
 
 

@@ -5,7 +5,7 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 from statistics import fmean
 
@@ -17,7 +17,7 @@ from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store import kept_by_night, learned_rows, looking_back, looking_back_nights
 from logbook.store.book import Book
-from logbook.store.looking_back_records import Light, LightThrough, Spread
+from logbook.store.looking_back_records import Light, LightThrough, Spread, mean_of
 from logbook.store.opening import open_book
 from logbook.store.records import EntryRecord, Frames, NewEntry
 from tests.store.clock import EVENING, Clock
@@ -134,22 +134,15 @@ def _light_through(desk: Desk, revision_id: int) -> set[LightThrough]:
     }
 
 
-def _pairs(desk: Desk, nights: set[int]) -> list[tuple[int, float, float, float]]:
-    found = []
-    for night_id, each in desk.standing(nights):
-        read = dict(each.content.readings)
-        if "focus_position" in read and "air_temperature_c" in read:
-            at = each.content.happened_utc.timestamp()
-            found.append((night_id, at, read["focus_position"], read["air_temperature_c"]))
-    return sorted(found)
-
-
-def _counted_pairs(
-    book: Book, first: date | None = None, last: date | None = None
-) -> list[tuple[int, float, float, float]]:
-    read = book.past.pairs("focus_position", "air_temperature_c", first, last)
-    columns = (read.night_ids, read.happened_s, read.first, read.second)
-    return sorted(zip(*(each.tolist() for each in columns), strict=True))
+def _spreads_through(desk: Desk, quantity: str) -> dict[int, dict[int, int]]:
+    """By night and revision of a train, how often a quantity was read."""
+    found: dict[int, dict[int, int]] = {}
+    for night_id, each in desk.standing(set(desk.nights)):
+        if quantity in dict(each.content.readings):
+            of_night = found.setdefault(night_id, {})
+            revision_id = each.train_revision_id or 0
+            of_night[revision_id] = of_night.get(revision_id, 0) + 1
+    return found
 
 
 def _check(desk: Desk) -> None:
@@ -163,12 +156,16 @@ def _check(desk: Desk) -> None:
     assert past.light() == _light(desk, every)
     assert past.light(FIRST, LAST) == _light(desk, span)
     assert set(past.light_through([1])) == _light_through(desk, 1)
-    assert _counted_pairs(desk.book) == _pairs(desk, every)
-    assert _counted_pairs(desk.book, FIRST, LAST) == _pairs(desk, span)
-    ordered = past.pairs_of("focus_position", "air_temperature_c", span)
-    plain = [(each.night_id, each.happened_utc.timestamp()) for each in ordered]
-    assert sorted(plain) == [each[:2] for each in _pairs(desk, span)]
-    assert [at for _, at in plain] == sorted(at for _, at in plain)
+    for quantity in QUANTITIES:
+        through = past.spreads_through(quantity)
+        counts = {
+            night_id: {key: each.count for key, each in of_night.items()}
+            for night_id, of_night in through.items()
+        }
+        assert counts == _spreads_through(desk, quantity)
+        for night_id, of_night in through.items():
+            mean = mean_of(of_night.values())
+            assert mean == pytest.approx(wanted[night_id][quantity].mean)
 
 
 @pytest.mark.parametrize("most_nights", [1, 500])
