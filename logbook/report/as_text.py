@@ -58,8 +58,9 @@ def _block(block: Block, width: int) -> list[Text]:
     if isinstance(block, Table):
         return _table(block, width)
     if isinstance(block, Plot):
+        head, *drawn = plot_lines(block, columns=width)
         told = _rendered(Text(clean(block.told)), width)
-        return [Text(line) for line in ["", *plot_lines(block, columns=width)]] + told
+        return [Text(""), *_rendered(Text(head), width), *map(Text, drawn), *told]
     if isinstance(block, FramingSketch | Photo):
         return _rendered(Text(clean(block.told)), width)
     return _rendered(Text(clean(star_words(block))), width)

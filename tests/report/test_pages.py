@@ -186,7 +186,8 @@ def test_what_was_counted_ahead_is_not_counted_again_when_a_page_is_asked_for(
         raise AssertionError("counted again")
 
     monkeypatch.setattr(looking_back_nights, "spreads", counts_again)
-    monkeypatch.setattr(looking_back_nights, "pair_columns", counts_again)
+    monkeypatch.setattr(looking_back_nights, "spreads_through", counts_again)
+    monkeypatch.setattr("logbook.kit.cooling_fit.fit_cooling", counts_again)
     assert isinstance(read_page(book, PageKey("trends", "all")), Trends)
 
 
