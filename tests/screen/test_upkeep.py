@@ -176,14 +176,19 @@ async def test_the_caution_follows_what_is_typed(path: Path, clock: Clock) -> No
         assert "Solvents burn" in screen.words(".form-intro")
 
 
-async def test_a_stray_escape_keeps_the_form(path: Path, clock: Clock) -> None:
+async def test_what_a_stray_escape_left_in_the_form_is_there_when_it_opens_again(
+    path: Path, clock: Clock
+) -> None:
     async with opened(path, clock, "upkeep") as screen:
         await screen.press("d")
         screen.app.screen.query_one("#field-before", Input).value = "dusty"
+        await screen.settle()
         await screen.press("escape")
-        assert isinstance(screen.app.screen, DoneForm)
-        await screen.press("escape")
+        assert not isinstance(screen.app.screen, DoneForm)
         assert by_day(screen) == []
+        await screen.press("d")
+        assert isinstance(screen.app.screen, DoneForm)
+        assert screen.app.screen.query_one("#field-before", Input).value == "dusty"
 
 
 # Rules
