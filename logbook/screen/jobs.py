@@ -62,6 +62,6 @@ def run_job(book: Book, job: Job) -> Done:
     if isinstance(result, Saved):
         words = f"{words} {result.afterwards()}"
     try:
-        return Done(words, read_view(book))
+        return Done(words, read_view(book, unit.entries))
     except LogbookError as error:
         return Done(f"{words} The book could not be read again: {error}", None)

@@ -6,6 +6,7 @@ show what the book does not hold.
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, TypedDict
@@ -13,12 +14,12 @@ from weakref import WeakKeyDictionary
 
 from logbook.report.choosing import last_site, last_train
 from logbook.store.records import LATEST_TURNS
+from logbook.store.running import summary_of
 
 if TYPE_CHECKING:
     from logbook.kit.parts import Part
     from logbook.store.book import Book
     from logbook.store.choosing_records import LimitSetRecord, RunningOrderRecord
-    from logbook.store.news import News
     from logbook.store.records import (
         EntryRecord,
         NightRecord,
@@ -70,29 +71,50 @@ class BookView:
         return next((each for each in self.running_orders if each.local_date == local_date), None)
 
 
-_LAST_READ: WeakKeyDictionary[Book, tuple[BookView, News]] = WeakKeyDictionary()
-_MOST_NEWS = 2000  # entries; after more than these it is quicker to read everything
+_LAST_READ: WeakKeyDictionary[Book, tuple[BookView, int]] = WeakKeyDictionary()
 
 
-def read_view(book: Book) -> BookView:
-    """Read the book for the screen; may be called from any thread.
+def read_view(book: Book, written: Mapping[int, EntryRecord] | None = None) -> BookView:
+    """Read the book for the screen, as it is at one instant; may be called from any thread.
 
-    The long lists, of nights and of turns, are read once; after that only what came into
-    the book since the last reading, whoever wrote it.
+    All of it is read once, after that only what was saved since, whoever saved it.
+
+    written -- entries just saved, which need not be read again.
     """
-    known, before = _LAST_READ.get(book, (BookView(), None))
-    news = book.news_since(before.mark) if before else book.news_since(book.newest_entry_id())
-    is_known = before is not None and news.count <= _MOST_NEWS
-    view = _small_things(book)
-    if before is None or not is_known:
-        view = replace(view, nights=tuple(book.nights.summaries(NIGHTS_LISTED)))
-        view = replace(view, **_turned(book, view, up_to_id=news.mark))
-    else:
-        view = replace(view, nights=_nights(book, known, view, before, news))
-        view = replace(view, **_turned_since(book, known, view, before, news))
-    view = replace(view, observer=_observer(view))
-    _LAST_READ[book] = (view, news)
+    with book.reading():
+        view, mark = _kept_up(book, written or {}) or (_whole(book), book.newest_unit_id())
+    _LAST_READ[book] = (view, mark)
     return view
+
+
+def _kept_up(book: Book, written: Mapping[int, EntryRecord]) -> tuple[BookView, int] | None:
+    """The last reading with what came since; None where all has to be read again."""
+    known, mark = _LAST_READ.get(book, (BookView(), 0))
+    news = book.news_since(mark) if mark else None
+    if news is None:
+        return None
+    view = replace(known, **_chosen(book, known)) if news.tables & _SMALL else known
+    if news.tables - _SMALL - {"entry"} or _in_use(book, view) != (known.site, known.train):
+        return None
+    if not news.entry_ids:
+        return view, news.mark
+    kept_up = _with_entries(book, view, _came(book, news.entry_ids, written))
+    return None if kept_up is None else (kept_up, news.mark)
+
+
+def _in_use(book: Book, view: BookView) -> tuple[SiteRecord | None, TrainRecord | None]:
+    """The site and the train: by day those chosen, in a night those that it has."""
+    if view.night is not None:
+        return view.site, view.train
+    return last_site(book, view.sites), last_train(book, view.trains)
+
+
+def _whole(book: Book) -> BookView:
+    view = _small_things(book)
+    view = replace(view, **_chosen(book, view))
+    view = replace(view, nights=tuple(book.nights.summaries(NIGHTS_LISTED)))
+    view = replace(view, **_turned(book, view))
+    return replace(view, observer=_observer(view))
 
 
 def _small_things(book: Book) -> BookView:
@@ -117,23 +139,28 @@ def _small_things(book: Book) -> BookView:
         telescope=telescope,
         screws=book.kit.screws(telescope.id) if telescope else (),
         last_look=book.timeline.last_look(telescope.id) if telescope else None,
-        limit_sets=book.limit_sets.all(),
-        limits_line=book.choices.get("limits") or "",
-        running_orders=book.running_orders.latest(site.id) if site else (),
-        reminders_line=book.choices.get(REMINDERS) or "",
         renamed=book.kit.renamed(),
     )
 
 
-def _nights(
-    book: Book, known: BookView, view: BookView, before: News, news: News
-) -> tuple[NightSummary, ...]:
-    """The list of nights, with only those read again that something came into."""
-    same_names = (view.sites, view.trains) == (known.sites, known.trains)
-    if news.night_mark != before.night_mark or not same_names:
-        return tuple(book.nights.summaries(NIGHTS_LISTED))
-    again = {each.night.id: each for each in book.nights.summaries_of(news.nights)}
-    return tuple(again.get(each.night.id, each) for each in known.nights)
+# Tables of which a reading shows little enough to read that again.
+_SMALL = frozenset({"choice", "limit_set", "running_order"})
+
+
+class _Chosen(TypedDict):
+    limit_sets: tuple[LimitSetRecord, ...]
+    limits_line: str
+    running_orders: tuple[RunningOrderRecord, ...]
+    reminders_line: str
+
+
+def _chosen(book: Book, view: BookView) -> _Chosen:
+    return {
+        "limit_sets": book.limit_sets.all(),
+        "limits_line": book.choices.get("limits") or "",
+        "running_orders": book.running_orders.latest(view.site.id) if view.site else (),
+        "reminders_line": book.choices.get(REMINDERS) or "",
+    }
 
 
 class _Turned(TypedDict):
@@ -141,30 +168,75 @@ class _Turned(TypedDict):
     screw_sums: tuple[ScrewSum, ...]
 
 
-def _turned(book: Book, view: BookView, *, up_to_id: int) -> _Turned:
+def _turned(book: Book, view: BookView) -> _Turned:
     if view.telescope is None:
         return {"turns": (), "screw_sums": ()}
     telescope_id = view.telescope.id
     return {
-        "turns": book.timeline.turns(telescope_id, up_to_id=up_to_id, newest=LATEST_TURNS),
+        "turns": book.timeline.turns(telescope_id, newest=LATEST_TURNS),
         "screw_sums": book.timeline.screw_sums(telescope_id),
     }
 
 
-def _turned_since(book: Book, known: BookView, view: BookView, before: News, news: News) -> _Turned:
-    """The turns, with those that came taken in and those that were replaced left out."""
-    telescope = view.telescope
-    if telescope is None or known.telescope is None or telescope.id != known.telescope.id:
-        return _turned(book, view, up_to_id=news.mark)
-    new = book.timeline.turns(telescope.id, after_id=before.mark, up_to_id=news.mark)
-    kept = tuple(each for each in known.turns if each.id not in news.replaced)
-    if not new and len(kept) == len(known.turns):
-        return {"turns": known.turns, "screw_sums": known.screw_sums}
-    if len(kept) < len(known.turns) >= LATEST_TURNS:  # an older one, not read yet, may count now
-        return _turned(book, view, up_to_id=news.mark)
-    merged = sorted((*kept, *new), key=lambda each: (each.content.happened_utc, each.id))
-    sums = book.timeline.screw_sums(telescope.id)
-    return {"turns": tuple(merged[-LATEST_TURNS:]), "screw_sums": sums}
+# --- entries that came since
+
+
+def _came(
+    book: Book, entry_ids: Sequence[int], written: Mapping[int, EntryRecord]
+) -> tuple[EntryRecord, ...]:
+    if all(each in written for each in entry_ids):
+        return tuple(written[each] for each in entry_ids)
+    return book.timeline.versions(entry_ids)
+
+
+def _with_entries(book: Book, known: BookView, came: Sequence[EntryRecord]) -> BookView | None:
+    """The last reading with these entries; None where they change more than is seen of them."""
+    replaced = {each.supersedes_id for each in came} - {None}
+    if replaced - {each.id for each in (*known.timeline, *came)}:
+        return None  # something of another night
+    left = [each for each in known.timeline if each.id in replaced]
+    changed = [each.content for each in (*came, *left)]
+    if any(each.kind == "kit" for each in changed):
+        return None  # another train
+    timeline = _timeline(known, came, replaced)
+    view = replace(known, timeline=timeline, nights=_nights(book, known, came, timeline))
+    if any(each.turn for each in changed):
+        view = replace(view, **_turned(book, view))
+    if view.telescope is not None and any(each.look for each in changed):
+        view = replace(view, last_look=book.timeline.last_look(view.telescope.id))
+    return view
+
+
+def _timeline(
+    known: BookView, came: Sequence[EntryRecord], replaced: Collection[int | None]
+) -> tuple[EntryRecord, ...]:
+    if known.night is None:
+        return ()
+    here = (each for each in came if each.night_id == known.night.id)
+    standing = (
+        each
+        for each in (*known.timeline, *here)
+        if each.id not in replaced and each.content.kind != "withdrawn"
+    )
+    return tuple(sorted(standing, key=lambda each: (each.content.happened_utc, each.id)))
+
+
+def _nights(
+    book: Book,
+    known: BookView,
+    came: Sequence[EntryRecord],
+    timeline: Sequence[EntryRecord],
+) -> tuple[NightSummary, ...]:
+    """The list of nights: the one in progress is counted off its timeline, others in the book."""
+    progress = known.night.id if known.night is not None else None
+    others = {each.night_id for each in came if each.night_id not in (None, progress)}
+    again = {each.night.id: each for each in book.nights.summaries_of(others)} if others else {}
+    return tuple(
+        summary_of(each.night, timeline)
+        if each.night.id == progress
+        else again.get(each.night.id, each)
+        for each in known.nights
+    )
 
 
 def _observer(view: BookView) -> str:

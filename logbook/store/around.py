@@ -10,6 +10,7 @@ from logbook.store.records import (
     EntryRecord,
     NewEntry,
     NightRecord,
+    OpenNight,
     PartRecord,
     Screw,
     TargetCopy,
@@ -21,7 +22,7 @@ from logbook.store.running import last_frames, running_object
 BY_DAY = ("upkeep", "adjust", "transport", "note", "trouble", "setup")
 
 
-def night_for(entry: NewEntry, night: NightRecord | None) -> int | None:
+def night_for(entry: NewEntry, night: NightRecord | OpenNight | None) -> int | None:
     """The night an entry belongs to: the one in progress, or None for what may be kept by day.
 
     Raises BadInput where there is none, or where the one in progress was left open and is past.
@@ -34,7 +35,7 @@ def night_for(entry: NewEntry, night: NightRecord | None) -> int | None:
             "Not kept: no night is in progress. F10 starts one; to a finished night it is added "
             "on Past: F6, then e."
         )
-    if night_date(entry.happened_utc, zone_of(night.site.time_zone)) == night.local_date:
+    if night_date(entry.happened_utc, zone_of(night.time_zone)) == night.local_date:
         return night.id
     if by_day:
         return None

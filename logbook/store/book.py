@@ -20,7 +20,7 @@ from logbook.store.kit import KitStore
 from logbook.store.learned import Learned
 from logbook.store.limit_sets import LimitSets
 from logbook.store.looking_back import LookingBack
-from logbook.store.news import News, Watch, newest_entry_id, news_since
+from logbook.store.news import News, Watch, newest_unit_id, news_since
 from logbook.store.nights import Nights
 from logbook.store.projects import Projects
 from logbook.store.running_orders import RunningOrders
@@ -103,12 +103,12 @@ class Book:
             found = str(error)
         return opening.damaged_words(self.path, found) if found else ""
 
-    def newest_entry_id(self) -> int:
-        """The mark that `news_since` counts from; 0 for a book without entries."""
-        return newest_entry_id(self._sessions)
+    def newest_unit_id(self) -> int:
+        """The mark that `news_since` counts from; 0 if nothing was saved yet."""
+        return newest_unit_id(self._sessions)
 
-    def news_since(self, mark: int) -> News:
-        """What came into the book after the entry with that id."""
+    def news_since(self, mark: int) -> News | None:
+        """What was saved after the unit with that id; None where that can't be told."""
         return news_since(self._sessions, mark)
 
     def watch(self) -> Watch:

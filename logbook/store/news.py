@@ -7,69 +7,59 @@ from dataclasses import dataclass
 from threading import Lock
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import aliased
 
 from logbook.store.engine import Sessions
-from logbook.store.models import EntryRow, NightRow
+from logbook.store.models import EntryRow, UnitRow
+
+# Asked after every line: a statement that is made anew each time costs more than its answer.
+_CHANGES = (
+    "SELECT unit_id, table_name, row_key FROM unit_change WHERE unit_id >= ? ORDER BY id LIMIT ?"
+)
+_MOST_ROWS = 2000  # after more than these it is quicker to read everything
 
 
 @dataclass(frozen=True, slots=True)
 class News:
-    """The entries that came after a mark.
+    """What was saved after a mark, by whichever program.
 
-    mark -- id of the newest entry of all; 0 for a book without any.
-    nights -- ids of the nights that they belong to, or were moved out of.
-    replaced -- ids of the entries whose place they took.
-    night_mark -- another value whenever a night was begun, ended or taken up again.
+    mark -- id of the newest unit of all; 0 for a book without any.
+    tables -- those whose rows were added, changed or deleted.
+    entry_ids -- of the entries that were added, oldest first.
     """
 
     mark: int
-    count: int
-    nights: frozenset[int]
-    replaced: frozenset[int]
-    night_mark: tuple[object, ...]
+    tables: frozenset[str] = frozenset()
+    entry_ids: tuple[int, ...] = ()
 
 
-def news_since(sessions: Sessions, mark: int) -> News:
-    """What came after the entry with that id. Entries are only added, so their ids only grow."""
-    old = aliased(EntryRow)
-    new = (
-        select(EntryRow.id, EntryRow.night_id, EntryRow.supersedes_id, old.night_id.label("left"))
-        .outerjoin(old, old.id == EntryRow.supersedes_id)
-        .where(EntryRow.id > mark)
-    )
-    ended = NightRow.ended_utc
-    nights = select(func.count(), func.max(NightRow.id), func.count(ended), func.max(ended))
+def news_since(sessions: Sessions, mark: int) -> News | None:
+    """What came after that unit; None where that can't be told, or is too much to tell."""
     with sessions.reading() as session:
-        rows = session.execute(new.order_by(EntryRow.id)).all()
-        night_mark = tuple(session.execute(nights.select_from(NightRow)).one())
+        rows = session.connection().exec_driver_sql(_CHANGES, (mark, _MOST_ROWS)).all()
+    if not rows or rows[0].unit_id != mark or len(rows) == _MOST_ROWS:
+        return None
+    new = [row for row in rows if row.unit_id > mark]
     return News(
-        mark=rows[-1].id if rows else mark,
-        count=len(rows),
-        nights=frozenset(each for row in rows for each in (row.night_id, row.left) if each),
-        replaced=frozenset(row.supersedes_id for row in rows if row.supersedes_id is not None),
-        night_mark=night_mark,
+        mark=rows[-1].unit_id,
+        tables=frozenset(row.table_name for row in new),
+        entry_ids=tuple(int(row.row_key) for row in new if row.table_name == "entry"),
     )
+
+
+def newest_unit_id(sessions: Sessions) -> int:
+    """The mark of a book as it is; 0 if nothing was saved in it yet."""
+    with sessions.reading() as session:
+        return session.scalar(select(func.max(UnitRow.id))) or 0
 
 
 def newest_entry_id(sessions: Sessions) -> int:
-    """The mark of a book as it is; 0 without entries."""
+    """Another number whenever an entry was added; 0 without entries."""
     with sessions.reading() as session:
         return session.scalar(select(func.max(EntryRow.id))) or 0
 
 
-# Everything the screen shows but what is being typed, which changes at every key.
-_STAMP = """
-SELECT (SELECT max(id) FROM entry), (SELECT max(id) FROM night),
-       (SELECT count(ended_utc) || ' ' || max(ended_utc) FROM night),
-       (SELECT max(updated_utc) FROM choice), (SELECT max(id) FROM running_order),
-       (SELECT count(retired_utc) || ' ' || group_concat(name) FROM site),
-       (SELECT max(id) FROM part_revision), (SELECT count(retired_utc) FROM part),
-       (SELECT max(id) FROM train_revision),
-       (SELECT count(retired_utc) || ' ' || group_concat(name) FROM train),
-       (SELECT group_concat(name || clock_hour) FROM screw),
-       (SELECT count(*) || ' ' || max(id) FROM limit_set)
-"""
+# All that is saved is a unit; what is being typed, which changes at every key, is none.
+_STAMP = "SELECT max(id) FROM unit"
 
 
 class Watch:

@@ -81,7 +81,7 @@ def _objects(session: Session, ids: list[int]) -> dict[int | None, list[str]]:
         .join(TargetRow, TargetRow.id == EntryRow.target_id)
         .where(_among(ids), is_current())
         .group_by(EntryRow.night_id, TargetRow.name)
-        .order_by(EntryRow.night_id, first)
+        .order_by(EntryRow.night_id, first, TargetRow.name)
     )
     names: dict[int | None, list[str]] = {}
     for night, name in session.execute(statement):

@@ -14,10 +14,16 @@ from logbook.store import checks, timeline_rows, trains
 from logbook.store.engine import Sessions
 from logbook.store.models import EntryRow, NightRow, TrainRevisionRow
 from logbook.store.night_sums import summaries_of
-from logbook.store.records import NewEntry, NightRecord, NightSummary, TrainRecord
+from logbook.store.records import NewEntry, NightRecord, NightSummary, OpenNight, TrainRecord
 from logbook.store.rows import site_of, train_record
 from logbook.store.sites import site_row
 from logbook.store.units import name_unit
+
+# Asked for every line: a statement that is made anew each time costs more than its answer.
+_OPEN_NOW = (
+    "SELECT id, local_date, time_zone FROM night WHERE ended_utc IS NULL "
+    "ORDER BY local_date DESC, started_utc DESC LIMIT 1"
+)
 
 
 class Nights:
@@ -83,6 +89,12 @@ class Nights:
             open_ones = _newest_first().where(NightRow.ended_utc.is_(None))
             row = session.scalars(open_ones.limit(1)).first()
             return None if row is None else _records(session, [row])[0]
+
+    def open_now(self) -> OpenNight | None:
+        """Of the night in progress what a line needs to know, without its site and train."""
+        with self._sessions.reading() as session:
+            row = session.connection().exec_driver_sql(_OPEN_NOW).first()
+        return None if row is None else OpenNight(row[0], date.fromisoformat(row[1]), row[2])
 
     def get(self, night_id: int) -> NightRecord:
         with self._sessions.reading() as session:

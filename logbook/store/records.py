@@ -300,6 +300,19 @@ class NightRecord:
     started_utc: datetime
     ended_utc: datetime | None
 
+    @property
+    def time_zone(self) -> str:
+        return self.site.time_zone
+
+
+@dataclass(frozen=True, slots=True)
+class OpenNight:
+    """Of the night in progress what a line needs to know."""
+
+    id: int
+    local_date: date
+    time_zone: str
+
 
 @dataclass(frozen=True, slots=True)
 class NightSummary:

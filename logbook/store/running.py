@@ -4,7 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from logbook.store.records import EntryRecord, Frames, TargetCopy
+from logbook.store.records import (
+    EntryRecord,
+    Frames,
+    NightRecord,
+    NightSummary,
+    TargetCopy,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +59,23 @@ def light_sums(timeline: Sequence[EntryRecord]) -> tuple[int, float]:
     taken = [each.content.frames for each in timeline if each.content.frames]
     light = [each for each in taken if each.frame_type == "light"]
     return sum(each.count for each in light), sum(each.count * each.exposure_s for each in light)
+
+
+def summary_of(night: NightRecord, timeline: Sequence[EntryRecord]) -> NightSummary:
+    """The line of the list of nights for a night with this timeline; `night_sums` counts many."""
+    frames, exposure_s = light_sums(timeline)
+    seen: dict[str, datetime] = {}
+    for each in timeline:
+        if each.content.target is not None:
+            seen.setdefault(each.content.target.name, each.content.happened_utc)
+    return NightSummary(
+        night=night,
+        entries=len(timeline),
+        frames=frames,
+        exposure_s=float(exposure_s),
+        objects=tuple(sorted(seen, key=lambda name: (seen[name], name))),
+        turns=sum(each.content.kind == "turn" for each in timeline),
+    )
 
 
 def _stop_last(found: list[Run], at: datetime) -> None:

@@ -34,6 +34,6 @@ def save_line(
     if old_id is not None:
         book.timeline.correct(old_id, entry, typed=typed)
         return said
-    night_id = night_for(entry, book.nights.in_progress()) if night is None else night.id
+    night_id = night_for(entry, book.nights.open_now()) if night is None else night.id
     book.timeline.keep(night_id, entry, typed=typed)
     return said if night_id is not None else f"{said} · by day, in no night"

@@ -1,11 +1,11 @@
 """The timeline: what happened, entry by entry. Only ever added to."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from sqlalchemy import Select, exists, select
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy.orm import Session, aliased, joinedload
 
 from logbook.errors import BadInput, NotWritten
 from logbook.store import checks, sqlite, timeline_rows, undoing
@@ -21,7 +21,7 @@ from logbook.store.timeline_rows import Cause
 from logbook.store.trains import revision
 from logbook.store.typed import TypedLine, clear_draft
 from logbook.store.unit_words import spoken
-from logbook.store.units import name_unit
+from logbook.store.units import UnitSession, name_unit
 from logbook.store.words import spell_turn
 
 BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, kept twice
@@ -46,7 +46,7 @@ class Timeline:
             row = self._append(session, night_id, checked)
             if typed is not None:
                 clear_draft(session, typed)
-            return timeline_rows.records_of(session, [row])[0]
+            return _written(session, row)
 
     def correct(
         self,
@@ -67,7 +67,7 @@ class Timeline:
             row = self._append(session, where, checked, old)
             if typed is not None:
                 clear_draft(session, typed)
-            return timeline_rows.records_of(session, [row])[0]
+            return _written(session, row)
 
     def withdraw(self, entry_id: int) -> EntryRecord:
         """Take an entry out of the timeline; its history keeps it."""
@@ -75,7 +75,7 @@ class Timeline:
             old = _standing(session, entry_id)
             row = undoing.append_withdrawn(session, old, Cause("withdraw", old.id), self._clock())
             name_unit(session, spoken(session, row, old))
-            return timeline_rows.records_of(session, [row])[0]
+            return _written(session, row)
 
     def of_night(self, night_id: int | None) -> tuple[EntryRecord, ...]:
         """The entries of a night that stand, in the order in which they happened."""
@@ -91,6 +91,23 @@ class Timeline:
         with self._sessions.reading() as session:
             row = timeline_rows.entry_row(session, entry_id)
             return timeline_rows.records_of(session, [row])[0]
+
+    def versions(self, entry_ids: Collection[int]) -> tuple[EntryRecord, ...]:
+        """These versions of entries, standing or not, oldest first; in one statement."""
+        details = (
+            EntryRow.readings,
+            EntryRow.frames,
+            EntryRow.turn,
+            EntryRow.look,
+            EntryRow.look_detail,
+            EntryRow.check,
+            EntryRow.adjustment,
+            EntryRow.upkeep,
+        )
+        statement = select(EntryRow).where(EntryRow.id.in_(entry_ids)).order_by(EntryRow.id)
+        with self._sessions.reading() as session:
+            found = session.scalars(statement.options(*map(joinedload, details))).unique().all()
+            return timeline_rows.records_of(session, found)
 
     def history(self, entry_id: int) -> tuple[EntryRecord, ...]:
         """Every version of an entry, oldest first, from the id of any of them."""
@@ -217,6 +234,12 @@ class Timeline:
     def _read(self, statement: Select[EntryRow]) -> tuple[EntryRecord, ...]:
         with self._sessions.reading() as session:
             return timeline_rows.records(session, statement)
+
+
+def _written(session: UnitSession, row: EntryRow) -> EntryRecord:
+    (record,) = timeline_rows.records_of(session, [row])
+    session.unit.entries[record.id] = record
+    return record
 
 
 def _standing(session: Session, entry_id: int) -> EntryRow:

@@ -17,6 +17,7 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.unitofwork import UOWTransaction
 
 from logbook.store.models import Base, UnitChangeRow, UnitRow
+from logbook.store.records import EntryRecord
 from logbook.store.table_rows import plain
 from logbook.text import clean
 
@@ -60,12 +61,16 @@ class Change:
 
 @dataclass(slots=True, eq=False)
 class Unit:
-    """What is written as one. `words` say what was saved; the first to name it is kept."""
+    """What is written as one. `words` say what was saved; the first to name it is kept.
+
+    entries -- some of those that were added, as they may be read in the book now.
+    """
 
     words: str = ""
     cause: str | None = None
     undoes_id: int | None = None
     changes: list[Change] = field(default_factory=list)
+    entries: dict[int, EntryRecord] = field(default_factory=dict)
 
     def name(self, words: str) -> None:
         self.words = self.words or words

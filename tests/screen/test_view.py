@@ -1,20 +1,30 @@
 """What the screen shows is what the book holds, though only what is new is read again."""
 
 import random
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from threading import Thread
 
 import pytest
+from sqlalchemy import event
 
 from logbook.screen import view
+from logbook.screen.jobs import run_job
+from logbook.screen.night_flow import keep_understood
 from logbook.screen.view import read_view
+from logbook.sky.limits import Limits
 from logbook.store.book import Book
+from logbook.store.choosing_records import OrderItem
+from logbook.store.line_around import Understood
 from logbook.store.news import Watch
 from logbook.store.opening import open_book
-from logbook.store.records import Frames, NewEntry, Turn
+from logbook.store.records import Frames, NewEntry, TargetCopy, Turn
 from tests.screen.book_on_screen import begin_night, build_book
 from tests.store.clock import Clock
+
+M31 = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
 
 
 def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> None:
@@ -26,7 +36,7 @@ def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> No
     frames = Frames(draw.randint(1, 20), 180.0, "Ha")
     standing = [each.id for each in timeline.of_night(night_id)]
     chosen = draw.choice(standing) if standing else None
-    match draw.randint(0, 7):
+    match draw.randint(0, 12):
         case 0 | 1:
             timeline.keep(night_id, NewEntry("turn", late, "turned", turn=turn))
         case 2:
@@ -39,6 +49,20 @@ def anything(book: Book, night_id: int, clock: Clock, draw: random.Random) -> No
             book.units.take_back()
         case 6:
             book.units.do_again()
+        case 7:
+            book.limit_sets.keep("Own", Limits(min_altitude_deg=float(draw.randint(10, 60))))
+        case 8:
+            site = book.sites.all()[0]
+            book.sites.revise(site.id, replace(site.site, elevation_m=float(draw.randint(0, 900))))
+        case 9:
+            order = (OrderItem(M31, None, None),) * draw.randint(0, 1)
+            book.running_orders.keep(book.sites.all()[0].id, late.date(), order)
+        case 10:
+            part = book.kit.part_named("Small Chip")
+            book.kit.revise_part(part.id, replace(part.part, note=f"{draw.random()}"))
+        case 11:
+            by_day = draw.choice((night_id, None))
+            timeline.keep(by_day, NewEntry("note", late, "of M31", target=M31))
         case _:
             book.choices.put("train", draw.choice(("Long train", "Short train")))
 
@@ -64,6 +88,44 @@ def test_a_view_kept_up_to_date_is_the_view_read_anew(
             if step % 4 == 0 or step > 19:
                 view._LAST_READ.pop(anew, None)
                 assert read_view(book) == read_view(anew), step
+
+
+def test_after_a_line_only_what_it_changed_is_read(tmp_path: Path) -> None:
+    """By count, not by time: `tests.bench_store` says what it costs."""
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    night_id = begin_night(path, clock)
+    with open_book(path, clock=clock) as book, open_book(path, clock=clock) as other:
+        read_view(book)
+        done = Understood(
+            NewEntry("reading", clock(), "air 4", readings=(("air_temperature_c", 4),))
+        )
+        with statements(book) as said:
+            run_job(book, keep_understood(done))
+        begun = [each for each in said if each.startswith("BEGIN")]
+        assert begun == ["BEGIN IMMEDIATE", "BEGIN"]
+        after = said[said.index("BEGIN") + 1 :]
+        assert len(after) == 1
+        other.timeline.keep(night_id, NewEntry("note", clock(), "of another program"))
+        with statements(book) as said:
+            view = read_view(book)
+        assert [each.content.text for each in view.timeline] == ["air 4", "of another program"]
+        assert (said[0], len(said)) == ("BEGIN", 3)
+        with statements(book) as said:
+            assert read_view(book) is view
+        assert (said[0], len(said)) == ("BEGIN", 2)
+
+
+@contextmanager
+def statements(book: Book) -> Iterator[list[str]]:
+    said: list[str] = []
+
+    def heard(*all_of_it: object) -> None:
+        said.append(str(all_of_it[2]))
+
+    event.listen(book._sessions._engine, "before_cursor_execute", heard)
+    yield said
+    event.remove(book._sessions._engine, "before_cursor_execute", heard)
 
 
 def test_a_night_that_an_entry_was_moved_out_of_is_read_again(tmp_path: Path) -> None:
