@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import on, work
+from textual.events import Key
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError, NotWritten
@@ -21,8 +22,10 @@ from logbook.screen import night_flow
 from logbook.screen.app_pages import PagesApp
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar, EntryInput
 from logbook.screen.jobs import Done, Job, run_job
+from logbook.screen.key_pump import TypedKey, acts_anywhere
+from logbook.screen.keys import KEYS
 from logbook.screen.lessons import Lessons, read_lessons
 from logbook.screen.messages import (
     BookChanged,
@@ -48,6 +51,8 @@ if TYPE_CHECKING:
 SKY_EVERY_S = 60.0
 BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
 TAKE_OVER_AGAIN_S = 2.0
+_LONGEST_OPENING_S = 60.0  # how long a key is held that needs the book
+_NEED_THE_BOOK = {key.key: key.shown for key in KEYS if key.id in ("begin", "form", "undo", "redo")}
 SETTLED_S = 15.0  # after the book was opened; by then everything heavy was imported
 
 
@@ -75,6 +80,8 @@ class LogbookApp(PagesApp):
         self._watch: Watch | None = None
         self._window: Window | None = None
         self._form_lines: dict[str, tuple[str, ...]] = {}  # half typed in forms, by place
+        self._jobs_under_way = 0
+        self._said_held = ""  # the key of which it was said that it waits for the book
 
     # --- opening ---
 
@@ -83,7 +90,7 @@ class LogbookApp(PagesApp):
 
     def _begin(self) -> None:
         """After the first frame: open the book, or ask for a site and a train first."""
-        self.query_one(EntryBar).line.focus()
+        self.query_one(EntryBar).take_keys()
         self.make_page_ahead("choose")
         if self.source.is_missing():
             self.ask_first_run()
@@ -212,6 +219,7 @@ class LogbookApp(PagesApp):
         from logbook.screen.refused import Refused
 
         self._code_on_leaving = event.exit_code
+        self.forget_typed_ahead()
         self.push_screen(Refused(event.words), self._refused_answered)
 
     def _refused_answered(self, what: str | None) -> None:
@@ -319,7 +327,9 @@ class LogbookApp(PagesApp):
             self.post_message(JobFailed(words, event.typed))
             return
         future = writer.submit(run_job, book, event.job)
+        self._jobs_under_way += 1
         future.add_done_callback(lambda done: self._job_ended(done, event.typed))
+        future.add_done_callback(lambda _: self.call_later(self._job_was_told))
 
     def _job_ended(self, future: "Future[Done]", typed: str | None) -> None:
         """In the writer's thread: pass on what became of a job."""
@@ -334,6 +344,10 @@ class LogbookApp(PagesApp):
             log = write_crash_log(error)
             where = f" Details: {log}" if log else ""
             self.post_message(JobFailed(f"Not saved: {type(error).__name__}.{where}", typed))
+
+    def _job_was_told(self) -> None:
+        """After the words of a job: keys that waited for what it did may go on."""
+        self._jobs_under_way -= 1
 
     @on(JobDone)
     def _job_done(self, event: JobDone) -> None:
@@ -367,6 +381,30 @@ class LogbookApp(PagesApp):
 
     # --- keys ---
 
+    def key_is_held(self, key: TypedKey) -> bool:
+        """Until a page is there, the book for keys that need it, and the job that they follow."""
+        name = key.key if isinstance(key, Key) else ""
+        on_line = isinstance(self.focused, EntryInput) and not acts_anywhere(name)
+        if len(self.screen_stack) == 1 and not on_line and not self.finished_pages():
+            return True
+        if name in _NEED_THE_BOOK and self._book_is_coming():
+            self._say_held(name)
+            return True
+        return self._jobs_under_way > 0 and not on_line
+
+    def _say_held(self, name: str) -> None:
+        """Say once that a key will come to its turn."""
+        if self._said_held != name:
+            self._said_held = name
+            words = f"The book is being opened; {_NEED_THE_BOOK[name]} follows."
+            self.query_one(EntryBar).say(words, bold=True)
+
+    def longest_wait_s(self) -> float:
+        return _LONGEST_OPENING_S if self._book_is_coming() else super().longest_wait_s()
+
+    def _book_is_coming(self) -> bool:
+        return self.desk.book is None and len(self.screen_stack) == 1
+
     def action_red_view(self) -> None:
         """Switch the red night view, for this book from now on; every line is drawn anew."""
         red = self._red_filter.enabled = not self._red_filter.enabled
@@ -394,7 +432,7 @@ class LogbookApp(PagesApp):
         self.post_message(JobWanted(night_flow.do_again))
 
     def action_type_entry(self) -> None:
-        self.query_one(EntryBar).line.focus()
+        self.query_one(EntryBar).take_keys()
 
     def action_entry_form(self) -> None:
         from logbook.screen.entry_form import EntryForm
@@ -411,6 +449,7 @@ class LogbookApp(PagesApp):
         from logbook.screen.night_form import EndNight, StartNight
 
         if self.desk.book is None:
+            self.query_one(EntryBar).say("The book is not open yet.", bold=True)
             return
         form = StartNight(self.desk) if self.desk.view.night is None else EndNight(self.desk)
         self.push_screen(form, self._form_answered)

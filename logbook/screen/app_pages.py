@@ -11,7 +11,7 @@ from functools import partial
 from typing import ClassVar
 
 from textual import on, work
-from textual.app import App, ComposeResult, SystemCommand
+from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.filter import LineFilter
@@ -26,6 +26,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.failures import TellsFailures
 from logbook.screen.key_line import KeyLine
+from logbook.screen.key_pump import KeyByKey
 from logbook.screen.keys import KEYS
 from logbook.screen.live_sheet import LiveSheet
 from logbook.screen.messages import SkyFailed, SkyReady, SkyWanted, TrackReady
@@ -38,7 +39,7 @@ from logbook.store.records import TargetCopy
 from logbook.store.running import running_object
 
 
-class PagesApp(TellsFailures, App[int]):
+class PagesApp(TellsFailures, KeyByKey[int]):
     """The pages under the strip, and the sky they are drawn with.
 
     desk -- holds the sky and the clock; tests put stand-ins there.
@@ -185,12 +186,18 @@ class PagesApp(TellsFailures, App[int]):
         self.query_one("#pages", ContentSwitcher).current = name
         page.redraw()
         page.redraw_sky()
-        if takes_focus:
+        bar = self.query_one(EntryBar)
+        bar.drop_question()
+        if bar.line.value:
+            bar.take_keys()  # what is half typed goes on
+        elif takes_focus:
             page.take_focus()
         self.query_one(KeyLine).mark(name)
 
     def redraw(self) -> None:
         """Draw everything from the desk."""
+        for bar in self.query(EntryBar):
+            bar.drop_question()  # what it was asked of may be another now
         for strip in self.query(NightStrip):  # none while the program is being left
             strip.redraw()
         self.follow()

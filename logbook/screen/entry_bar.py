@@ -1,6 +1,7 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
-from collections.abc import Iterator
+from collections.abc import Awaitable, Callable, Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -24,12 +25,14 @@ DRAFT_PLACE = "entry line"
 LONGEST_TYPED = 2000  # characters
 SLOW_S = 0.5  # a line that takes longer to be written is said to be on its way
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
+TYPING_MARK = "▸ "
+PAGE_MARK = "keys of this page · ctrl+t types a line  "
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 OPENING_WORDS = "The book is being opened; what is typed waits for it."
 
 
 class EntryInput(LineInput):
-    """The line itself. Tab completes, up brings back the last line, escape leaves it.
+    """The line itself. Tab completes, up brings back the last line, Escape clears, then leaves it.
 
     What a key does is done when it comes, not by a message: the next key must find it done.
     """
@@ -37,7 +40,7 @@ class EntryInput(LineInput):
     BINDINGS = [  # noqa: RUF012 (Textual reads it)
         Binding("tab", "complete", "Complete the word", show=False),
         Binding("up", "recall", "Last line again", show=False),
-        Binding("escape", "leave", "Back to the page", show=False),
+        Binding("escape", "leave", "Clear; then back to the page", show=False),
     ]
 
     def __init__(self, bar: "EntryBar") -> None:
@@ -65,7 +68,25 @@ class EntryInput(LineInput):
         self._bar.recall()
 
     def action_leave(self) -> None:
-        self._bar.post_message(EntryBar.Left())
+        self._bar.leave()
+
+    def on_focus(self) -> None:
+        self._bar.mark(typing=True)
+
+    def on_blur(self) -> None:
+        self._bar.mark(typing=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A key of a page would write: Enter does it, Escape drops it, other letters are typed.
+
+    typed -- the letter as it was typed; it goes on the line if it was meant for that.
+    """
+
+    words: str
+    do: Callable[[], Awaitable[object]]
+    typed: str = ""
 
 
 class EntryBar(Vertical):
@@ -105,6 +126,7 @@ class EntryBar(Vertical):
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
         self.desk = desk
+        self.question: Asked | None = None
         self._last_typed = ""
         self._shows_preview = False  # the words above the line say what Enter would do
         self._queue = LineQueue()
@@ -116,7 +138,7 @@ class EntryBar(Vertical):
         yield Static(id="understood", markup=False)
         yield Static(id="waiting", markup=False)
         with Horizontal(id="entry"):
-            yield Static("▸ ", id="entry-mark", markup=False)
+            yield Static(TYPING_MARK, id="entry-mark", markup=False)
             yield EntryInput(self)
 
     @property
@@ -128,9 +150,41 @@ class EntryBar(Vertical):
         self._show_waiting()
         self.set_interval(10.0, self.understand_again)
 
+    def mark(self, *, typing: bool) -> None:
+        """Say in words where letters go: on the line, or to the page."""
+        self.query_one("#entry-mark", Static).update(TYPING_MARK if typing else PAGE_MARK)
+
+    def ask(self, question: Asked) -> None:
+        """Ask above the line before something is written."""
+        self.say(question.words, bold=True)
+        self.question = question
+
+    def drop_question(self) -> None:
+        """What was asked is not done, and says so."""
+        if self.question is not None:
+            self.say("Nothing was logged.")
+
+    def type(self, text: str) -> None:
+        """Letters that came while the page had the keys: the line has them from now on."""
+        self.take_keys()
+        self.line.insert_text_at_cursor(text)
+
+    def take_keys(self) -> None:
+        """Give the line the keys, at once."""
+        self.screen.set_focus(self.line)
+
+    def leave(self) -> None:
+        """Escape: clear what is typed, up brings it back; from an empty line go to the page."""
+        if self.line.value:
+            self._last_typed = self.line.value
+            self.line.value = ""
+        else:
+            self.post_message(self.Left())
+
     def say(self, words: str, *, bold: bool = False) -> None:
         """Say something above the line."""
         self._shows_preview = False
+        self.question = None  # it isn't there to be read any more
         self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
 
     def restore(self, text: str) -> None:
@@ -209,7 +263,7 @@ class EntryBar(Vertical):
             return
         if not self.line.value.strip():
             self.restore(line)
-            self.line.focus()
+            self.take_keys()
         self._show(understood)
 
     def understand_again(self) -> None:

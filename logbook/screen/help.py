@@ -27,6 +27,12 @@ _ENTRY_LINE = (
     ),
     ("at 22:15 … · 10 min ago …", "log late"),
 )
+_WHERE_LETTERS_GO = (
+    "▸ before the line: letters are typed. Escape clears the line, ↑ brings it back;",
+    "Escape on an empty line gives the keys to the page, and the line says so.",
+    "A key of the page that logs something asks first: Enter does it, Escape drops it.",
+    "Any other letter then is typed, with the first; so is one that means nothing here.",
+)
 CAUTIONS = (
     "Never point any telescope at or near the Sun without a filter made for its full aperture.",
     "Turn outer screws only, a little at a time; the centre screw holds the mirrors' distance.",
@@ -54,6 +60,11 @@ def help_lines(page: Page) -> list[Text]:
     if page.OWN_KEYS:
         lines += [Text(""), _head(f"Keys of the page {page.TITLE}")]
         lines += [_row(shown, words) for shown, words in page.OWN_KEYS]
+    lines += [
+        Text(""),
+        _head("Where letters go"),
+        *(Text(f"  {each}") for each in _WHERE_LETTERS_GO),
+    ]
     lines += [Text(""), _head("On the entry line: Tab completes, ↑ brings the last line back")]
     for examples, words in _ENTRY_LINE:
         lines += [Text(f"  {examples}"), Text(f"      {words}", style="italic")]

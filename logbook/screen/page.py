@@ -1,11 +1,19 @@
 """What every page of the screen has in common."""
 
+from collections.abc import Awaitable, Callable
+from functools import partial
 from typing import ClassVar
 
+from textual.binding import Binding
 from textual.containers import Vertical
+from textual.events import Key
+from textual.widgets import Input
 
 from logbook.screen.desk import Desk
+from logbook.screen.entry_bar import Asked, EntryBar
 from logbook.screen.failures import TellsFailures
+
+YES_OR_NO = "Enter yes, Escape no"
 
 
 class Page(TellsFailures, Vertical):
@@ -32,3 +40,52 @@ class Page(TellsFailures, Vertical):
     def leave_line(self) -> None:
         """Put the cursor on the page itself: the owner left the entry line."""
         self.take_focus()
+
+    # --- letters while the page has the keys ---
+
+    def question_before(self, key: str) -> str:
+        """What is asked before a key of the page writes; nothing for one that writes nothing."""
+        del key
+        return ""
+
+    def takes(self, key: str) -> bool:
+        """Whether a key means something on this page."""
+        return key in self._bindings.key_to_bindings
+
+    def ask(self, words: str, do: Callable[[], Awaitable[object]], answers: str) -> None:
+        """Ask above the line; Enter does it."""
+        self.app.query_one(EntryBar).ask(Asked(f"{words} {answers}", do))
+
+    async def on_key(self, event: Key) -> None:
+        """A letter that would write is asked about first; one that means nothing here is text."""
+        if isinstance(self.screen.focused, Input):
+            return
+        bar = self.app.query_one(EntryBar)
+        sign = event.character or "" if event.is_printable else ""
+        question = bar.question
+        if question is not None and (sign or event.key in ("enter", "escape")):
+            event.stop()
+            await self._answered(bar, question, event.key, sign)
+        elif question is not None:
+            bar.drop_question()  # the key does something else, perhaps to what was asked about
+        elif sign and not self.takes(event.key):
+            event.stop()
+            bar.type(sign)
+        elif sign and (words := self.question_before(event.key)):
+            event.stop()
+            shown = sign.strip() or "space"
+            bar.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), sign))
+
+    def on_mouse_down(self) -> None:
+        self.app.query_one(EntryBar).drop_question()
+
+    def _run(self, key: str) -> Callable[[], Awaitable[bool]]:
+        binding: Binding = self._bindings.key_to_bindings[key][0]
+        return partial(self.app.run_action, binding.action, self)
+
+    async def _answered(self, bar: EntryBar, question: Asked, key: str, sign: str) -> None:
+        bar.drop_question()
+        if key == "enter":
+            await question.do()
+        elif sign:
+            bar.type(question.typed + sign)

@@ -177,6 +177,19 @@ class OnScreen:
         await self.app._post_message(key_event(key))
         await settled(self.app)
 
+    async def yes(self, *keys: str) -> None:
+        """Press each key, which asks, and answer that it is meant."""
+        for key in keys:
+            await self.press(key, "enter")
+
+    async def turned(self) -> None:
+        """Say on the page Screws that the turn in hand was made."""
+        await self.press("enter")
+        assert "Did you turn" in self.said
+        assert isinstance(self.app.desk.clock, Clock)
+        self.app.desk.clock.forward(seconds=2)
+        await self.press("enter")
+
     async def enter(self, line: str) -> None:
         """Keep a line as if it had been typed and entered."""
         self.app.query_one(EntryBar).enter(line)

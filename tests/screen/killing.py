@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store.opening import make_book, open_book
 from tests.screen.terminal import Terminal, quiet_environment
@@ -46,6 +47,7 @@ def book_with_a_night(folder: Path) -> Path:
     path = make_book(folder / "logbook.db")
     with open_book(path) as book:
         site = book.sites.add(Site("Hollow Edge", 52.1, -3.7, 200.0, zone_far_from_noon()))
+        book.kit.add_part(Part("Long Tube", "telescope").with_number("aperture_mm", 203))
         book.nights.start(site.id, None, "Ysolde", datetime.now(UTC))
     return path
 

@@ -72,7 +72,7 @@ async def test_nights_before_and_after_can_be_chosen_for(tmp_path: Path) -> None
 async def test_another_train_frames_other_objects(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
         long_train = rows(screen)
-        await screen.press("t")
+        await screen.yes("t")
         while screen.app.desk.tonight is None or screen.app.desk.tonight.field is not None:
             await screen.settle()
         assert "Short train" in screen.page
@@ -145,6 +145,6 @@ async def test_another_site_can_be_written_down_and_chosen_in_turn(tmp_path: Pat
         while screen.app.desk.tonight is None or screen.app.desk.tonight.site.name != "Kopje":
             await screen.settle()
         assert screen.words("#strip").startswith("Kopje")
-        await screen.press("s")
+        await screen.yes("s")
         assert screen.app.desk.view.site is not None
         assert screen.app.desk.view.site.site.name == "Mill Hill"

@@ -24,7 +24,7 @@ def ids(screen: OnScreen) -> list[str]:
 async def pick_three(screen: OnScreen) -> set[str]:
     """Put the first three of the list into the running order."""
     chosen = [each.object_id for each in tonight_of(screen).suggestions[:3]]
-    await screen.press("space", "down", "space", "down", "space")
+    await screen.press("space", "enter", "down", "space", "enter", "down", "space", "enter")
     return set(chosen)
 
 
@@ -42,7 +42,7 @@ async def test_objects_are_planned_one_after_another_in_their_windows(tmp_path: 
         assert times[0][0] is not None
         assert times[0][0] >= dark.start
         assert sorted(row[:2] for row in rows(screen)[:3]) == ["▸1", "▸2", "▸3"]
-        await screen.press("space")
+        await screen.yes("space")
         assert len(ids(screen)) == 2, "the same key takes it out"
 
 
@@ -100,7 +100,9 @@ async def test_a_planet_and_the_moon_are_planned_like_any_object(tmp_path: Path)
 
 async def test_another_night_has_its_own_order(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
-        await screen.press("space", "right", "space", "space")
+        await screen.yes("space")
+        await screen.press("right")
+        await screen.yes("space", "space")
         assert ids(screen) == []
         await screen.press("left")
         assert len(ids(screen)) == 1
@@ -109,7 +111,7 @@ async def test_another_night_has_its_own_order(tmp_path: Path) -> None:
 
 async def test_an_order_waits_for_its_sky_and_then_shows_itself(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
-        await screen.press("space")
+        await screen.yes("space")
         screen.app.desk.tonight = None
         await screen.press("r")
         assert "being worked out" in screen.words(".sheet")

@@ -157,7 +157,7 @@ async def test_a_mirrored_train_has_east_on_the_other_side(tmp_path: Path) -> No
 
 async def test_a_train_without_a_field_is_told_where_to_look(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
-        await screen.press("t")
+        await screen.yes("t")
         while tonight_of(screen).field is not None:
             await screen.settle()
         await screen.press("f")

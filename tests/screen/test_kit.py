@@ -172,7 +172,7 @@ async def test_a_train_is_retired_and_brought_back(by_day: Path, clock: Clock) -
         assert "train Short train  retired" in it.page
         await it.press("enter")
         assert "x brings it back" in it.said
-        await it.press("x")
+        await it.yes("x")
         assert len(it.book.kit.trains()) == 2
         await it.press("escape")
         assert "train Short train" in it.page

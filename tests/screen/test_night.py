@@ -125,7 +125,7 @@ async def test_r_logs_the_last_frames_once_more(by_night: Path, clock: Clock) ->
         await it.press("escape", "r")
         assert "No frames logged yet tonight" in it.said
         await it.enter("20 x 180s Ha gain 100 bin 2")
-        await it.press("r")
+        await it.yes("r")
         first, second = it.timeline
         assert first.content.frames == second.content.frames
         assert first.content.frames is not None
@@ -139,7 +139,7 @@ async def test_d_withdraws_the_chosen_entry_and_f8_brings_it_back(
         await it.enter("note first")
         clock.forward(minutes=1)
         await it.enter("note second")
-        await it.press("escape", "up", "d")
+        await it.press("escape", "up", "d", "enter")
         assert [each.content.text for each in it.timeline] == ["note second"]
         assert "F8 brings it back" in it.said
         await it.press("f8")

@@ -62,7 +62,7 @@ async def test_plus_counts_the_last_frames_up_and_keeps_the_old_count(
         assert "nothing to count up" in it.said
         await it.enter("start m31")
         await it.enter("4/30 x 180s Ha; first of the night")
-        await it.press("+", "+")
+        await it.yes("+", "+")
         (entry,) = (each for each in it.timeline if each.content.frames)
         assert entry.content.frames is not None
         assert (entry.content.frames.count, entry.content.frames.wanted_count) == (6, 30)
@@ -80,7 +80,7 @@ async def test_one_key_marks_cloud_meridian_break_start_and_end(
         await it.press(*"m31", "enter", "escape")
         for key in ("c", "C", "m", "b", "b", "s"):
             clock.forward(minutes=1)
-            await it.press(key)
+            await it.yes(key)
         told = [(each.content.kind, each.content.action) for each in it.timeline]
         assert told == [
             ("object", "start"),
@@ -161,7 +161,7 @@ async def test_an_entry_cannot_move_to_a_time_that_is_none(
 async def test_h_tells_what_was_taken_out_too(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "night") as it:
         await it.enter("note first")
-        await it.press("escape", "d", "h")
+        await it.press("escape", "d", "enter", "h")
         assert "Taken out tonight" in it.words(".sheet")
         assert "first" in it.words(".sheet")
 

@@ -54,8 +54,8 @@ async def test_arrows_plus_and_enter_keep_a_turn(by_night: Path, clock: Clock) -
         assert "A tighten 1/16" in it.page
         await it.press("down", "left", "plus", "plus")
         assert "B loosen 1/8" in it.page
-        assert "anticlockwise; Enter keeps it, once turned" in it.page
-        await it.press("enter")
+        assert "anticlockwise; turn it, then Enter" in it.page
+        await it.turned()
         assert turns_kept(it) == [("B", -0.125, None)]
 
 
@@ -82,9 +82,10 @@ async def test_one_key_says_what_the_last_turn_did(
     by_night: Path, clock: Clock, key: str, result: str
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("right", "enter")
+        await it.press("right")
+        await it.turned()
         assert "A turned: look, then b better  s same  w worse  p put back" in it.page
-        await it.press(key)
+        await it.yes(key)
         assert turns_kept(it) == [("A", 0.0625, result)]
         assert f"Last: A tightened 1/16 turn clockwise, {result}" in it.page
         assert "↑↓ screw" in it.page
@@ -92,9 +93,11 @@ async def test_one_key_says_what_the_last_turn_did(
 
 async def test_put_back_turns_as_far_the_other_way(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("down", "down", "enter", "w")
+        await it.press("down", "down")
+        await it.turned()
+        await it.yes("w")
         clock.forward(minutes=2)
-        await it.press("p")
+        await it.yes("p")
         assert turns_kept(it) == [("C", 0.0625, "worse"), ("C", -0.0625, None)]
         first, second = it.timeline
         assert second.content.turn is not None
@@ -150,7 +153,7 @@ async def test_without_a_night_nothing_is_kept_and_the_page_says_so(
     async with opened(by_day, clock, "screws") as it:
         assert "no night in progress, F10 starts one" in it.page
         for key in ("enter", "p", "w"):
-            await it.press(key)
+            await it.press(*((key,) if key != "p" else ("p", "enter")))
             assert "Not kept: no night in progress. F10 starts one." in it.said
         await it.press("l", "c", "enter")
         assert "Not kept: no night in progress." in it.words(".sheet")
@@ -194,7 +197,7 @@ async def test_the_centre_screw_is_never_offered(
 async def test_a_small_terminal_still_shows_turn_and_sums(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws", (60, 16)) as it:
         await it.press("right")
-        assert "A tighten 1/16  clockwise; Enter keeps it, once turned" in it.page
+        assert "A tighten 1/16  clockwise; turn it, then Enter" in it.page
         assert "C at 8 o'clock: not turned yet" in it.page
 
 
@@ -269,7 +272,8 @@ async def test_how_the_screws_are_held_belongs_to_the_telescope(
 
 async def test_amounts_may_be_minutes_of_a_clock(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("plus", "plus", "u", "u", "enter")
+        await it.press("plus", "plus", "u", "u")
+        await it.turned()
         ((screw, turns, _),) = turns_kept(it)
         assert screw == "A"
         assert turns == pytest.approx(8 / 60, abs=1e-4)
@@ -279,12 +283,12 @@ async def test_an_enter_that_bounces_under_a_glove_is_one_turn(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("right", "enter", "enter")
-        assert len(turns_kept(it)) == 1
-        assert "came too soon for another turn" in it.said
+        await it.press("right", "enter", "enter", "enter")
+        assert turns_kept(it) == []
+        assert "Did you turn A 1/16 tighter?" in it.said
         clock.forward(seconds=2)
-        await it.press("right", "enter")
-        assert len(turns_kept(it)) == 2
+        await it.press("enter", "enter", "enter")
+        assert len(turns_kept(it)) == 1
 
 
 async def test_the_centre_screw_is_explained_and_care_told_before_loosening_far(

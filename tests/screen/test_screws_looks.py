@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from logbook.screen.entry_bar import EntryBar
 from logbook.screen.pages.screws import ScrewsPage
 from logbook.screen.pages.screws_eye import in_words
 from logbook.screen.pages.screws_frames import look_line
@@ -64,7 +65,8 @@ async def test_a_look_names_its_star_and_a_stray_enter_keeps_none(
         await it.press("l", "enter")
         assert "Nothing is kept yet" in it.words(".sheet")
         await it.press("down", "t", *"vega", "enter", "enter")
-        await it.press("down", "enter")  # the keys turn screws again
+        await it.press("down")  # the keys turn screws again
+        await it.turned()
         assert any(each.content.turn is not None for each in it.timeline)
         (look,) = looks_kept(it)
         assert look.star == "vega"
@@ -83,7 +85,8 @@ async def test_the_shadow_never_leaves_the_disc_and_escape_keeps_nothing(
 
 async def test_a_look_leaves_half_typed_words_alone(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
-        await it.press("ctrl+t", *"note wi", "escape", "l", "right", "enter")
+        it.app.query_one(EntryBar).restore("note wi")
+        await it.press("l", "right", "enter")
         assert it.line == "note wi"
         assert len(looks_kept(it)) == 1
 
@@ -222,7 +225,8 @@ async def test_frames_that_land_are_measured_and_three_make_a_look(
         assert look.detail is not None
         assert look.detail.frames == 3
         clock.forward(minutes=1)
-        await it.press("d", "enter")
+        await it.press("d")
+        await it.turned()
         clock.forward(minutes=1)
         await it.press("enter")
         assert "Frames are awaited: 0 of 3." in it.said
@@ -249,7 +253,7 @@ async def test_a_bad_frame_and_a_lost_folder_are_survived(by_night: Path, clock:
         star_picture(folder / "good.png", (0.12, 0.0))
         await look_at_folder(it)
         assert "good.png: 0.1" in it.said
-        await it.press("k")
+        await it.yes("k")
         assert len(looks_kept(it)) == 1
 
 
@@ -267,7 +271,7 @@ async def test_a_turn_begins_a_new_setting_and_later_frames_wait_for_it(
         clock.forward(minutes=1)
         star_picture(folder / "after.png", (0.1, 0.0))
         await look_at_folder(it)
-        await it.press("k")
+        await it.yes("k")
         (look,) = looks_kept(it)
         assert look.offset_fraction == pytest.approx(0.1, abs=0.03)
 

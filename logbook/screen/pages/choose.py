@@ -275,7 +275,7 @@ class ChoosePage(OpensSheets):
         if found is not None:
             bar = self.app.query_one(EntryBar)
             bar.restore(f"start {found.object_id}")
-            bar.line.focus()
+            bar.take_keys()
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick
@@ -312,17 +312,40 @@ class ChoosePage(OpensSheets):
     async def action_new_site(self) -> None:
         await self.app.run_action("new_site")
 
+    def question_before(self, key: str) -> str:
+        found = self.chosen()
+        if key == "space" and found is not None:
+            if found.object_id in self._picked():
+                return f"take {found.name} out of the running order"
+            return f"put {found.name} into the running order"
+        what = {"t": "train", "s": "site"}.get(key)
+        names, current = self._names_of(what) if what else ([], "")
+        if self.desk.view.night is not None or len(names) < 2:
+            return ""
+        return f"choose for the {what} {_next_of(names, current)} from now on"
+
+    def takes(self, key: str) -> bool:
+        """A digit is a key only where it stands for a set of limits."""
+        sets = self.desk.view.limit_sets
+        return super().takes(key) and not (key in "123456789" and int(key) > len(sets))
+
+    def _names_of(self, what: str) -> tuple[list[str], str]:
+        """All trains or sites, and the one in use."""
+        view = self.desk.view
+        if what == "train":
+            return [
+                each.train.name for each in view.trains
+            ], view.train.train.name if view.train else ""
+        return [each.site.name for each in view.sites], view.site.site.name if view.site else ""
+
     def action_next_train(self) -> None:
-        names = [each.train.name for each in self.desk.view.trains]
-        current = self.desk.view.train.train.name if self.desk.view.train else ""
-        self._choose_next("train", names, current)
+        self._choose_next("train")
 
     def action_next_site(self) -> None:
-        names = [each.site.name for each in self.desk.view.sites]
-        current = self.desk.view.site.site.name if self.desk.view.site else ""
-        self._choose_next("site", names, current)
+        self._choose_next("site")
 
-    def _choose_next(self, what: str, names: list[str], current: str) -> None:
+    def _choose_next(self, what: str) -> None:
+        names, current = self._names_of(what)
         bar = self.app.query_one(EntryBar)
         if self.desk.view.night is not None:
             bar.say(
@@ -331,6 +354,9 @@ class ChoosePage(OpensSheets):
         elif len(names) < 2:
             bar.say(f"There is only one {what}." if names else f"There is no {what} yet.")
         else:
-            place = names.index(current) if current in names else -1
-            name = names[(place + 1) % len(names)]
-            self.post_message(JobWanted(night_flow.choose(what, name)))
+            self.post_message(JobWanted(night_flow.choose(what, _next_of(names, current))))
+
+
+def _next_of(names: list[str], current: str) -> str:
+    place = names.index(current) if current in names else -1
+    return names[(place + 1) % len(names)]

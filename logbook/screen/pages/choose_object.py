@@ -130,4 +130,4 @@ class ObjectSheet(TextSheet[Seen]):
             self.app.pop_screen()
         self.dismiss(None)
         bar.restore(f"start {self.object_id}")
-        bar.line.focus()
+        bar.take_keys()

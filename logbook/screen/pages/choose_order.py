@@ -90,7 +90,7 @@ class OrderSheet(ListSheet[Plan]):
         bar = self.app.query_one(EntryBar)
         self.dismiss(None)
         bar.restore(f"start {found.ids[place]}")
-        bar.line.focus()
+        bar.take_keys()
 
     # --- changing ---
 

@@ -235,6 +235,12 @@ class KitPage(KitList):
         elif chosen is not None:
             self._open_part(replace(chosen.part, name=""), None)
 
+    def question_before(self, key: str) -> str:
+        chosen = self._chosen()
+        if key == "x" and chosen is not None and chosen.retired:
+            return f"bring {name_of(chosen)} back"
+        return ""
+
     def action_retire(self) -> None:
         from logbook.screen.pick import Choice, Pick
 

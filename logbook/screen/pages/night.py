@@ -30,9 +30,17 @@ from logbook.screen.reminding import read_wishes, reminders
 from logbook.store.going_on import is_paused
 from logbook.store.records import EntryRecord
 from logbook.store.running import last_frames
-from logbook.store.words import spell_frames
+from logbook.store.words import spell, spell_frames
 
 REDRAWN_EVERY_S = 5.0
+_ASKED = {  # before a key logs something
+    "plus": "count the last frames up by one",
+    "equals_sign": "count the last frames up by one",
+    "c": "log cloud now",
+    "C": "log a clear sky now",
+    "m": "log the meridian crossing now",
+    "b": "log a break that begins now",
+}
 
 
 class NightPage(Page):
@@ -72,7 +80,7 @@ class NightPage(Page):
         Binding("space", "write", "Write", tooltip="To the entry line"),
     ]
     OWN_KEYS = (
-        ("space", "to the entry line; Escape comes back to the list"),
+        ("space", "to the entry line; Escape clears it, then comes back to the list"),
         ("e", "correct the chosen entry; the old text is kept"),
         ("a", "give the chosen entry another time, object or night"),
         ("d", "withdraw the chosen entry; F8 brings it back"),
@@ -111,11 +119,8 @@ class NightPage(Page):
         return self.query_one("#night-list", OptionList)
 
     def take_focus(self) -> None:
-        """With a night in progress the owner types at once."""
-        if self.desk.view.night is not None:
-            self.app.query_one(EntryBar).line.focus()
-        else:
-            self._list.focus()
+        """Here one types at once."""
+        self.app.query_one(EntryBar).take_keys()
 
     def leave_line(self) -> None:
         self._list.focus()
@@ -267,4 +272,20 @@ class NightPage(Page):
         self.app.push_screen(FramesSheet(self.desk, self.query_one(FrameLine)))
 
     def action_write(self) -> None:
-        self.app.query_one(EntryBar).line.focus()
+        self.app.query_one(EntryBar).take_keys()
+
+    def question_before(self, key: str) -> str:
+        if self.desk.view.night is None:
+            return ""
+        if key == "s":
+            run = current_run(self.desk)
+            return f"log that {run.target.name} has ended" if run else ""
+        if key == "r":
+            frames = last_frames(self.desk.view.timeline)
+            return f"log {spell_frames(frames).split(' (')[0]} once more" if frames else ""
+        if key == "d":
+            chosen = self._chosen()
+            return f"take out {spell(chosen.content)}" if chosen else ""
+        if key == "b" and is_paused(self.desk.view.timeline):
+            return "log that the break is over"
+        return _ASKED.get(key, "")

@@ -9,4 +9,4 @@ def propose(bar: EntryBar, beginning: str) -> None:
         bar.say("The line still holds what was typed: Enter keeps it, ctrl+u clears it.")
     else:
         bar.restore(beginning)
-    bar.line.focus()
+    bar.take_keys()

@@ -1,7 +1,6 @@
 """Screws: the disc and shadow as last seen, the next turn advised, and every turn recorded."""
 
 from dataclasses import replace
-from datetime import datetime
 from typing import ClassVar
 
 from textual import on, work
@@ -21,7 +20,7 @@ from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
 from logbook.screen.view import BookView, is_mirror_telescope
 from logbook.startest.advice import Advice, Doubt, Step
 from logbook.store.records import Turn
-from logbook.store.words import spell
+from logbook.store.words import counted, spell
 
 BOUNCE_S = 1.5  # a key that bounces under a glove is no second turn
 
@@ -50,7 +49,7 @@ class ScrewsPage(ShownPage):
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
         self._advised_view: BookView | None = None
-        self._kept_at: datetime | None = None
+        self._asked_at = desk.clock()  # whether the turn in hand was made
         self._last_turn: int | None = None
         self._as_logged: set[tuple[str, int | None]] = set()  # doubts answered with no
 
@@ -173,24 +172,60 @@ class ScrewsPage(ShownPage):
         self.redraw()
 
     def action_keep(self) -> None:
-        """Keep the turn in hand, if one is advised or prepared; else, in the dark, have a look."""
+        """Ask whether the turn in hand was made; with none in hand, in the dark, have a look."""
         if not self.desk.view.screws:
             return
-        now = self.desk.clock()
-        if self._kept_at is not None and (now - self._kept_at).total_seconds() < BOUNCE_S:
-            self.tell("Kept once: that Enter came too soon for another turn. Press it again.")
-        elif self.hand_is_ready():
-            self._keep_hand(now)
+        if self.hand_is_ready():
+            self._asked_at = self.desk.clock()
+            self._ask_if_turned()
         elif self.has_class("-dark"):
             self._look_in_the_dark()
         else:
             self.tell(f"{self._before_turning()} Arrows prepare a turn of your own.")
 
-    def _keep_hand(self, now: datetime) -> None:
-        if self.in_night():
-            entry = self.hand.entry(now)
+    def _ask_if_turned(self) -> None:
+        """Enter never logs by itself: an order to turn is no turn made."""
+        if self.desk.view.night is None:
+            self.tell(self._before_turning())
+            return
+        hand, way = self.hand, "tighter" if self.hand.tighten else "looser"
+        words = f"{self._still_to_do()}Did you turn {hand.screw} {hand.amount_words()} {way}?"
+        self.ask(words, self._log_turn, "Enter: yes, log it   Escape: no")
+
+    def _still_to_do(self) -> str:
+        """What should have come before another turn."""
+        last = self.turn_tonight()
+        if last is not None and last.result is None and last.puts_back_entry_id is None:
+            return f"What the last turn, of {last.screw}, did is not logged yet (b s w). "
+        if self.advice is not None and self.advice.kind == "look":
+            return "The page asks for a look first. "
+        return ""
+
+    async def _log_turn(self) -> None:
+        """The turn was made. A key that bounces under a glove answers nothing."""
+        if (self.desk.clock() - self._asked_at).total_seconds() < BOUNCE_S:
+            self._ask_if_turned()
+        elif self.in_night():
+            entry = self.hand.entry(self.desk.clock())
             self.post_message(JobWanted(keep_entry(entry, spell(entry))))
-            self._kept_at = now
+
+    def question_before(self, key: str) -> str:
+        judged = {"b": "made it better", "s": "changed nothing", "w": "made it worse"}
+        if key in judged and self.turn_tonight() is not None:
+            return f"log that the last turn {judged[key]}"
+        if key == "p" and self.desk.view.turns:
+            return "log that the last turn was put back"
+        if key == "c":
+            return "log that the camera was turned"
+        if key == "k" and self.frames:
+            return f"log a look of {counted(len(self.frames), 'frame')}"
+        if key == "1":
+            return "yes, change the book as asked"
+        return ""
+
+    def takes(self, key: str) -> bool:
+        """1 and 2 are answers only while something is asked."""
+        return super().takes(key) and not (key in ("1", "2") and self._doubt() is None)
 
     def _before_turning(self) -> str:
         """Why no turn is advised now."""

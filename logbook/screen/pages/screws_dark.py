@@ -98,5 +98,5 @@ def _expected(advice: Advice | None, hand: Hand) -> str:
 
 def _keys(hand: Hand | None, waiting: str) -> str:
     if hand is not None:
-        return "Enter: done, as said · F8 undo · d page"
+        return "Enter: turned? asks · F8 undo · d page"
     return f"Enter: look{f' · {waiting}' if waiting else ''} · F8 undo · d page"

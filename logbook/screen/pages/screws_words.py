@@ -74,7 +74,7 @@ def hand_words(
         words.append("Advised: ", style="not bold")
     words.append(f" {hand.screw} {hand.way} {hand.amount_words()} ", style="bold reverse")
     sense = clock_sense(screw, tighten=hand.tighten)
-    words.append(f" {sense}; Enter keeps it, once turned\n", style="not bold")
+    words.append(f" {sense}; turn it, then Enter\n", style="not bold")
     return words.append(_held_words(screw), style="not bold")
 
 
