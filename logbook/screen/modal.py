@@ -9,6 +9,7 @@ from typing import TypeVar
 from textual.await_complete import AwaitComplete
 from textual.command import CommandPalette
 from textual.screen import ModalScreen
+from textual.widgets import Input
 
 T = TypeVar("T")
 
@@ -21,7 +22,10 @@ class Modal(ModalScreen[T]):
 
 
 class Palette(CommandPalette):
-    """The search of every action. It closes in the same way."""
+    """The search of every action. It closes in the same way, and nothing on it blinks."""
+
+    def on_mount(self) -> None:
+        self.query_one(Input).cursor_blink = False
 
     def dismiss(self, result: None = None) -> AwaitComplete:
         return super().dismiss(result) if self.app.screen is self else AwaitComplete()

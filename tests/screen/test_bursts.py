@@ -29,7 +29,7 @@ from tests.screen.keys_sent import (
     UP,
     ctrl,
 )
-from tests.screen.terminal import Terminal, quiet_environment
+from tests.screen.terminal import PATIENCE_S, Terminal, quiet_environment
 
 _STILL_S = 0.6
 
@@ -86,8 +86,9 @@ def program(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Terminal]:
 
 def settle(it: Terminal) -> None:
     """Until nothing more is drawn."""
-    ends = time.monotonic() + _STILL_S
-    while time.monotonic() < ends:
+    began = time.monotonic()
+    ends = began + _STILL_S
+    while time.monotonic() < min(ends, began + PATIENCE_S):
         drawn = len(it.raw)
         assert it.read(0.05), "the program ended"
         if len(it.raw) > drawn:
