@@ -168,6 +168,7 @@ class FirstRun(Form[BookSource]):
 
     def __init__(self, source: BookSource) -> None:
         self.source = source
+        self._being_made = False
         super().__init__("A new logbook", [*site_fields(), *kit_fields(self.values)], INTRO)
 
     def find_draft(self) -> FileDraft:
@@ -183,6 +184,9 @@ class FirstRun(Form[BookSource]):
         return self.source
 
     def finish(self, result: BookSource) -> None:
+        if self._being_made:
+            return
+        self._being_made = True
         self.foot("Making the book ...")
         self._make(result, self.values())
 
@@ -209,6 +213,7 @@ class FirstRun(Form[BookSource]):
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
+        self._being_made = False
         self.foot(event.words)
 
 

@@ -49,8 +49,15 @@ GUARDED = {
 def damage(connection: sqlite3.Connection) -> Iterator[str]:
     """What is wrong with a file, in words; nothing for a sound one. Reads the whole file.
 
-    An older book is asked only for the guards of the tables that it has.
+    An older book is asked only for the guards of the tables that it has. Raises sqlite3.Error.
     """
+    try:
+        yield from _in_the_file(connection)
+    except UnicodeDecodeError as error:  # SQLite quotes what it cannot read as it is
+        yield f"the file: it cannot be read whole ({error})"
+
+
+def _in_the_file(connection: sqlite3.Connection) -> Iterator[str]:
     for row in connection.execute("PRAGMA integrity_check(5)"):
         if row[0] != "ok":
             yield f"the file: {row[0]}"

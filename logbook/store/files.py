@@ -94,10 +94,25 @@ def move_into_free_place(part: Path, names: Iterable[Path]) -> Path:
         except FileExistsError:
             continue
         except OSError:  # a file system without links
-            os.rename(part, path)
+            if not _take_name(part, path):
+                continue
         sync_folder(path.parent)
         return path
     raise NameTaken
+
+
+def _take_name(part: Path, path: Path) -> bool:
+    """Give `part` a free name without a link; whether it was free."""
+    try:
+        os.close(create(path))
+    except FileExistsError:
+        return False
+    try:
+        os.replace(part, path)
+    except OSError:
+        path.unlink()
+        raise
+    return True
 
 
 def sync_file(path: Path) -> None:

@@ -43,9 +43,9 @@ def put_in_place(part: Path, path: Path, aside: Path) -> Path | None:
 def put_new(part: Path, path: Path, aside: Path) -> Path | None:
     """Give the whole file `part` the free name `path`; what a log that lay there now belongs to.
 
-    Raises NameTaken if another program took the name meanwhile, OSError.
+    Raises NameTaken if the name was taken meanwhile, with the logs there left alone; OSError.
     """
-    saved = set_logs_aside(path, aside)
+    saved = _set_logs_aside(path, aside)
     files.move_into_free_place(part, [path])
     return saved
 
@@ -65,12 +65,14 @@ def aside_words(aside: Path) -> str:
     )
 
 
-def set_logs_aside(path: Path, aside: Path) -> Path | None:
+def _set_logs_aside(path: Path, aside: Path) -> Path | None:
     """Move away what SQLite left of a book that is no longer at `path`; None if no lines in it.
 
     The path returned is that of the book which the logs now lie beside; there is none yet.
     """
     logs = files.logs_of(path)
+    if os.path.lexists(path):  # looked for after its logs: those of a book just made stay with it
+        raise files.NameTaken
     if not logs:
         return None
     aside.parent.mkdir(parents=True, exist_ok=True)
@@ -108,8 +110,8 @@ def _is_sound(path: Path) -> bool:
 
 
 def _swap_sound(part: Path, path: Path, aside: Path) -> None:
-    with _held_without_log(path):
-        _second_name(path, aside)
+    with _held_without_log(path) as held:
+        _second_name(held, path, aside)
         for log in files.logs_of(path):
             log.unlink()
         os.replace(part, path)
@@ -141,32 +143,42 @@ def _copy_as_it_lies(path: Path, aside: Path) -> None:
 
 
 @contextmanager
-def _held_without_log(path: Path) -> Iterator[None]:
-    """Have a sound book alone, with all that its log held moved into it and the log gone."""
+def _held_without_log(path: Path) -> Iterator[sqlite3.Connection]:
+    """Have a sound book alone, with all that its log held moved into it and the log gone.
+
+    Nothing else may open the file meanwhile: whatever this process closes of it lets go of the
+    lock. Source: sqlite.org/howtocorrupt.html, 2.2.
+    """
     uri = f"{path.as_uri()}?mode=rw"
     try:
         with closing(sqlite3.connect(uri, uri=True, timeout=_WAIT_S, isolation_level=None)) as held:
             # Without a journal of its own the connection leaves no file to remove when it ends,
             # by a name that is the new book's by then.
             modes = held.execute("PRAGMA journal_mode=DELETE").fetchone()
+            held.execute("PRAGMA locking_mode=EXCLUSIVE")  # so that the lock outlasts this:
             held.execute("BEGIN EXCLUSIVE")
+            held.execute("ROLLBACK")
             if held.execute("PRAGMA journal_mode").fetchone() != modes or modes != ("delete",):
                 raise BookRefused(_HELD.format(path=path))
-            yield
-            held.execute("ROLLBACK")
+            yield held
     except sqlite3.Error as error:
         if sqlite.is_busy(error):
             raise BookRefused(_HELD.format(path=path)) from error
         raise
 
 
-def _second_name(path: Path, aside: Path) -> None:
+def _second_name(held: sqlite3.Connection, path: Path, aside: Path) -> None:
     try:
         os.link(path, aside)
     except FileExistsError:
         raise
     except OSError:  # another disk, or a file system without links
-        _copy_as_it_lies(path, aside)
+        with files.temporary_beside(aside) as part:
+            with closing(sqlite3.connect(part)) as copy:
+                held.backup(copy)
+            part.chmod(path.stat().st_mode & 0o777)
+            files.sync_file(part)
+            os.replace(part, aside)
     files.sync_folder(aside.parent)
 
 

@@ -11,12 +11,14 @@ from logbook.kit.parts import Part
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.first_run import FirstKit, FirstRun
-from logbook.screen.form_draft import FileDraft
+from logbook.screen.form_draft import FileDraft, draft_lines
 from logbook.screen.site_form import NewSite
 from logbook.sky.place import Site
 from logbook.store.book_source import BookSource
 from logbook.store.opening import make_book, open_book
 from tests.screen.book_on_screen import NoSky, OnScreen
+from tests.screen.keys_sent import ENTER, ctrl
+from tests.screen.terminal import Terminal, quiet_environment
 from tests.store.clock import EVENING, Clock
 
 ANSWERS = ["Hollow Edge", "N52 06.5 W003 42.1", "650 ft", "Europe/London", "8 in", "1624"]
@@ -66,6 +68,63 @@ async def test_a_form_makes_the_book_with_site_train_and_screws(app: LogbookApp)
         assert [each.name for each in view.screws] == ["A", "B", "C"]
         assert view.train is not None
         assert view.train.train.kind == "camera"
+
+
+SLOWLY = """
+import sys, time
+from pathlib import Path
+from logbook.screen.run import run
+from logbook.store.book_source import BookSource
+
+def slowly(source, fill):
+    with Path(sys.argv[2]).open("a") as out:
+        out.write("made\\n")
+    time.sleep(3)
+    make(source, fill)
+
+make, BookSource.make = BookSource.make, slowly
+run(Path(sys.argv[1]))
+"""
+
+
+def test_a_book_is_made_once_however_often_it_is_asked_for_in_bursts(tmp_path: Path) -> None:
+    book, made = tmp_path / "logbook.db", tmp_path / "made.txt"
+    names = ("name", "where", "elevation", "zone", "aperture", "focal")
+    typed = dict(zip(names, ANSWERS, strict=True))
+    FileDraft(book).put(draft_lines(typed, EVENING))
+    program = ["-c", SLOWLY, str(book), str(made)]
+    with Terminal(program, environment=quiet_environment(tmp_path)) as it:
+        it.wait_for("As you left it")
+        it.press(ctrl("o"))
+        it.wait_for("Enter again saves it")
+        it.press(ctrl("o") + ctrl("o"))
+        it.wait_for("Making the book ...")
+        it.press(ctrl("o") + ctrl("o"))
+        it.wait_for("Type what happened")
+        it.press(ctrl("t"))
+        it.press("note still here")
+        it.wait_for("▸ note still here")
+        it.press(ENTER)
+        it.wait_for("Kept: note: still here")
+    assert made.read_text(encoding="utf-8") == "made\n"
+
+
+async def test_a_book_that_could_not_be_made_is_made_when_asked_again(
+    app: LogbookApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise NotWritten("No room.")
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_for_form(pilot, app)
+        await fill(app, ANSWERS + CAMERA)
+        with monkeypatch.context() as patched:
+            patched.setattr(BookSource, "make", refuse)
+            await pilot.press("ctrl+o")
+            while "No room." not in str(app.screen.query_one("#form-foot", Static).content):
+                await pilot.pause(0.01)
+        await pilot.press("ctrl+o")
+        await wait_for_book(OnScreen(pilot, app))
 
 
 async def test_everything_wrong_is_said_at_once_and_nothing_is_made(app: LogbookApp) -> None:

@@ -4,6 +4,7 @@ Why a log must go first: SQLite plays NAME-wal or NAME-journal into whatever fil
 Source: sqlite.org/howtocorrupt.html, 1.4 and 2.
 """
 
+import errno
 import json
 import os
 import re
@@ -13,7 +14,7 @@ import stat
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import ExitStack, closing, contextmanager
 from datetime import date
 from pathlib import Path
 
@@ -22,9 +23,12 @@ import pytest
 from logbook import cli
 from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store import copies, demo, files, sqlite, swapping
+from logbook.store.book import Book
 from logbook.store.exporting import Exported
 from logbook.store.importing import import_book
 from logbook.store.opening import Condition, look, make_book, open_book
+from logbook.store.records import NewEntry
+from tests.store.clock import EVENING
 from tests.store.swaps import NOW, keep, leave_in_log, long_notes, notes_in
 
 EARLY, MIDDLE, LAST = (long_notes(word, 12) for word in ("early", "middle", "last"))
@@ -174,6 +178,58 @@ def test_a_backup_is_not_made_under_a_log(path: Path) -> None:
         copies.back_up(path, to, NOW)
 
 
+@contextmanager
+def without_links(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A file system that has no hard links, as sticks and cards have none."""
+
+    def refused(*_: object) -> None:
+        raise OSError(errno.EPERM, "no links here")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "link", refused)
+        yield
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_name_taken_late_is_refused_and_the_logs_of_its_book_stay(
+    path: Path, monkeypatch: pytest.MonkeyPatch, *, links: bool
+) -> None:
+    """Two are made at once: when the second is whole, the first is open already."""
+    new = path.with_name("new.db")
+    with ExitStack() as opened:
+        if not links:
+            opened.enter_context(without_links(monkeypatch))
+
+        def taken(_: Book) -> None:
+            first = opened.enter_context(open_book(make_book(new)))
+            first.timeline.keep(None, NewEntry("note", EVENING, "first"))
+            assert files.logs_of(new)
+
+        with pytest.raises(BookRefused, match="already"):
+            make_book(new, fill=taken)
+        assert files.beside(new, "-wal").exists()
+    assert notes_in(new) == ["first"]
+    assert is_sound(new)
+
+
+def test_a_name_taken_at_the_last_instant_is_not_replaced_without_links(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    new, part = path.with_name("new.db"), path.with_name("monday.db")
+    is_free = files.is_free
+
+    def taken_after_a_look(each: Path) -> bool:
+        found = is_free(each)
+        new.write_text("mine", encoding="utf-8")
+        return found
+
+    monkeypatch.setattr(files, "is_free", taken_after_a_look)
+    with without_links(monkeypatch), pytest.raises(files.NameTaken):
+        files.move_into_free_place(part, [new])
+    assert new.read_text(encoding="utf-8") == "mine"
+    assert part.exists()
+
+
 # What is put back
 
 
@@ -249,6 +305,23 @@ def test_what_the_disk_gives_back_is_looked_at_before_done_is_said(
     def spoilt(part: Path, to: Path, aside: Path) -> Path | None:
         saved = put(part, to, aside)
         without_an_index_row(to)
+        return saved
+
+    monkeypatch.setattr(swapping, "put_in_place", spoilt)
+    with pytest.raises(BookRefused, match=r"read back whole .* is saved"):
+        copies.restore(path, path.with_name("monday.db"), NOW)
+
+
+def test_words_that_cannot_be_read_back_are_damage_too(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite quotes the name that it cannot read, byte by byte."""
+    put = swapping.put_in_place
+
+    def spoilt(part: Path, to: Path, aside: Path) -> Path | None:
+        saved = put(part, to, aside)
+        held = to.read_bytes()
+        to.write_bytes(held.replace(b"CREATE TABLE site", b"CREATE TA\xffLE site"))
         return saved
 
     monkeypatch.setattr(swapping, "put_in_place", spoilt)
@@ -360,6 +433,45 @@ def test_a_held_book_is_not_replaced(path: Path) -> None:
     assert done.returncode == 4
     assert "open. Close it there" in done.stderr
     assert not list(path.parent.rglob("*.old*"))
+
+
+def test_a_book_is_held_until_it_is_replaced_where_there_are_no_links(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Closing any descriptor of a file lets go of every POSIX lock that the process has on it.
+
+    Source: sqlite.org/howtocorrupt.html, 2.2.
+    """
+    replace, answers = os.replace, []
+
+    def watched(part: Path, to: Path) -> None:
+        if to == path:
+            answers.append(_written_by_another(path))
+        replace(part, to)
+
+    monkeypatch.setattr(os, "replace", watched)
+    with without_links(monkeypatch):
+        aside = copies.restore(path, path.with_name("monday.db"), NOW)
+    assert answers == ["database is locked"]
+    assert notes_in(path) == WORDS["new"]
+    assert aside is not None
+    assert notes_in(aside) == WORDS["old"]
+    assert is_sound(aside)
+
+
+WRITES = """
+import sqlite3, sys
+try:
+    sqlite3.connect(sys.argv[1], timeout=0, isolation_level=None).execute("BEGIN IMMEDIATE")
+except sqlite3.OperationalError as error:
+    print(error, end="")
+"""
+
+
+def _written_by_another(path: Path) -> str:
+    """Why another program cannot write in the book; "" if it can."""
+    command = [sys.executable, "-c", WRITES, str(path)]
+    return subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
 
 @pytest.mark.parametrize("answers", [[], [True], [True, True, True]])
