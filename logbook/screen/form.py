@@ -265,7 +265,9 @@ class Form(Modal[T | None], Generic[T]):
         self._fill({each.name: each.value for each in self.fields})
         self._say_left("")
         self._note_change()
-        self._input(self._first_to_fill()).focus()
+        first = self._input(self._first_to_fill())
+        self.screen.set_focus(first)
+        first.select_all()
 
     def _note_change(self) -> None:
         self._put_draft()

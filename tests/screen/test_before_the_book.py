@@ -12,6 +12,7 @@ import pytest
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.night_form import EndNight
 from logbook.store.book import Book
 from logbook.store.book_source import BookSource
 from logbook.store.opening import open_book
@@ -212,3 +213,25 @@ def test_a_burst_typed_at_once_after_the_start_is_saved_line_by_line(tmp_path: P
     with closing(sqlite3.connect(path)) as reader:
         texts = reader.execute("SELECT text FROM entry ORDER BY id").fetchall()
     assert texts == [("seeing 3/5",), ("air 4.2",)]
+
+
+async def test_a_key_that_needs_the_book_follows_when_it_is_there(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opening(book_path, clock) as it:
+        await it.pilot.press("f10")
+        assert it.said == "The book is being opened; F10 follows."
+        await it.pilot.press(*"4")
+        assert len(it.app.screen_stack) == 1
+        await it.the_book_comes()
+        assert isinstance(it.app.screen, EndNight)
+
+
+async def test_the_key_that_leaves_does_not_wait_for_a_book_that_never_comes(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opening(book_path, clock) as it:
+        await it.pilot.press("f10", "ctrl+q")
+        while it.app.is_running:
+            await asyncio.sleep(0.02)
+        assert it.app.return_code == 0

@@ -32,6 +32,7 @@ from tests.screen.keys_sent import (
 from tests.screen.terminal import PATIENCE_S, Terminal, quiet_environment
 
 _STILL_S = 0.6
+EMPTY = ctrl("l")  # what was typed in a form before is there again
 
 # (the page, then what is typed on it key by key)
 BURSTS: dict[str, tuple[str, ...]] = {
@@ -47,15 +48,29 @@ BURSTS: dict[str, tuple[str, ...]] = {
     "words looked for": (F6, "/", *"clouds"),
     "a night to be written": (F6, ENTER, "w"),
     "trends": (F6, "t", PAGE_DOWN),
-    "a new part": (F5, "n", *"ring", ENTER, *"thin", ENTER, *"62", ENTER, *"61.5", ENTER, *"48"),
-    "fields by tab": (F5, "n", *"ring", TAB, *"thin", UP, *"s"),
-    "a train": (F5, "c", *"wide", DOWN, DOWN, *"little"),
+    "a new part": (
+        F5,
+        "n",
+        EMPTY,
+        *"ring",
+        ENTER,
+        *"thin",
+        ENTER,
+        EMPTY,
+        *"62",
+        ENTER,
+        *"61.5",
+        ENTER,
+        *"48",
+    ),
+    "fields by tab": (F5, "n", EMPTY, *"ring", TAB, *"thin", UP, *"s"),
+    "a train": (F5, "c", EMPTY, *"wide", DOWN, DOWN, *"little"),
     "the bench": (F5, "e", DOWN, DOWN),
     "a look by eye": (F4, "l", "\x1b[C", "\x1b[C", UP),
-    "work done": (ctrl("n"), "d", *"cleaned"),
-    "a form of an entry": (F2, F9, ENTER, *"3/5", ENTER, *"4/5", ENTER, *"20"),
-    "the next kind of form": (F2, F9, DOWN, DOWN, ENTER, *"x"),
-    "a night begun": (F2, F10, UP, UP, UP, *"Q"),
+    "work done": (ctrl("n"), "d", EMPTY, *"cleaned"),
+    "a form of an entry": (F2, F9, ENTER, EMPTY, *"3/5", ENTER, *"4/5", ENTER, *"20"),
+    "the next kind of form": (F2, F9, DOWN, DOWN, ENTER, EMPTY, *"x"),
+    "a night begun": (F2, F10, EMPTY, UP, UP, UP, *"Q"),
     "the search of actions": (F2, ctrl("p"), *"tren"),
     "pages of the search of actions": (F2, ctrl("p"), PAGE_DOWN),
 }

@@ -161,3 +161,13 @@ def test_the_first_form_is_there_after_a_kill(tmp_path: Path) -> None:
     with Terminal(arguments, environment=environment) as terminal:
         terminal.wait_for("As you left it")
         terminal.wait_for(lambda text: "Yard" in text and "48.2 11.5" in text)
+
+
+async def test_an_emptied_form_takes_letters_in_place_of_what_stands_there(
+    book_path: Path, clock: Clock
+) -> None:
+    """What was selected before was as long as the words that were emptied away."""
+    async with opened(book_path, clock, "choose") as screen:
+        await screen.press("h", *"Mi", "escape", "h", "ctrl+l", "Q")
+        assert isinstance(screen.app.focused, Input)
+        assert screen.app.focused.value == "Q"
