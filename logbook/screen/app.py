@@ -39,10 +39,11 @@ from logbook.screen.messages import (
 )
 from logbook.screen.strip import NightStrip
 from logbook.screen.view import BookView, read_view
+from logbook.sky.clock import night_date
 from logbook.store.book_source import BookSource
 
 if TYPE_CHECKING:
-    from logbook.screen.form_draft import BookDraft
+    from logbook.screen.form_draft import BookDraft, FormDrafts
     from logbook.store.book import Book
     from logbook.store.news import Watch
     from logbook.store.taking_back import Step
@@ -79,7 +80,7 @@ class LogbookApp(PagesApp):
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
         self._window: Window | None = None
-        self._form_lines: dict[str, tuple[str, ...]] = {}  # half typed in forms, by place
+        self._form_drafts: FormDrafts | None = None  # None while there is no book
         self._jobs_under_way = 0
         self._said_held = ""  # the key of which it was said that it waits for the book
 
@@ -132,12 +133,14 @@ class LogbookApp(PagesApp):
 
     @on(BookOpened)
     def _book_opened(self, event: BookOpened) -> None:
+        from logbook.screen.form_draft import FormDrafts
         from logbook.store.writer import DraftKeeper
 
         assert self._window is not None
         desk = self.desk
         desk.book, desk.writer, desk.view = event.book, event.writer, event.view
         desk.drafts = DraftKeeper(event.writer, self._window.name, told=self._told_of_drafts)
+        self._form_drafts = FormDrafts(desk.drafts)
         self._watch = event.book.watch()
         self.learn()
         self.query_one(EntryBar).book_opened(event.left or ())
@@ -270,13 +273,8 @@ class LogbookApp(PagesApp):
             self.desk.drafts.put(DRAFT_PLACE, event.lines)
 
     def form_draft(self, place: str) -> "BookDraft | None":
-        """Where a form keeps what is half typed in it; None while there is no book."""
-        from logbook.screen.form_draft import BookDraft
-
-        book, keeper, window = self.desk.book, self.desk.drafts, self._window
-        if book is None or keeper is None or window is None:
-            return None
-        return BookDraft(book, keeper, window.name, place, self._form_lines)
+        """The draft of a form; None while there is no book."""
+        return None if self._form_drafts is None else self._form_drafts.of(place)
 
     def now(self) -> datetime:
         return self.desk.clock()
@@ -286,7 +284,9 @@ class LogbookApp(PagesApp):
             return ""
         then, now = self.desk.local(instant), self.desk.local(self.desk.clock())
         day = "" if then.date() == now.date() else f" on {then.day} {then:%B}"
-        return f"{day} at {then:%H:%M}"
+        nights = (night_date(now, self.desk.zone) - night_date(then, self.desk.zone)).days
+        ago = f", {nights} night{'' if nights == 1 else 's'} ago" if nights else ""
+        return f"{day} at {then:%H:%M}{ago}"
 
     def say_left(self, words: str) -> None:
         self.query_one(EntryBar).say(words)
@@ -300,10 +300,6 @@ class LogbookApp(PagesApp):
 
     @on(EntryBar.Entered)
     def _entered(self, event: EntryBar.Entered) -> None:
-        if event.from_page:
-            job = night_flow.keep_understood(event.understood, None)
-            self.post_message(JobWanted(job))
-            return
         from logbook.store.typed import TypedLine
 
         assert self.desk.drafts is not None
@@ -438,12 +434,7 @@ class LogbookApp(PagesApp):
         from logbook.screen.entry_form import EntryForm
 
         if self.desk.book is not None:
-            self.push_screen(EntryForm(self.desk), self._keep_formed)
-
-    def _keep_formed(self, line: str | None) -> None:
-        """A form ends as an entry line, so that both go one way."""
-        if line:
-            self.query_one(EntryBar).enter(line)
+            self.push_screen(EntryForm(self.desk), self._form_answered)
 
     def action_start_or_end_night(self) -> None:
         from logbook.screen.night_form import EndNight, StartNight

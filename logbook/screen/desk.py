@@ -66,6 +66,11 @@ class Desk:
         return night is not None and night_date(self.clock(), self.zone) != night.local_date
 
     @property
+    def telescope_id(self) -> int | None:
+        """Of the telescope in use."""
+        return None if self.view.telescope is None else self.view.telescope.id
+
+    @property
     def limits(self) -> Limits:
         """Within which objects are suggested: as changed, else those in use last time."""
         if self.own_limits is not None:

@@ -16,6 +16,8 @@ from logbook.screen.desk import Desk
 from logbook.screen.failures import reason
 from logbook.screen.line_input import LineInput
 from logbook.screen.line_queue import MOST_WAITING, LineQueue
+from logbook.screen.messages import JobWanted
+from logbook.screen.night_flow import keep_understood
 from logbook.text import printable
 
 if TYPE_CHECKING:
@@ -106,22 +108,13 @@ class EntryBar(Vertical):
         """A line was understood and is to be kept.
 
         `rest` -- the lines that were typed besides.
-        `from_page` -- a page or a form wrote it, so what is half typed on the line stays.
         """
 
-        def __init__(
-            self,
-            understood: "Understood",
-            typed: str,
-            rest: tuple[str, ...],
-            *,
-            from_page: bool = False,
-        ) -> None:
+        def __init__(self, understood: "Understood", typed: str, rest: tuple[str, ...]) -> None:
             super().__init__()
             self.understood = understood
             self.typed = typed
             self.rest = rest
-            self.from_page = from_page
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
@@ -254,12 +247,12 @@ class EntryBar(Vertical):
         self.post_message(self.Typed(self.unkept))
 
     def enter(self, line: str) -> None:
-        """Keep a line that a page or a form wrote; one half typed by the owner is left alone."""
+        """Save a line that a page wrote; one that is half typed is left alone."""
         from logbook.screen.reading import read_line
 
         understood = read_line(self.desk, line)
         if understood.entry is not None:
-            self.post_message(self.Entered(understood, line, (), from_page=True))
+            self.post_message(JobWanted(keep_understood(understood, None)))
             return
         if not self.line.value.strip():
             self.restore(line)

@@ -1,4 +1,4 @@
-"""Every kind of entry by form. A form writes an entry line, so that both ways are one way."""
+"""Every kind of entry by form. What a form says is read as an entry line is."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -13,8 +13,10 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from logbook.errors import BadInput
+from logbook.screen import night_flow
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
+from logbook.screen.jobs import Job
 from logbook.screen.modal import Modal
 from logbook.screen.reading import read_line
 from logbook.store.line_upkeep import upkeep_line
@@ -474,9 +476,9 @@ SHEETS: tuple[EntrySheet, ...] = (
             Field(
                 "photo",
                 "Photo",
-                hint="path of a file, kept as text",
+                hint="path of a file, saved as text",
                 required=False,
-                help="The path of a picture, kept as text; the file stays where it is.",
+                help="The path of a picture, saved as text; the file stays where it is.",
                 example="~/photos/mirror.jpg",
             ),
         ),
@@ -527,7 +529,7 @@ SHEETS: tuple[EntrySheet, ...] = (
 )
 
 
-class EntryForm(Modal[str | None]):
+class EntryForm(Modal[Job | None]):
     """Choose a kind of entry; its form follows."""
 
     DEFAULT_CSS = """
@@ -555,15 +557,15 @@ class EntryForm(Modal[str | None]):
     def _selected(self, event: OptionList.OptionSelected) -> None:
         self.app.push_screen(KindForm(self._desk, SHEETS[event.option_index]), self._filled)
 
-    def _filled(self, line: str | None) -> None:
-        if line is not None:
-            self.dismiss(line)
+    def _filled(self, job: Job | None) -> None:
+        if job is not None:
+            self.dismiss(job)
 
     def action_leave(self) -> None:
         self.dismiss(None)
 
 
-class KindForm(Form[str]):
+class KindForm(Form[Job]):
     """The fields of one kind of entry, and when it happened."""
 
     def __init__(self, desk: Desk, kind: EntrySheet) -> None:
@@ -576,13 +578,14 @@ class KindForm(Form[str]):
             help="When it happened. Empty: now.",
             example="22:15",
         )
-        super().__init__(kind.label, [*kind.fields, at], about=kind.label)
+        about = f"{kind.label} {desk.telescope_id}"
+        super().__init__(kind.label, [*kind.fields, at], about=about)
 
-    def answer(self, values: Values) -> str:
+    def answer(self, values: Values) -> Job:
         line = self._kind.line(values).strip()
         if line and values["at"]:
             line = f"at {values['at']} {line}"
         understood = read_line(self._desk, line)
         if understood.entry is None:
             raise BadInput(understood.problem or "fill in one field at least")
-        return line
+        return night_flow.keep_understood(understood, None)

@@ -1,6 +1,6 @@
 """The first start: a site and a train in under a minute of typing, or the demo season.
 
-It is one step: the book appears with all of it or not at all. What is typed meanwhile is kept in a
+It is one step: the book appears with all of it or not at all. What is typed meanwhile is saved in a
 small file, so that a start that was broken off goes on where it was. A book that has no telescope
 yet is asked for the rest of the form.
 """
@@ -183,9 +183,11 @@ class FirstRun(Form[BookSource]):
         read_train(values)
         return self.source
 
+    def action_keep(self) -> None:
+        if not self._being_made:
+            super().action_keep()
+
     def finish(self, result: BookSource) -> None:
-        if self._being_made:
-            return
         self._being_made = True
         self.foot("Making the book ...")
         self._make(result, self.values())
@@ -207,7 +209,7 @@ class FirstRun(Form[BookSource]):
 
     @on(Made)
     def _made(self) -> None:
-        self._kept = None
+        self._form_draft = None
         self.find_draft().put(())
         self.dismiss(self.source)
 

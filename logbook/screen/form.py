@@ -6,9 +6,10 @@ What was understood is shown beside each field while one types, and what the fie
 together beside the field that it is about.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from hashlib import sha256
 from typing import ClassVar, Generic, Protocol, TypeVar, runtime_checkable
 
 from rich.text import Text
@@ -22,9 +23,11 @@ from logbook.errors import BadInput, LogbookError
 from logbook.screen.form_draft import FormDraft, draft_lines, read_draft
 from logbook.screen.line_input import LineInput
 from logbook.screen.modal import Modal
+from logbook.screen.question import Question
 
 T = TypeVar("T")
-_LONGEST_PLACE = 60
+_LONGEST_PLACE = 80  # characters
+_MOST_NAMED = 3  # fields, in a question
 
 
 def any_text(typed: str) -> str:
@@ -52,10 +55,10 @@ class Field:
 
 @runtime_checkable
 class HoldsDrafts(Protocol):
-    """An app that keeps what is half typed in forms."""
+    """An app that saves what is half typed in forms."""
 
     def form_draft(self, place: str) -> FormDraft | None:
-        """The draft of that place; None while there is no book to keep it in."""
+        """The draft of that place; None while there is no book."""
         ...
 
     def now(self) -> datetime:
@@ -63,7 +66,7 @@ class HoldsDrafts(Protocol):
         ...
 
     def when_words(self, instant: datetime | None) -> str:
-        """When that was, to follow a verb: ` at 21:14`."""
+        """When that was, to follow a verb: ` at 21:14`; how long ago, if before this night."""
         ...
 
     def say_left(self, words: str) -> None:
@@ -76,7 +79,7 @@ class Remark:
     """What is to be said beside a field in the light of the others.
 
     proposed -- what Tab puts in the field instead.
-    asks -- it is only doubted: who saves again saves it as typed.
+    asks -- it is only doubted: a question comes before it is saved as typed.
     """
 
     words: str
@@ -121,18 +124,18 @@ class Form(Modal[T | None], Generic[T]):
     def __init__(
         self, heading: str, fields: Sequence[Field], intro: str = "", *, about: str = ""
     ) -> None:
-        """about -- what tells its draft from others of its kind; the heading if nothing else."""
+        """about -- what tells its draft from others of its kind: ids, as names may change."""
         super().__init__()
-        self._draft_about = about or heading
-        self._kept: FormDraft | None = None
+        self._draft_about = about
+        self._form_draft: FormDraft | None = None
         self._save_asked = False  # it was to be saved once: what is missing is said
         self._left_values: dict[str, str] = {}  # changed values as they were left
+        self._left_words = ""  # when they were
         self._put_values: dict[str, str] = {}  # changed values as they were put in the draft last
         self._heading = heading
         self._intro = intro
         self.fields = tuple(fields)
         self._remarks: Mapping[str, Remark] = {}
-        self._asked_about: dict[str, str] | None = None  # what is saved as typed if asked again
         self._beside: dict[str, tuple[str, str]] = {}  # words and their style, as shown
 
     def answer(self, values: dict[str, str]) -> T:
@@ -166,7 +169,7 @@ class Form(Modal[T | None], Generic[T]):
             )
 
     def on_mount(self) -> None:
-        self._kept = self.find_draft()
+        self._form_draft = self.find_draft()
         self._restore()
         self._say_all()
         self._input(self._first_to_fill()).focus()
@@ -217,24 +220,28 @@ class Form(Modal[T | None], Generic[T]):
 
     @property
     def draft_place(self) -> str:
-        """Where its draft is kept."""
-        return f"form:{type(self).__name__}:{self._draft_about}"[:_LONGEST_PLACE]
+        """Where its draft is, among those of all forms."""
+        place = f"form:{type(self).__name__}:{self._draft_about}"
+        if len(place) <= _LONGEST_PLACE:
+            return place
+        digest = sha256(self._draft_about.encode()).hexdigest()[:32]
+        return f"form:{type(self).__name__}:{digest}"
 
     def find_draft(self) -> FormDraft | None:
-        """Where what is typed is kept until it is saved; None while there is no book."""
+        """Where what is typed stays until it is saved; None while there is no book."""
         return self.app.form_draft(self.draft_place) if isinstance(self.app, HoldsDrafts) else None
 
     def _restore(self) -> None:
-        """Put back what was typed when the form was left."""
-        left = read_draft(self._kept.left() if self._kept is not None else ())
+        """Fill it with what was typed when the form was left."""
+        left = read_draft(self._form_draft.left() if self._form_draft is not None else ())
         typed = {each.name: left.values.get(each.name, each.value) for each in self.fields}
         if typed == {each.name: each.value for each in self.fields}:
             return
         self._fill(typed)
         self._left_values = self._put_values = self.changed_values()
         when = self.app.when_words(left.left_utc) if isinstance(self.app, HoldsDrafts) else ""
-        words = f"As you left it{when}. ctrl+l empties it."
-        self._say_left(words)
+        self._left_words = f"as you left it{when}"
+        self._say_left(f"A{self._left_words[1:]}. ctrl+l empties it.")
 
     def _fill(self, values: Mapping[str, str]) -> None:
         with self.prevent(Input.Changed):
@@ -253,9 +260,9 @@ class Form(Modal[T | None], Generic[T]):
 
     def _put_draft(self) -> None:
         changed = self.changed_values()
-        if self._kept is not None and changed != self._put_values:
+        if self._form_draft is not None and changed != self._put_values:
             self._put_values = changed
-            self._kept.put(draft_lines(changed, self._now()))
+            self._form_draft.put(draft_lines(changed, self._now()))
 
     def _now(self) -> datetime:
         return self.app.now() if isinstance(self.app, HoldsDrafts) else datetime.now(UTC)
@@ -286,7 +293,7 @@ class Form(Modal[T | None], Generic[T]):
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        if self._field_of(event.input) is self.fields[-1] or self._asked_about == self.values():
+        if self._field_of(event.input) is self.fields[-1]:
             self.action_keep()
         else:
             self.action_move(1)
@@ -312,38 +319,57 @@ class Form(Modal[T | None], Generic[T]):
 
     def action_leave(self) -> None:
         """Close; what was typed stays a draft."""
-        if self._kept is not None and self.changed_values() and isinstance(self.app, HoldsDrafts):
+        if (
+            self._form_draft is not None
+            and self.changed_values()
+            and isinstance(self.app, HoldsDrafts)
+        ):
             self.app.say_left(
                 f"Not saved: {self._heading}. What you typed is there when you open it again."
             )
         self.dismiss(None)
 
     def action_keep(self) -> None:
-        """Keep, or show everything that is wrong and go to the first of it."""
+        """Save, or show everything that is wrong and go to the first of it."""
+        if self.app.screen is not self:  # it asks already, or has closed
+            return
         self._save_asked = True
         wrong = self._say_all()
         if wrong:
             self._input(wrong[0]).focus()
             self.foot(f"{len(wrong)} to mend first")
-        elif not self._asks_first():
+            return
+        doubts = [*self._doubts()]
+        if doubts:
+            self.app.push_screen(
+                Question("\n".join(doubts), "save it as typed", "y"), self._answered
+            )
+        else:
             self._answer()
 
-    def _asks_first(self) -> bool:
-        """Whether something is doubted that was not asked about yet; it is asked about now."""
-        values = self.values()
+    def _doubts(self) -> Iterator[str]:
+        """What is asked about before it is saved; the first field that is doubted has the focus."""
         doubted = [each for each in self.fields if each.name in self._remarks]
-        as_left = bool(self._left_values) and self._left_values == self.changed_values()
-        if self._asked_about == values or not (doubted or as_left):
-            return False
-        self._asked_about = values
-        if not doubted:
-            self.foot("This is as you left it: Enter again saves it so, ctrl+l empties it")
-            return True
-        self._input(doubted[0]).focus()
-        proposed = self._remarks[doubted[0].name].proposed
-        tab = f"Tab: {proposed}   " if proposed else ""
-        self.foot(f"{tab}Enter again saves it as typed")
-        return True
+        for each in doubted:
+            remark = self._remarks[each.name]
+            words = remark.words.removesuffix(f"Tab: {remark.proposed}").strip()
+            yield f"{each.label} {self._input(each).value}: {words}"
+        if doubted:
+            self._input(doubted[0]).focus()
+        typed = self.changed_values()
+        as_left = [
+            each.label
+            for each in self.fields
+            if each.name in self._left_values
+            and typed.get(each.name) == self._left_values[each.name]
+        ]
+        if as_left:
+            more = f" and {len(as_left) - _MOST_NAMED} more" if len(as_left) > _MOST_NAMED else ""
+            yield f"{', '.join(as_left[:_MOST_NAMED])}{more}: {self._left_words}."
+
+    def _answered(self, yes: bool | None) -> None:
+        if yes:
+            self._answer()
 
     def _answer(self) -> None:
         try:
@@ -357,8 +383,8 @@ class Form(Modal[T | None], Generic[T]):
 
     def finish(self, result: T) -> None:
         """Close with the result; a form that has to write first does it here."""
-        kept, self._kept = self._kept, None  # what comes late is no draft any more
-        self.dismiss(result if kept is None else kept.cleared_with(result))
+        draft, self._form_draft = self._form_draft, None  # what comes late is no draft any more
+        self.dismiss(result if draft is None else draft.cleared_with(result))
 
     def foot(self, words: str) -> None:
         """Say something at the foot of the form."""

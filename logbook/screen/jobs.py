@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
+from logbook.screen.form_draft import noting_outcome
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def run_job(book: Book, job: Job) -> Done:
 
     Raises what the job raises; nothing of it is in the book then.
     """
-    with book.writing() as unit:
+    with noting_outcome(job), book.writing() as unit:
         result = job(book)
         if isinstance(result, Asks):
             return Done("", None, result.step)

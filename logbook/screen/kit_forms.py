@@ -115,6 +115,7 @@ class SetValue(Form[Job]):
                 ),
             ],
             f"One of: {', '.join(labels)}",
+            about=f"{record.id}",
         )
 
     def _quantity(self) -> Quantity:

@@ -66,8 +66,10 @@ def _listed(what: str, things: Sequence[str], most: int = 3) -> str:
 class NightForm(Form[Job]):
     """A form whose first words are completed once the book was read for them."""
 
-    def __init__(self, desk: Desk, heading: str, fields: Sequence[Field], intro: str) -> None:
-        super().__init__(heading, fields, intro)
+    def __init__(
+        self, desk: Desk, heading: str, fields: Sequence[Field], intro: str, about: str
+    ) -> None:
+        super().__init__(heading, fields, intro, about=about)
         self.desk, self._said_first = desk, intro
 
     class Opened(Message):
@@ -156,7 +158,7 @@ class StartNight(NightForm):
             ),
         ]
         intro = f"It begins now, {desk.clock_words(desk.clock())}.{_order_words(desk)}"
-        super().__init__(desk, "Start the night", fields, intro)
+        super().__init__(desk, "Start the night", fields, intro, str(desk.night_date))
 
     def also(self, found: Open) -> tuple[str, ...]:
         return (_listed("Upkeep due", found.upkeep),)
@@ -201,7 +203,7 @@ class EndNight(NightForm):
         intro = f"{lasted}: {sum_words(timeline) if timeline else 'no entries yet'}."
         if self._runs_on is not None:
             intro += f" {self._runs_on.name} still runs."
-        super().__init__(desk, "End the night", self._missing(desk), intro)
+        super().__init__(desk, "End the night", self._missing(desk), intro, str(night.id))
 
     def _missing(self, desk: Desk) -> list[Field]:
         """A field for what was not said yet, and one for a last word."""

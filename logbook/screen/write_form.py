@@ -44,7 +44,7 @@ class WriteForm(Form[WriteWish]):
                 example="yes",
             ),
         )
-        super().__init__("Write the page to a file", fields)
+        super().__init__("Write the page to a file", fields, about=proposed)
 
     def answer(self, values: dict[str, str]) -> WriteWish:
         from logbook.report.writing import target_of

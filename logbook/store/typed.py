@@ -1,6 +1,6 @@
 """Half-typed text and last choices: the two things of a book that are overwritten."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -47,12 +47,33 @@ class Drafts:
         with self._sessions.reading() as session:
             return (*_old_lines(session, place), *(row.text for row in _rows(session, place)))
 
-    def put(self, window: str, place: str, lines: Sequence[str]) -> None:
+    def reachable(self, window: str, place: str) -> dict[str, tuple[str, ...]]:
+        """The lines of a place by window: of this one and of those that have ended.
+
+        The window that typed there first comes first. Nothing is written.
+        """
+        found: dict[str, tuple[str, ...]] = {}
+        with self._sessions.reading() as session:
+            for row in _rows(session, place):
+                found[row.window] = (*found.get(row.window, ()), row.text)
+        return {name: found[name] for name in found if name == window or not self._is_open(name)}
+
+    def put(
+        self,
+        window: str,
+        place: str,
+        lines: Sequence[str],
+        instead_of: Collection[str] = (),
+    ) -> None:
         """Put these lines in the place of those before, spaces and all, without empty ones.
+
+        instead_of -- windows that have ended, whose lines there these replace too.
 
         At most 4,000 characters of each. Raises NotWritten at once if another program writes.
         """
         with self._sessions.writing(at_once=True) as session:
+            of_ended = (TypedRow.window.in_(instead_of), TypedRow.place == place)
+            session.execute(delete(TypedRow).where(*of_ended))
             self._put(session, window, place, lines)
 
     def take_over(self, place: str, window: str) -> tuple[str, ...]:

@@ -114,6 +114,7 @@ class DraftKeeper:
         self._lock = threading.Lock()
         self._places: dict[str, _Place] = {}
         self._changed: set[str] = set()
+        self._ended: dict[str, tuple[str, ...]] = {}  # windows whose drafts are still to be moved
         self._timer: threading.Timer | None = None
         self.failed: LogbookError | None = None  # why the last drafts could not be kept
 
@@ -124,28 +125,41 @@ class DraftKeeper:
                 self._note(place, self._at(place).sent, lines)
 
     def held(self, place: str) -> tuple[str, ...]:
-        """What a place holds: noted in this window, else left by a window that has ended."""
+        """What a place holds: noted in this window, else left by windows that have ended.
+
+        What those left is this window's as soon as the next drafts are put. Raises LogbookError.
+        """
         with self._lock:
             noted = self._places.get(place)
         if noted is not None:
             return noted.all
-        try:
-            left = self._writer.book.drafts.take_over(place, self._window)
-        except NotWritten:
-            return ()
+        left = self._writer.book.drafts.reachable(self._window, place)
+        ended = tuple(name for name in left if name != self._window)
+        lines = tuple(line for lines in left.values() for line in lines)
         with self._lock:
-            self._places[place] = _Place("", left)
-        return left
+            if ended:
+                self._ended[place] = ended
+                self._note(place, "", lines)
+        return lines
 
     def clear(self, place: str) -> None:
         """Note that a place holds nothing any more."""
         self.put(place, ())
+
+    def put_in_job(self, place: str, lines: Sequence[str]) -> None:
+        """Leave only these lines at a place, in the transaction of what saves the others.
+
+        They are noted only once it is on disk: with `put`, or with `forget` if there are none.
+        """
+        ended = self._ended.get(place, ())
+        self._writer.book.drafts.put(self._window, place, lines, instead_of=ended)
 
     def forget(self, place: str) -> None:
         """Note that what saved it has emptied the place. Call it in the writer's thread."""
         with self._lock:
             self._places.pop(place, None)
             self._changed.discard(place)
+            self._ended.pop(place, None)
 
     def sent(self, place: str, line: str, lines: Sequence[str]) -> None:
         """Note that a line is on its way to the disk, and what its place holds besides."""
@@ -194,7 +208,8 @@ class DraftKeeper:
             newest = {place: self._at(place).all for place in changed}
         try:
             for place, lines in newest.items():
-                self._writer.book.drafts.put(self._window, place, lines)
+                self.put_in_job(place, lines)
+                self._ended.pop(place, None)
         except LogbookError as error:
             self._try_again(changed, error)
         else:

@@ -12,6 +12,7 @@ from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.first_run import FirstKit, FirstRun
 from logbook.screen.form_draft import FileDraft, draft_lines
+from logbook.screen.question import Question
 from logbook.screen.site_form import NewSite
 from logbook.sky.place import Site
 from logbook.store.book_source import BookSource
@@ -95,9 +96,9 @@ def test_a_book_is_made_once_however_often_it_is_asked_for_in_bursts(tmp_path: P
     program = ["-c", SLOWLY, str(book), str(made)]
     with Terminal(program, environment=quiet_environment(tmp_path)) as it:
         it.wait_for("As you left it")
-        it.press(ctrl("o"))
-        it.wait_for("Enter again saves it")
-        it.press(ctrl("o") + ctrl("o"))
+        it.press(ctrl("o") + ctrl("o") + ENTER)
+        it.wait_for("Y: save it as typed")
+        it.press("y" + ctrl("o") + ctrl("o"))
         it.wait_for("Making the book ...")
         it.press(ctrl("o") + ctrl("o"))
         it.wait_for("Type what happened")
@@ -297,10 +298,12 @@ async def test_what_was_typed_is_there_at_the_next_start(app: LogbookApp) -> Non
     async with again.run_test(size=(80, 24)) as pilot:
         screen = OnScreen(pilot, again)
         await wait_for_form(pilot, again)
+        while not again.screen.query_one("#form-left").display:
+            await pilot.pause(0.01)
         assert again.screen.query_one("#field-where", Input).value == "48.2 11.5"
         assert "As you left it" in screen.words("#form-left")
         await fill(again, [*ANSWERS, "69"])
-        await pilot.press("ctrl+o")
+        await pilot.press("ctrl+o", "y")
         await wait_for_book(screen)
         assert not draft.exists()
 
@@ -352,9 +355,10 @@ async def test_a_city_alone_is_its_zone_and_a_forgotten_minus_is_asked_about(
         assert "America/Denver" in said_beside(app, "zone")
         assert "west?" in said_beside(app, "where")
         await pilot.press("ctrl+o")
-        assert "Enter again saves it as typed" in screen.words("#form-foot")
+        await pilot.press("ctrl+o", "enter")  # the key that asked doesn't answer
+        assert isinstance(app.screen, Question)
         assert not app.source.path.exists()
-        await pilot.press("tab")
+        await pilot.press("escape", "tab")
         assert app.screen.query_one("#field-where", Input).value == "39.7 -105"
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
@@ -363,13 +367,12 @@ async def test_a_city_alone_is_its_zone_and_a_forgotten_minus_is_asked_about(
         assert app.desk.view.site.site.time_zone == "America/Denver"
 
 
-async def test_a_doubted_place_is_saved_as_typed_if_asked_again(app: LogbookApp) -> None:
+async def test_a_doubted_place_is_saved_as_typed_after_a_question(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = OnScreen(pilot, app)
         await wait_for_form(pilot, app)
         await fill(app, ["Far", "35 139", "40", "Europe/Berlin", "8 in", "f/8", "0"])
-        await pilot.press("ctrl+o")
-        await pilot.press("enter")
+        await pilot.press("ctrl+o", "y")
         await wait_for_book(screen)
         assert app.desk.view.site is not None
         assert app.desk.view.site.site.longitude_deg == 139.0

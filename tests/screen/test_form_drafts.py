@@ -1,21 +1,39 @@
 """What is typed into a form is there when it is opened again, also after a kill."""
 
+import sqlite3
 import time
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from threading import Event, current_thread
 
 import pytest
-from textual.widgets import Input
+from sqlalchemy import event
+from textual.widgets import Input, Static
 
 from logbook.errors import NotWritten
-from logbook.screen.form_draft import draft_lines, read_draft
+from logbook.kit.parts import Part
+from logbook.screen.entry_form import SHEETS, KindForm
+from logbook.screen.form import Form
+from logbook.screen.form_draft import draft_lines, newest_draft, read_draft
+from logbook.screen.jobs import Job
+from logbook.screen.night_form import EndNight, StartNight
+from logbook.screen.pages.choose_project_form import EditProject
+from logbook.screen.pages.kit_jobs import Rename
 from logbook.screen.pages.kit_part_form import PartForm
+from logbook.screen.question import Question
 from logbook.screen.site_form import NewSite
+from logbook.store.opening import open_book
+from logbook.store.records import TargetCopy
+from logbook.store.window import Window
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.screen.terminal import Terminal, quiet_environment
 from tests.store.clock import EVENING, Clock
 
 BEHIND_S = 0.3
+TODAY = date(2026, 3, 14)
 
 
 @pytest.fixture
@@ -36,6 +54,12 @@ async def new_site(screen: OnScreen) -> None:
 
 def field(screen: OnScreen, name: str) -> str:
     return screen.app.screen.query_one(f"#field-{name}", Input).value
+
+
+def question(screen: OnScreen) -> str:
+    asks = screen.app.screen
+    assert isinstance(asks, Question)
+    return " ".join(str(each.content) for each in asks.query(Static))
 
 
 def test_a_draft_reads_as_it_was_written_and_odd_lines_are_passed_over() -> None:
@@ -69,7 +93,7 @@ async def test_escape_leaves_a_site_with_a_horizon_as_a_draft(
         assert field(screen, "name") == ""
 
 
-async def test_what_was_left_is_saved_only_when_asked_twice_and_is_no_draft_then(
+async def test_what_was_left_is_asked_about_and_is_no_draft_once_saved(
     book_path: Path, clock: Clock
 ) -> None:
     async with opened(book_path, clock, "choose") as screen:
@@ -77,9 +101,10 @@ async def test_what_was_left_is_saved_only_when_asked_twice_and_is_no_draft_then
         await screen.press(*"Ridge", "enter", *"48.2 16.1", "escape")
         await new_site(screen)
         await screen.press("ctrl+o")
-        assert isinstance(screen.app.screen, NewSite)
-        assert "as you left it" in screen.words("#form-foot")
-        await screen.press("ctrl+o")
+        assert "Site, Coordinates: as you left it at" in question(screen)
+        await screen.press("ctrl+o", "enter")  # the key that asked doesn't answer
+        assert "as you left it" in question(screen)
+        await screen.press("y")
         assert [each.site.name for each in screen.book.sites.all()] == ["Mill Hill", "Ridge"]
         await new_site(screen)
         assert field(screen, "name") == ""
@@ -104,6 +129,226 @@ async def test_a_form_that_could_not_be_saved_is_still_a_draft(
         assert "No room." in screen.said
         await new_site(screen)
         assert field(screen, "where") == "48.2 16.1"
+
+
+@contextmanager
+def no_commit(screen: OnScreen) -> Iterator[None]:
+    """Every commit of the book fails, as on a full disk."""
+    engine = screen.book._sessions._engine
+
+    def refuse(_: object) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    event.listen(engine, "commit", refuse)
+    try:
+        yield
+    finally:
+        event.remove(engine, "commit", refuse)
+
+
+async def test_what_a_commit_could_not_save_is_there_again_at_once_and_after_a_restart(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "choose") as screen:
+        await new_site(screen)
+        await screen.press(*"Ridge", "enter", *"48.2 16.1")
+        await drafts_put(screen)
+        with no_commit(screen):
+            await screen.press("ctrl+o")
+            assert "Not saved" in screen.said
+            await new_site(screen)
+            assert field(screen, "where") == "48.2 16.1"
+            await screen.press("escape")
+    async with opened(book_path, clock, "choose") as screen:
+        await new_site(screen)
+        assert (field(screen, "name"), field(screen, "where")) == ("Ridge", "48.2 16.1")
+
+
+async def test_an_entry_by_form_that_could_not_be_saved_is_there_again(
+    book_path: Path, clock: Clock
+) -> None:
+    begin_night(book_path, clock)
+    note = next(each for each in SHEETS if each.label == "Note")
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press(*"half a line")
+        await screen.press("f9")
+        screen.app.screen._selected(_chosen(SHEETS.index(note)))  # type: ignore[attr-defined]
+        await screen.settle()
+        await screen.press(*"a fox came by")
+        with no_commit(screen):
+            await screen.press("ctrl+o")
+        assert "Not saved" in screen.said
+        assert screen.line == "half a line"
+        screen.app.push_screen(KindForm(screen.app.desk, note), screen.app._form_answered)
+        await screen.settle()
+        assert "a fox came by" in [each.value for each in screen.app.screen.query(Input)]
+        await screen.press("ctrl+o", "y")
+        night = screen.app.desk.view.night
+        assert night is not None
+        (entry,) = screen.book.timeline.of_night(night.id)
+        assert "a fox came by" in entry.content.text
+
+
+class _chosen:  # noqa: N801 (stands for a message)
+    def __init__(self, place: int) -> None:
+        self.option_index = place
+
+
+async def drafts_put(screen: OnScreen) -> None:
+    """Wait until what is typed is in the book."""
+    drafts, writer = screen.app.desk.drafts, screen.app.desk.writer
+    assert drafts is not None
+    assert writer is not None
+    drafts.put_now()
+    writer.when_idle(lambda: None).result(10)
+
+
+async def test_what_was_emptied_stays_empty_after_a_restart(book_path: Path, clock: Clock) -> None:
+    with open_book(book_path, clock=clock) as book:
+        lines = draft_lines({"name": "Ridge"}, EVENING)
+        book.drafts.put("ended", NewSite().draft_place, lines)
+    async with opened(book_path, clock, "choose") as screen:
+        await new_site(screen)
+        assert field(screen, "name") == "Ridge"
+        await screen.press("ctrl+l", "escape")
+    async with opened(book_path, clock, "choose") as screen:
+        await new_site(screen)
+        assert field(screen, "name") == ""
+
+
+async def test_what_another_window_types_is_not_shown_and_what_an_ended_one_left_is(
+    book_path: Path, clock: Clock
+) -> None:
+    place, other = NewSite().draft_place, Window()
+    with open_book(book_path, clock=clock) as book:
+        book.drafts.put(other.name, place, draft_lines({"name": "Open"}, EVENING))
+        book.drafts.put("ended", place, draft_lines({"name": "Ended"}, EVENING))
+    async with opened(book_path, clock, "choose") as screen:
+        with closing(sqlite3.connect(book_path, isolation_level=None)) as writes:
+            writes.execute("BEGIN IMMEDIATE")
+            await new_site(screen)
+            assert field(screen, "name") == "Ended"
+            writes.execute("ROLLBACK")
+        await screen.press("escape")
+        await drafts_put(screen)
+        assert screen.book.drafts.get("ended", place) == ()
+        assert newest_draft(screen.book.drafts.get(other.name, place))
+    other.close()
+
+
+async def test_what_is_typed_while_the_form_before_is_being_saved_stays(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "choose") as screen:
+        waits, goes_on = Event(), Event()
+        writer = screen.app.desk.writer
+        assert writer is not None
+
+        def hold() -> None:
+            waits.set()
+            goes_on.wait(10)
+
+        await new_site(screen)
+        await screen.press(*"Ridge", "enter", *"48.2 16.1")
+        writer.submit(hold)
+        assert waits.wait(10)
+        screen.app.screen.action_keep()  # type: ignore[attr-defined]
+        await screen.pilot.pause()
+        screen.app.action_new_site()
+        await screen.pilot.pause()
+        assert field(screen, "name") == ""
+        screen.app.screen.query_one("#field-name", Input).value = "Mesa"
+        await screen.pilot.pause()
+        goes_on.set()
+        await screen.settle()
+        assert [each.site.name for each in screen.book.sites.all()] == ["Mill Hill", "Ridge"]
+        await screen.press("escape")
+        await new_site(screen)
+        assert field(screen, "name") == "Mesa"
+        await drafts_put(screen)
+    async with opened(book_path, clock, "choose") as screen:
+        await new_site(screen)
+        assert field(screen, "name") == "Mesa"
+        await screen.press("ctrl+l", "escape")
+        await new_site(screen)
+        assert field(screen, "name") == ""
+
+
+async def test_opening_a_form_with_a_draft_writes_nothing_in_the_screen_s_thread(
+    book_path: Path, clock: Clock
+) -> None:
+    with open_book(book_path, clock=clock) as book:
+        book.drafts.put("ended", NewSite().draft_place, draft_lines({"name": "Ridge"}, EVENING))
+    async with opened(book_path, clock, "choose") as screen:
+        threads: list[str] = []
+        engine = screen.book._sessions._engine
+        event.listen(engine, "commit", lambda _: threads.append(current_thread().name))
+        await new_site(screen)
+        await drafts_put(screen)
+        assert field(screen, "name") == "Ridge"
+        assert set(threads) <= {"book writer"}
+
+
+async def test_a_draft_of_an_earlier_night_says_its_age_and_one_field_as_left_is_asked_about(
+    book_path: Path, clock: Clock
+) -> None:
+    begin_night(book_path, clock)
+    note = next(each for each in SHEETS if each.label == "Note")
+    async with opened(book_path, clock, "night") as screen:
+        screen.app.push_screen(KindForm(screen.app.desk, note))
+        await screen.settle()
+        await screen.press(*"dew on the finder", "escape")
+        clock.forward(hours=6 * 24)
+        screen.app.push_screen(KindForm(screen.app.desk, note))
+        await screen.settle()
+        assert "6 nights ago" in screen.words("#form-left")
+        screen.app.screen.query_one("#field-at", Input).value = "22:00"
+        await screen.settle()
+        await screen.press("ctrl+o")
+        assert "6 nights ago" in question(screen)
+
+
+async def test_drafts_belong_to_the_night_the_telescope_and_the_row_not_to_a_name(
+    book_path: Path, clock: Clock
+) -> None:
+    def place(form: Form[Job]) -> str:
+        return form.draft_place
+
+    with open_book(book_path, clock=clock) as book:
+        target = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
+        for name in ("Ha", "OIII"):
+            book.projects.add(target, name, 10.0)
+    async with opened(book_path, clock, "choose") as screen:
+        desk = screen.app.desk
+        first = place(StartNight(desk))
+        clock.forward(hours=24)
+        assert place(StartNight(desk)) != first
+        projects = screen.book.projects.all()
+        of_projects = {place(EditProject(desk, projects, each)) for each in projects}
+        assert len(of_projects) == 2
+        train, part = desk.view.trains[0], desk.view.parts[0]
+        same_id = replace(part, id=train.id)
+        assert place(Rename(train, ())) != place(Rename(same_id, ()))
+        renamed = replace(train, train=replace(train.train, name="Other"))
+        assert place(Rename(train, ())) == place(Rename(renamed, ()))
+        one, other = Part("Ring", "extension ring"), Part("Ring", "filter")
+        assert place(PartForm(one, None, TODAY)) != place(PartForm(other, None, TODAY))
+        long = "a long name of a new part, " * 4
+        forms = [PartForm(Part(f"{long}{n}", "filter"), None, TODAY) for n in (1, 2)]
+        assert len({place(each) for each in forms}) == 2
+        assert all(len(place(each)) <= 80 for each in forms)
+        by_long = place(KindForm(desk, SHEETS[0]))
+        desk.view = replace(desk.view, telescope=None)
+        assert place(KindForm(desk, SHEETS[0])) != by_long
+
+
+async def test_a_night_s_end_has_a_draft_of_its_own(book_path: Path, clock: Clock) -> None:
+    begin_night(book_path, clock)
+    async with opened(book_path, clock, "night") as screen:
+        desk, first = screen.app.desk, EndNight(screen.app.desk).draft_place
+        assert desk.view.night is not None
+        desk.view = replace(desk.view, night=replace(desk.view.night, id=99))
+        assert EndNight(desk).draft_place != first
 
 
 async def test_forms_of_two_parts_have_a_draft_each(book_path: Path, clock: Clock) -> None:

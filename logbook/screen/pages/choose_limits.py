@@ -190,7 +190,8 @@ class EditSet(Form[Job]):
             help=f"Any of these, with commas or points between: {LIMITS_HELP}",
             example="galaxies, above 35, moon 40",
         )
-        super().__init__(f"Limits of {record.name}", [limits], LIMITS_HELP)
+        about = f"{record.id or record.name}"
+        super().__init__(f"Limits of {record.name}", [limits], LIMITS_HELP, about=about)
 
     def answer(self, values: dict[str, str]) -> Job:
         return choose_flow.keep_limit_set(self._set_name, read_limits(values["limits"]))

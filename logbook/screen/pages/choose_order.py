@@ -126,7 +126,9 @@ class OrderSheet(ListSheet[Plan]):
         chosen = self._chosen()
         if chosen is not None and self.found is not None:
             name = self.found.targets[chosen].name
-            self.app.push_screen(HoursForm(name, partial(_timed, self.desk, chosen)), self.keep)
+            make = partial(_timed, self.desk, chosen)
+            about = f"{self.desk.chosen_date} {chosen}"
+            self.app.push_screen(HoursForm(name, make, about), self.keep)
 
     def action_object(self) -> None:
         from logbook.screen.pages.choose_object import ObjectSheet
@@ -139,7 +141,7 @@ class OrderSheet(ListSheet[Plan]):
 class HoursForm(Form[Job]):
     """How long one object gets."""
 
-    def __init__(self, name: str, make: Callable[[float | None], Job]) -> None:
+    def __init__(self, name: str, make: Callable[[float | None], Job], about: str) -> None:
         self._make = make
         hours = Field(
             "hours",
@@ -150,7 +152,7 @@ class HoursForm(Form[Job]):
             help="How long it gets tonight. Empty: as long as it stands well.",
             example="2, 1 h 30, 45 min",
         )
-        super().__init__(f"How long for {name}", [hours])
+        super().__init__(f"How long for {name}", [hours], about=about)
 
     def answer(self, values: dict[str, str]) -> Job:
         return self._make(hours_typed(values["hours"]) if values["hours"] else None)

@@ -32,7 +32,7 @@ class NewProject(Form[Job]):
             help="What is to be photographed: a name or a number of the catalogue.",
             example="m31, ngc 7000, veil",
         )
-        super().__init__("A new project", [wanted, *_fields(desk)])
+        super().__init__("A new project", [wanted, *_fields(desk)], about=proposed)
 
     def _target(self, typed: str) -> "TargetCopy":
         found = self._desk.sky.find(typed)
@@ -59,7 +59,8 @@ class EditProject(Form[Job]):
     def __init__(self, desk: Desk, known: Projects, project: ProjectRecord) -> None:
         self._project = project
         self._known = tuple(each for each in known if each.id != project.id)
-        super().__init__(f"Project {project.target.name}", _fields(desk, project))
+        heading = f"Project {project.target.name}"
+        super().__init__(heading, _fields(desk, project), about=f"{project.id}")
 
     def answer(self, values: dict[str, str]) -> Job:
         filter_name = values["filter"] or None

@@ -49,6 +49,7 @@ class TryValue(Form[tuple[str, float]]):
             ", ".join(
                 f"{each.label} {_now(part, each)}".strip() for each in self._numbers.values()
             ),
+            about=part.name,
         )
         self._part = part
 
@@ -109,6 +110,7 @@ class PlacePart(Form[Placement]):
             ],
             "Along the tube: where its centre of mass is, from the tube's back plate toward the "
             "sky; behind the plate it is negative. Of a saddle or dovetail, its middle.",
+            about=part.name,
         )
 
     def answer(self, values: dict[str, str]) -> Placement:
@@ -145,6 +147,7 @@ class KeepChange(Form[Job]):
                 )
             ],
             f"Revision {record.revision + 1}. Nights before keep the train as it was.",
+            about=f"{record.id}",
         )
 
     def answer(self, values: dict[str, str]) -> Job:
@@ -189,6 +192,7 @@ class KeepAsNew(Form[Job]):
                 ),
             ],
             f"Goes on the wish list, with the values tried: {names}" if names else "",
+            about=draft.name,
         )
 
     def answer(self, values: dict[str, str]) -> Job:

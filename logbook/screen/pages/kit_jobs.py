@@ -78,6 +78,7 @@ class Rename(Form[Job]):
                 )
             ],
             "Past nights show the new name; the old one still finds it.",
+            about=f"{'train' if isinstance(record, TrainRecord) else 'part'} {record.id}",
         )
 
     def _said(self, typed: str) -> str:
@@ -109,6 +110,7 @@ class CopyTrain(Form[Job]):
                 )
             ],
             "The same parts, set as they are; e changes it after that.",
+            about=f"{record.id}",
         )
 
     def answer(self, values: dict[str, str]) -> Job:

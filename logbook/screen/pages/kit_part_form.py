@@ -79,7 +79,7 @@ class PartForm(Form[Job]):
             self._heading_words(),
             [*self._fields()],
             _INTRO,
-            about=f"{record.id}" if record else "new",
+            about=f"{record.id}" if record else f"new {part.kind} {part.name}",
         )
 
     def _heading_words(self) -> str:
@@ -174,7 +174,7 @@ class PartForm(Form[Job]):
             part.photo_path,
             required=False,
             hint="path of a file",
-            help="The path of a picture, kept as text; the file stays where it is.",
+            help="The path of a picture, saved as text; the file stays where it is.",
             example="~/photos/ring.jpg",
         )
         yield Field(
@@ -182,7 +182,7 @@ class PartForm(Form[Job]):
             "Link",
             part.link,
             required=False,
-            help="A page about it, kept as text and never opened.",
+            help="A page about it, saved as text and never opened.",
             example="https://example.org/rings",
         )
         if self._record is not None:
@@ -190,7 +190,7 @@ class PartForm(Form[Job]):
                 "why",
                 "What changed",
                 required=False,
-                hint="kept in its history",
+                hint="shown in its history",
                 help="Why the part is changed; it stands in its history.",
                 example="measured again",
             )

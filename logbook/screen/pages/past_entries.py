@@ -177,7 +177,8 @@ class AddForm(Doubting):
             example="at 1:20 seeing 3/5",
         )
         intro = f"Times are those of that night in {context.time_zone}, after midnight too."
-        super().__init__(f"A line for the night of {night_words(context.night)}", [field], intro)
+        heading = f"A line for the night of {night_words(context.night)}"
+        super().__init__(heading, [field], intro, about=f"{context.night.id}")
 
     def _said(self, typed: str) -> str:
         understood = read_in(self._desk, typed, self._night_context)

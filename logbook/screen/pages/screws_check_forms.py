@@ -63,6 +63,7 @@ class InFocus(Form[Job]):
                     example="upper left corner",
                 ),
             ],
+            about=f"{desk.telescope_id}",
         )
 
     def answer(self, values: dict[str, str]) -> Job:
@@ -131,6 +132,7 @@ class OtherAdjustment(Form[Job]):
                 ),
             ],
             "Tube level and a hand under whatever could come free before it is loosened.",
+            about=f"{desk.telescope_id}",
         )
 
     def answer(self, values: dict[str, str]) -> Job:

@@ -67,6 +67,7 @@ class NameScrews(Form[Job]):
                 ),
             ],
             "Name and hour, seen from the front of the tube with 12 at the top.",
+            about=f"{record.id}",
         )
 
     def answer(self, values: dict[str, str]) -> Job:

@@ -67,7 +67,7 @@ class DoneForm(Form[Job]):
         heading = (
             "Correct what was done; the old text is kept" if record else "Upkeep that was done"
         )
-        about = f"{record.id}" if record else due.name if due else "new"
+        about = f"entry {record.id}" if record else f"rule {due.record.id}" if due else ""
         super().__init__(heading, self._fields(done), _BY_DAY, about=about)
 
     def _fields(self, done: UpkeepDone) -> list[Field]:
@@ -153,7 +153,7 @@ class DoneForm(Form[Job]):
                 "path of a file",
                 False,
                 _photo_said,
-                help="The path of a picture, kept as text; the file stays where it is.",
+                help="The path of a picture, saved as text; the file stays where it is.",
                 example="~/photos/mirror.jpg",
             ),
             Field(
@@ -180,7 +180,7 @@ class DoneForm(Form[Job]):
         try:
             return meant(typed, names, "one of")
         except BadInput:
-            return "none of your parts; kept by that name"
+            return "none of your parts; saved by that name"
 
     def _action_said(self, typed: str) -> str:
         if self._due is None:
@@ -253,7 +253,7 @@ class DoneForm(Form[Job]):
 
 
 def _photo_said(typed: str) -> str:
-    return photo_remark(typed) or "there; kept as text, never opened"
+    return photo_remark(typed) or "there; saved as text, never opened"
 
 
 class RuleForm(Form[Job]):
@@ -270,7 +270,8 @@ class RuleForm(Form[Job]):
             "It falls due at the first of its limits; give one at least. It counts from the last "
             "time that work with these words was logged, else from today."
         )
-        super().__init__(heading, self._fields(rule), intro)
+        about = f"{due.record.id}" if due else ""
+        super().__init__(heading, self._fields(rule), intro, about=about)
 
     def _fields(self, rule: UpkeepRule) -> list[Field]:
         none = "empty: not by this"
@@ -413,7 +414,8 @@ class PutOffForm(Form[Job]):
             help="The day from whose noon on it is due again.",
             example="2026-03-14",
         )
-        super().__init__(f"Put off: {due.name}", [field], "It is quiet until noon of that day.")
+        intro = "It is quiet until noon of that day."
+        super().__init__(f"Put off: {due.name}", [field], intro, about=f"{due.record.id}")
 
     def _said(self, typed: str) -> str:
         until = read_day_to_come(self._desk, typed)

@@ -178,13 +178,14 @@ class HereForm(Form[Job]):
                 "why",
                 "A word",
                 "",
-                "where from, kept in its history",
+                "where from, shown in its history",
                 False,
                 help="Where it came from, or anything else; it stands in the part's history.",
                 example="second hand, thread cleaned",
             )
         )
-        super().__init__(f"{part.name} is here", fields, "It is owned from now on.")
+        intro = "It is owned from now on."
+        super().__init__(f"{part.name} is here", fields, intro, about=f"{record.id}")
 
     def answer(self, values: dict[str, str]) -> Job:
         stock = read_whole(values.get("stock", ""), "pieces")
@@ -206,7 +207,7 @@ class OrderForm(Form[Job]):
             example="the last one is used up",
         )
         sizes = ", ".join(sizes_of(record.part)) or "No size of it is known: e writes it down."
-        super().__init__(f"Order {record.part.name}", [field], sizes)
+        super().__init__(f"Order {record.part.name}", [field], sizes, about=f"{record.id}")
 
     def answer(self, values: dict[str, str]) -> Job:
         return upkeep_jobs.order(self._record, values["why"])
