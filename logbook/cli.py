@@ -18,7 +18,7 @@ from logbook.commands.shared import (
     demo_folder,
     refuse_book_beside_demo,
 )
-from logbook.errors import BadInput, LogbookError
+from logbook.errors import BadInput, BookRefused, LogbookError
 
 EXIT_CODES = """\
 exit codes: 0 done; 1 unforeseen; 2 cannot be understood or cannot be true; 3 no such object,
@@ -47,13 +47,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(error, OSError) and error.errno == errno.ENAMETOOLONG:
             print("logbook: that file's name is too long: choose a shorter one", file=sys.stderr)
             return BadInput.exit_code
-        return _unforeseen(error)
+        return _unforeseen(error, options)
 
 
-def _unforeseen(error: Exception) -> int:
-    """Keep the details in a file and say one line."""
+def _unforeseen(error: Exception, options: argparse.Namespace) -> int:
+    """Keep the details in a file and say one line; where the book is damaged, that is why."""
     from logbook.report.crash import crash_words, write_crash_log
+    from logbook.store.opening import chosen_book_path
+    from logbook.store.soundness_cells import damage_at
 
+    damaged = "" if getattr(options, "demo", False) else damage_at(chosen_book_path(options.book))
+    if damaged:
+        print(f"logbook: {damaged}", file=sys.stderr)
+        return BookRefused.exit_code
     print(f"logbook: {crash_words(error, write_crash_log(error))}", file=sys.stderr)
     return 1
 

@@ -208,7 +208,7 @@ def _look_again(real: Path, copy: Path, aside: Path | None) -> None:
     try:
         with closing(sqlite.connect(real, untouched=True)) as connection:
             found = "; ".join(damage(connection))
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         # A program that has opened it already found it sound enough; the copy was checked whole.
         found = "" if sqlite.is_busy(error) else str(error)
     if found:

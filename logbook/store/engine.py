@@ -181,7 +181,7 @@ class Sessions:
             if isinstance(error.orig, sqlite3.Error):
                 raise sqlite.in_words(error.orig, self.path) from error
             raise
-        except sqlite3.Error as error:
+        except (sqlite3.Error, UnicodeDecodeError) as error:  # it may quote what is no text
             raise sqlite.in_words(error, self.path) from error
 
 

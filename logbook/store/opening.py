@@ -16,7 +16,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.errors import BookRefused, LogbookError, NoBook, NotWritten
+from logbook.errors import BookRefused, NoBook, NotWritten
 from logbook.store import files, sqlite, swapping
 from logbook.store.place import ReadablePlace
 
@@ -260,7 +260,7 @@ def open_book(
     try:
         place = ReadablePlace(path, always_copy=older and reads_only)
         return _open_at(place, path, older=older, read_only=reads_only, clock=clock)
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise sqlite.in_words(error, path) from error
     except OSError as error:
         raise BookRefused(f"{path} cannot be read ({error.strerror or error}).") from error
@@ -283,6 +283,6 @@ def _open_at(
             bring_up_to_date(place.path, copies=None if read_only else copies_folder(path))
         connect = partial(place.connect, reads=read_only)
         return Book(path, connect=connect, read_only=read_only, clock=clock, close=place.close)
-    except (LogbookError, sqlite3.Error, OSError):
+    except BaseException:
         place.close()
         raise

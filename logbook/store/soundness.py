@@ -1,10 +1,11 @@
-"""Whether a book is sound: the file, its guards, what its rows point at and what they say."""
+"""Whether a book is sound: its file, guards and cells, what rows point at and what they say."""
 
 import sqlite3
 from contextlib import closing
 
 from logbook.store.engine import Sessions
 from logbook.store.file_check import damage
+from logbook.store.soundness_cells import unreadable_cells
 from logbook.store.soundness_rows import Finding, row_findings
 
 
@@ -13,7 +14,8 @@ def findings(sessions: Sessions) -> tuple[Finding, ...]:
     try:
         with closing(sessions.raw()) as connection:
             found = tuple(Finding(True, words) for words in damage(connection))
-    except sqlite3.Error as error:
+            found = found or tuple(Finding(True, words) for words in unreadable_cells(connection))
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         found = (Finding(True, f"the file cannot be read whole: {error}"),)
     if found:
         return found  # what the rows say can't be trusted then

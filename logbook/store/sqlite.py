@@ -92,7 +92,7 @@ def connect(
     )
     try:
         _set_pragmas(connection, reads=reads or untouched or immutable, foreign_keys=foreign_keys)
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         connection.close()
         raise
     return connection
@@ -148,7 +148,7 @@ def copied_beside(
             if found:
                 raise BookRefused(_NOT_SOUND.format(path=source, found=found))
             yield part
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise _copy_words(error, source, target) from error
     except OSError as error:
         raise NotWritten(_NO_COPY.format(path=target, error=error.strerror or error)) from error
@@ -178,7 +178,9 @@ def copy_into(original: sqlite3.Connection, part: Path, go_on: Callable[[], bool
     return found
 
 
-def _copy_words(error: sqlite3.Error, source: Path, target: Path) -> NotWritten | BookRefused:
+def _copy_words(
+    error: sqlite3.Error | UnicodeDecodeError, source: Path, target: Path
+) -> NotWritten | BookRefused:
     """What to tell of a copy that failed; nothing was typed, and the book was only read."""
     told = in_words(error, source)
     if isinstance(told, BookRefused):
@@ -192,13 +194,7 @@ def _copy_words(error: sqlite3.Error, source: Path, target: Path) -> NotWritten 
     return NotWritten(_NO_COPY.format(path=target, error=why))
 
 
-def quick_check(connection: sqlite3.Connection) -> str:
-    """What SQLite finds wrong with the file in about 0.1 s, in its words; "" if nothing."""
-    lines = [str(row[0]) for row in connection.execute("PRAGMA quick_check(3)")]
-    return "" if lines == ["ok"] else "; ".join(lines)
-
-
-def is_busy(error: sqlite3.Error) -> bool:
+def is_busy(error: Exception) -> bool:
     """True if another program holds the file."""
     name = getattr(error, "sqlite_errorname", None) or ""
     return name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
@@ -208,10 +204,12 @@ def is_damage(error: Exception) -> bool:
     """True if the file cannot be what was once written; SQLite may quote its bytes as they are."""
     name = getattr(error, "sqlite_errorname", None) or ""
     damaged = name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")) or name == "SQLITE_ERROR"
-    return damaged or isinstance(error, UnicodeDecodeError)
+    # The library's own error, without a name, for text in a row that is none.
+    is_no_text = "Could not decode to UTF-8" in str(error)
+    return damaged or is_no_text or isinstance(error, UnicodeDecodeError)
 
 
-def is_given_up(error: sqlite3.Error) -> bool:
+def is_given_up(error: Exception) -> bool:
     """True if the work was given up because the caller wanted so."""
     return getattr(error, "sqlite_errorname", None) == "SQLITE_INTERRUPT"
 
@@ -230,7 +228,7 @@ def read_only(path: Path) -> NotWritten:
     return NotWritten(_READ_ONLY.format(path=path))
 
 
-def in_words(error: sqlite3.Error, path: Path) -> NotWritten | BookRefused:
+def in_words(error: sqlite3.Error | UnicodeDecodeError, path: Path) -> NotWritten | BookRefused:
     """What to tell the owner about an error SQLite gave for the book at `path`."""
     name = getattr(error, "sqlite_errorname", None) or type(error).__name__
     if name.startswith("SQLITE_FULL"):
