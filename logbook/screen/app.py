@@ -16,7 +16,7 @@ from textual import on, work
 from textual.events import Key
 from textual.worker import get_current_worker
 
-from logbook.errors import LogbookError, NotWritten
+from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.report.crash import write_crash_log
 from logbook.screen import night_flow
 from logbook.screen.app_pages import PagesApp
@@ -45,6 +45,7 @@ from logbook.store.book_source import BookSource
 if TYPE_CHECKING:
     from logbook.screen.form_draft import BookDraft, FormDrafts
     from logbook.store.book import Book
+    from logbook.store.copies import Copy
     from logbook.store.news import Watch
     from logbook.store.taking_back import Step
     from logbook.store.window import Window
@@ -81,6 +82,7 @@ class LogbookApp(PagesApp):
         self._watch: Watch | None = None
         self._window: Window | None = None
         self._form_drafts: FormDrafts | None = None  # None while there is no book
+        self._copies_refused: set[Path] = set()  # damaged since they were made
         self._jobs_under_way = 0
         self._said_held = ""  # the key of which it was said that it waits for the book
 
@@ -93,7 +95,7 @@ class LogbookApp(PagesApp):
         """After the first frame: open the book, or ask for a site and a train first."""
         self.query_one(EntryBar).take_keys()
         self.make_page_ahead("choose")
-        if self.source.is_missing():
+        if self.source.is_first_start():
             self.ask_first_run()
         else:
             self.open_book()
@@ -114,14 +116,16 @@ class LogbookApp(PagesApp):
     def open_book(self) -> None:
         try:
             from logbook.store.window import Window
-            from logbook.store.writer import Writer
 
             self._window = self._window or Window()
-            book = self.source.open()
-            left = _left_half_typed(book, self._window)
-            self.post_message(BookOpened(book, Writer(book), read_view(book), left))
+            self.post_message(_open_and_read(self.source, self._window))
         except LogbookError as error:
             self.post_message(BookRefusedWords(str(error), error.exit_code))
+        except Exception:
+            damaged = self.source.damage()
+            if not damaged:
+                raise
+            self.post_message(BookRefusedWords(damaged, BookRefused.exit_code))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
@@ -215,7 +219,7 @@ class LogbookApp(PagesApp):
         book = self.desk.book
         words = book.whole_check() if book is not None else ""
         if words:
-            self.post_message(JobFailed(words))
+            self.call_later(self.query_one(EntryBar).warn, words)
 
     @on(BookRefusedWords)
     def _book_refused(self, event: BookRefusedWords) -> None:
@@ -223,13 +227,37 @@ class LogbookApp(PagesApp):
 
         self._code_on_leaving = event.exit_code
         self.forget_typed_ahead()
-        self.push_screen(Refused(event.words), self._refused_answered)
+        copy = self.source.newest_copy(self._copies_refused)
+        is_missing = self.source.is_missing()
+        refused = Refused(event.words, copy, is_missing=is_missing)
+        self.push_screen(refused, lambda what: self._refused_answered(what, copy))
 
-    def _refused_answered(self, what: str | None) -> None:
-        """After a refusal: the demo season, or another try."""
+    def _refused_answered(self, what: str | None, copy: "Copy | None") -> None:
+        """After a refusal: a copy, a new book, the demo season, or another try."""
         self._code_on_leaving = 0
+        if what == "copy" and copy is not None:
+            self.put_back(copy)
+            return
+        if what == "new":
+            self.ask_first_run()
+            return
         if what == "demo":
             self.source = self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-")))
+        self.open_book()
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="book")
+    def put_back(self, copy: "Copy") -> None:
+        """Put a copy in the place of a book that is not there or cannot be opened."""
+        try:
+            words = self.source.put_back(copy)
+        except LogbookError as error:
+            self._copies_refused.add(copy.path)
+            self.post_message(BookRefusedWords(str(error), error.exit_code))
+            return
+        self.call_later(self._was_put_back, words)
+
+    def _was_put_back(self, words: str) -> None:
+        self.query_one(EntryBar).warn(words)
         self.open_book()
 
     @on(CatalogueReady)
@@ -290,6 +318,10 @@ class LogbookApp(PagesApp):
 
     def say_left(self, words: str) -> None:
         self.query_one(EntryBar).say(words)
+
+    def warn(self, words: str) -> None:
+        """Say something that stays until it is dismissed."""
+        self.query_one(EntryBar).warn(words)
 
     def _told_of_drafts(self, why: str) -> None:
         """In the writer's thread: have it said that what is typed is not on disk, or is again."""
@@ -467,6 +499,19 @@ class LogbookApp(PagesApp):
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""
         self.exit(return_code=self._code_on_leaving)
+
+
+def _open_and_read(source: BookSource, window: "Window") -> BookOpened:
+    """The book, its writer and what the pages show. A book that cannot be read is closed."""
+    from logbook.store.writer import Writer
+
+    book = source.open()
+    try:
+        left, view = _left_half_typed(book, window), read_view(book)
+    except BaseException:
+        book.close()
+        raise
+    return BookOpened(book, Writer(book), view, left)
 
 
 def _left_half_typed(book: "Book", window: "Window") -> tuple[str, ...] | None:

@@ -130,6 +130,7 @@ class EntryBar(Vertical):
     def compose(self) -> ComposeResult:
         yield Static(id="understood", markup=False)
         yield Static(id="waiting", markup=False)
+        yield Static(id="warning", markup=False)
         with Horizontal(id="entry"):
             yield Static(TYPING_MARK, id="entry-mark", markup=False)
             yield EntryInput(self)
@@ -166,11 +167,25 @@ class EntryBar(Vertical):
         """Give the line the keys, at once."""
         self.screen.set_focus(self.line)
 
+    def warn(self, words: str) -> None:
+        """Say something that stays, whatever is typed, until it is dismissed."""
+        self._show_warning(f"{words} Escape on the empty line dismisses this.")
+
+    def _show_warning(self, words: str) -> None:
+        shown = self.query_one("#warning", Static)
+        shown.update(Text(words))
+        shown.display = bool(words)
+
     def leave(self) -> None:
-        """Escape: clear what is typed, up brings it back; from an empty line go to the page."""
+        """Escape: clear what is typed, up brings it back; from an empty line go to the page.
+
+        A warning is dismissed before the line is left.
+        """
         if self.line.value:
             self._last_typed = self.line.value
             self.line.value = ""
+        elif self.query_one("#warning").display:
+            self._show_warning("")
         else:
             self.post_message(self.Left())
 

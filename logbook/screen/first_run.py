@@ -20,7 +20,8 @@ from logbook.errors import BadInput, LogbookError
 from logbook.kit.check import check_part
 from logbook.kit.entry import read_length_mm, read_number
 from logbook.kit.parts import Part, Train, Value
-from logbook.screen.form import Field, Form, Remark
+from logbook.report.crash import write_crash_log
+from logbook.screen.form import Field, Form, HoldsDrafts, Remark
 from logbook.screen.form_draft import FileDraft
 from logbook.screen.jobs import Job
 from logbook.screen.site_form import place_remarks, read_site, site_fields
@@ -157,7 +158,11 @@ class FirstRun(Form[BookSource]):
     KEEP_WORDS = "Enter: next   ctrl+o: make the book   F1: help   F9: demo season   ctrl+q: leave"
 
     class Made(Message):
-        """The book is on disk."""
+        """The book is on disk; `words` say what lay in its way and was moved aside."""
+
+        def __init__(self, words: str) -> None:
+            super().__init__()
+            self.words = words
 
     class Failed(Message):
         """It could not be made; nothing typed is lost."""
@@ -202,13 +207,18 @@ class FirstRun(Form[BookSource]):
     @work(thread=True, exclusive=True, exit_on_error=False, group="first run")
     def _make(self, source: BookSource, values: dict[str, str]) -> None:
         try:
-            source.make(lambda book: fill_new_book(book, values))
-            self.post_message(self.Made())
+            words = source.make(lambda book: fill_new_book(book, values))
+            self.post_message(self.Made(words))
         except LogbookError as error:
             self.post_message(self.Failed(str(error)))
+        except Exception as error:
+            where = f" Details: {log}" if (log := write_crash_log(error)) else ""
+            self.post_message(self.Failed(f"No book was made ({type(error).__name__}).{where}"))
 
     @on(Made)
-    def _made(self) -> None:
+    def _made(self, event: Made) -> None:
+        if event.words and isinstance(self.app, HoldsDrafts):
+            self.app.warn(event.words)
         self._form_draft = None
         self.find_draft().put(())
         self.dismiss(self.source)

@@ -73,6 +73,10 @@ class HoldsDrafts(Protocol):
         """Say what became of a form that was left."""
         ...
 
+    def warn(self, words: str) -> None:
+        """Say something that stays until it is dismissed."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Remark:

@@ -200,7 +200,12 @@ async def test_a_damaged_book_is_told_at_the_start(
 ) -> None:
     monkeypatch.setattr(Book, "whole_check", lambda _: "The book is damaged: page 7.")
     async with opened(book_path, clock, "night") as screen:
-        assert "damaged" in screen.said
+        await screen.press("ctrl+t", *"note fox")
+        assert "damaged" in screen.words("#warning")
+        await screen.press("enter")
+        assert "damaged" in screen.words("#warning")
+        await screen.press("escape")
+        assert not screen.app.query_one("#warning").display
 
 
 async def typed_while_the_disk_is_slow(screen: OnScreen, lines: tuple[str, ...], rest: str) -> None:

@@ -110,11 +110,16 @@ def test_a_book_is_made_once_however_often_it_is_asked_for_in_bursts(tmp_path: P
     assert made.read_text(encoding="utf-8") == "made\n"
 
 
+@pytest.mark.parametrize(
+    ("error", "words"), [(NotWritten("No room."), "No room."), (KeyError(7), "(KeyError). Details")]
+)
 async def test_a_book_that_could_not_be_made_is_made_when_asked_again(
-    app: LogbookApp, monkeypatch: pytest.MonkeyPatch
+    app: LogbookApp, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, error: Exception, words: str
 ) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
     def refuse(*_: object) -> None:
-        raise NotWritten("No room.")
+        raise error
 
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_for_form(pilot, app)
@@ -122,7 +127,7 @@ async def test_a_book_that_could_not_be_made_is_made_when_asked_again(
         with monkeypatch.context() as patched:
             patched.setattr(BookSource, "make", refuse)
             await pilot.press("ctrl+o")
-            while "No room." not in str(app.screen.query_one("#form-foot", Static).content):
+            while words not in str(app.screen.query_one("#form-foot", Static).content):
                 await pilot.pause(0.01)
         await pilot.press("ctrl+o")
         await wait_for_book(OnScreen(pilot, app))
