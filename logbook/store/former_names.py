@@ -27,6 +27,7 @@ from logbook.store.models import (
 from logbook.text import fold
 
 What = Literal["part", "train", "site"]
+TAKEN_BACK = "taken back"  # why a part has a revision that an undo gave it
 _LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
@@ -70,13 +71,13 @@ def formerly(session: Session, what: What, name: str) -> int | None:
 
 
 def _of_parts(session: Session) -> Iterable[FormerName]:
-    columns = (PartRevisionRow.part_id, PartRevisionRow.name, PartRevisionRow.changed_utc)
-    rows = session.execute(
-        select(*columns).order_by(PartRevisionRow.part_id, PartRevisionRow.revision)
-    ).all()
-    today = {part_id: name for part_id, name, _ in rows}
-    for (part_id, name, _), (next_id, next_name, at) in pairwise(rows):
-        if part_id == next_id and name != next_name:
+    """Without names that an undo took back: those were never meant."""
+    row = PartRevisionRow
+    columns = select(row.part_id, row.name, row.changed_utc, row.change_note)
+    rows = session.execute(columns.order_by(row.part_id, row.revision)).all()
+    today = {part_id: name for part_id, name, _, _ in rows}
+    for (part_id, name, _, _), (next_id, next_name, at, why) in pairwise(rows):
+        if part_id == next_id and name != next_name and why != TAKEN_BACK:
             yield FormerName("part", part_id, name, at, today[part_id])
 
 

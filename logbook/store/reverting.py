@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from logbook.errors import NotWritten
 from logbook.store import parts, running_orders, trains
-from logbook.store.former_names import forget_part_names
+from logbook.store.former_names import TAKEN_BACK, forget_part_names
 from logbook.store.models import (
     Base,
     EntryRow,
@@ -138,12 +138,11 @@ def _revert_part(session: Session, revision_id: int, now: datetime) -> bool:
         PartRevisionRow.part_id == row.part_id, PartRevisionRow.revision == row.revision - 1
     )
     old = session.scalars(before).one()
-    why = "taken back"
-    back = parts.revision_row(row.part, part_of(old), newest.revision + 1, why, now)
+    back = parts.revision_row(row.part, part_of(old), newest.revision + 1, TAKEN_BACK, now)
     session.add(back)
     session.flush()
     forget_part_names(session)
-    trains.follow_part(session, back, f"{old.name}: {why}", now)
+    trains.follow_part(session, back, f"{old.name}: {TAKEN_BACK}", now)
     return True
 
 

@@ -5,6 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from sqlalchemy import func, select
 
 from logbook.errors import BadInput, NotFound
 from logbook.kit.parts import Part
@@ -13,8 +14,10 @@ from logbook.report.page_keys import PageKey
 from logbook.report.pages import read_paper
 from logbook.sky.place import Site
 from logbook.store.book import Book
+from logbook.store.former_names import former_names
 from logbook.store.importing import import_book
 from logbook.store.line_around import Understood
+from logbook.store.models import FormerNameRow
 from logbook.store.night_context import read_night_context, understand_in
 from logbook.store.opening import open_book
 from logbook.store.records import Frames, NewEntry, NightRecord, TargetCopy, UpkeepDone
@@ -115,6 +118,31 @@ def test_the_chosen_site_and_train_stay_chosen(book: Book, clock: Clock) -> None
     rename_all(book, clock)
     assert book.choices.get("site") == "Windmill"
     assert book.choices.get("train") == "Native f/8"
+
+
+@pytest.mark.parametrize("what", ["part", "train", "site"])
+def test_a_rename_that_is_taken_back_leaves_no_former_name(
+    book: Book, clock: Clock, what: str
+) -> None:
+    clock.forward(days=300)
+    if what == "part":
+        book.kit.rename_part(part_id(book, "Long Tube"), "Tube")
+    elif what == "train":
+        book.kit.rename_train(book.kit.train_named("First train").id, "Tube")
+    else:
+        site = book.sites.named("Mill Hill")
+        book.sites.revise(site.id, replace(site.site, name="Tube"))
+    with book._sessions.reading() as session:
+        assert len(former_names(session)) == 1
+    book.units.take_back()
+    with book._sessions.reading() as session:
+        assert former_names(session) == ()
+        assert session.scalar(select(func.count()).select_from(FormerNameRow)) == 0
+    assert book.kit.renamed() == ()
+    book.units.do_again()
+    with book._sessions.reading() as session:
+        (again,) = former_names(session)
+    assert (again.what, again.now) == (what, "Tube")
 
 
 def test_a_taken_name_is_refused_and_nothing_changes(book: Book) -> None:
