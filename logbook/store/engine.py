@@ -14,10 +14,12 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import QueuePool
 
-from logbook.errors import BookRefused, LogbookError
+from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import sqlite
 from logbook.store.models import BookRow
 from logbook.store.units import Unit, UnitSession, keep_unit
+
+_ONLY_READS = f"Not saved: the program was only reading there, by a fault. {sqlite.STILL_HERE}."
 
 
 class _Joined(threading.local):
@@ -91,11 +93,11 @@ class Sessions:
         Raises NotWritten if it could not be saved.
         """
         if self._joined.writes is not None:
-            self._joined.writes.unit.name(words)
-            with self._part_of(self._joined.writes) as session:
+            with self._part_of(self._joined.writes, words) as session:
                 yield session
             return
-        assert self._joined.reads is None, "what is only read cannot be written in"
+        if self._joined.reads is not None:
+            raise NotWritten(_ONLY_READS)
         if self.read_only:
             raise sqlite.read_only(self.path)
         self._same_file()
@@ -123,18 +125,20 @@ class Sessions:
             yield part
 
     @contextmanager
-    def _part_of(self, whole: UnitSession) -> Iterator[UnitSession]:
+    def _part_of(self, whole: UnitSession, words: str) -> Iterator[UnitSession]:
         """A session of its own in the same transaction; what fails in it is not in the whole."""
         whole.flush()
         how = "create_savepoint"
         part = UnitSession(whole.unit, bind=whole.connection(), join_transaction_mode=how)
-        noted = len(whole.unit.changes)
+        noted, named = len(whole.unit.changes), whole.unit.words
+        whole.unit.name(words)
         self._joined.writes = part
         try:
             with self._in_words(), part as session, session.begin():
                 yield session
         except BaseException:
             del whole.unit.changes[noted:]
+            whole.unit.words = named
             raise
         finally:
             self._joined.writes = whole

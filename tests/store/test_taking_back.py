@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.errors import NotWritten
+from logbook.errors import BadInput, NotWritten
 from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store import opening, upgrading
@@ -176,6 +176,24 @@ def test_what_was_done_again_is_not_corrected(book: Book, night: NightRecord) ->
     book.units.take_back()
     assert [each.corrected for each in book.timeline.of_night(night.id)] == [False]
     assert book.timeline.history(kept.id)[-1].content.text == "calm"
+
+
+def test_a_part_that_failed_and_was_passed_over_does_not_name_the_whole(
+    book: Book, night: NightRecord
+) -> None:
+    with book.writing():
+        with pytest.raises(BadInput):
+            book.choices.put("train", "x" * 500)
+        with pytest.raises(NotWritten), book.writing("what failed"):
+            raise NotWritten("no room")
+        book.timeline.keep(night.id, note("dew"))
+    assert book.units.take_back() == "dew · 21:00"
+
+
+def test_what_is_only_read_is_not_written_in_and_that_is_said(book: Book) -> None:
+    with book.reading(), pytest.raises(NotWritten, match="was only reading"):
+        book.timeline.keep(None, note("dew"))
+    assert texts(book, None) == []
 
 
 def test_a_choice_of_the_program_itself_is_nothing_to_take_back(book: Book) -> None:
