@@ -58,8 +58,8 @@ def newest_entry_id(sessions: Sessions) -> int:
         return session.scalar(select(func.max(EntryRow.id))) or 0
 
 
-# All that is saved is a unit; what is being typed, which changes at every key, is none.
-_STAMP = "SELECT max(id) FROM unit"
+# Whatever is saved leaves a unit; drafts and choices of the program itself leave none.
+_LAST_UNIT = "SELECT max(id) FROM unit"
 
 
 class Watch:
@@ -78,7 +78,7 @@ class Watch:
         self._closed = False
         self._connection: sqlite3.Connection | None = None
         self._version: object = None
-        self._stamp: object = None
+        self._last_unit: object = None
 
     def changed(self) -> bool:
         """Whether something came since the last call; the first call, and a file that cannot be
@@ -108,6 +108,6 @@ class Watch:
         if version == self._version:
             return False
         self._version = version
-        stamp = self._connection.execute(_STAMP).fetchone()
-        before, self._stamp = self._stamp, stamp
-        return before is not None and stamp != before
+        last_unit = self._connection.execute(_LAST_UNIT).fetchone()
+        before, self._last_unit = self._last_unit, last_unit
+        return before is not None and last_unit != before

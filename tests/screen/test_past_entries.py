@@ -115,6 +115,30 @@ async def test_an_entry_is_corrected_and_its_history_kept(over: Path, clock: Clo
         assert "corrected  for 21:20: seeing 1 of 5" in history
 
 
+async def test_f8_takes_back_the_correction_made_here_and_nothing_older(
+    over: Path, clock: Clock
+) -> None:
+    """What another night or day holds was saved by an earlier run: that is asked about."""
+    clock.forward(days=3)
+    with open_book(over, clock=clock) as book:
+        book.timeline.keep(None, NewEntry("note", clock(), "note rinsed the tube"))
+    async with opened(over, clock, "past") as it:
+        before = texts(it)
+        await it.press("e", "down", "e")
+        await type_line(it, "at 21:20 seeing 5/5")
+        await it.press("enter")
+        assert texts(it)[1] == "at 21:20 seeing 5/5"
+        await it.press("f8")
+        assert texts(it) == before
+        assert "Taken back: the correction of seeing 3/5" in " ".join(it.words(".sheet").split())
+        await it.press("f8")
+        asked = " ".join(it.words(".sheet").replace("│", " ").split())
+        assert "The last thing saved was “note rinsed the tube" in asked
+        await it.press("escape")
+        assert texts(it) == before
+        assert len(it.book.timeline.of_night(None)) == 1
+
+
 async def test_a_correction_without_its_time_is_no_line_of_today(over: Path, clock: Clock) -> None:
     clock.forward(days=3)
     async with opened(over, clock, "past") as it:

@@ -159,6 +159,30 @@ def test_only_what_the_screen_shows_counts_as_a_change(tmp_path: Path) -> None:
         watch.close()
 
 
+def test_whatever_another_window_changes_of_a_site_is_noticed(tmp_path: Path) -> None:
+    """Lines are read by its zone, and suggestions by its horizon."""
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    with open_book(path, clock=clock) as book, open_book(path, clock=clock) as other:
+        watch = book.watch()
+        assert not watch.changed()
+        record = other.sites.all()[0]
+        site = replace(record.site, time_zone="Atlantic/Azores")
+        for changed in (
+            site,
+            replace(site, longitude_deg=-25.7),
+            replace(site, longitude_deg=-25.7, horizon=((0.0, 12.0), (180.0, 8.0))),
+        ):
+            other.sites.revise(record.id, changed)
+            assert watch.changed()
+            seen = read_view(book).site
+            assert seen is not None
+            assert seen.site == changed
+        other.choices.put("view", "red")  # how that window looks is no news for this one
+        assert not watch.changed()
+        watch.close()
+
+
 def test_a_watched_book_that_is_gone_is_no_change_and_no_crash(tmp_path: Path) -> None:
     clock = Clock()
     path = build_book(tmp_path / "logbook.db", clock)
