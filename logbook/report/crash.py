@@ -5,6 +5,7 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
+from logbook.errors import LogbookError
 from logbook.store import files
 
 
@@ -28,6 +29,14 @@ def _write_new(path: Path, error: BaseException) -> Path | None:
             out.writelines(traceback.format_exception(error))
             return numbered
     return None
+
+
+def failure_words(error: BaseException) -> str:
+    """What went wrong; of what was not foreseen its kind, and where the details are."""
+    if isinstance(error, LogbookError):
+        return str(error)
+    log = write_crash_log(error)
+    return f"{type(error).__name__}.{f' Details: {log}' if log else ''}"
 
 
 def crash_words(error: BaseException, log: Path | None) -> str:

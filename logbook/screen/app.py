@@ -5,6 +5,7 @@ disk.
 """
 
 import tempfile
+import time
 from collections.abc import Callable
 from concurrent.futures import Future
 from contextlib import suppress
@@ -17,13 +18,13 @@ from textual.events import Key
 from textual.worker import get_current_worker
 
 from logbook.errors import BookRefused, LogbookError, NotWritten
-from logbook.report.crash import write_crash_log
+from logbook.report.crash import failure_words
 from logbook.screen import night_flow
 from logbook.screen.app_pages import PagesApp
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar, EntryInput
-from logbook.screen.jobs import Done, Job, run_job
+from logbook.screen.jobs import Done, FollowUp, Job, run_job
 from logbook.screen.key_pump import TypedKey, acts_anywhere
 from logbook.screen.keys import KEYS
 from logbook.screen.lessons import Lessons, read_lessons
@@ -55,6 +56,7 @@ BOOK_EVERY_S = 1.0  # what another program keeps is seen so soon
 TAKE_OVER_AGAIN_S = 2.0
 _LONGEST_OPENING_S = 60.0  # how long a key is held that needs the book
 _NEED_THE_BOOK = {key.key: key.shown for key in KEYS if key.id in ("begin", "form", "undo", "redo")}
+FOLLOW_UP_S = 10.0  # how long leaving waits for what follows a job
 SETTLED_S = 15.0  # after the book was opened; by then everything heavy was imported
 
 
@@ -81,6 +83,7 @@ class LogbookApp(PagesApp):
         self._clock_watch = ClockWatch(desk.clock)
         self._watch: Watch | None = None
         self._window: Window | None = None
+        self._left_s: float | None = None  # when the program was left, on the monotonic clock
         self._form_drafts: FormDrafts | None = None  # None while there is no book
         self._copies_refused: set[Path] = set()  # damaged since they were made
         self._jobs_under_way = 0
@@ -121,19 +124,19 @@ class LogbookApp(PagesApp):
             self.post_message(_open_and_read(self.source, self._window))
         except LogbookError as error:
             self.post_message(BookRefusedWords(str(error), error.exit_code))
-        except Exception:
-            damaged = self.source.damage()
-            if not damaged:
-                raise
-            self.post_message(BookRefusedWords(damaged, BookRefused.exit_code))
+        except Exception as error:  # whatever it is, the book will not come
+            words = self.source.damage() or failure_words(error)
+            self.post_message(BookRefusedWords(words, BookRefused.exit_code))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="catalogue")
     def read_catalogue(self) -> None:
         """What the entry line needs: its grammar and the names of the sky."""
         import logbook.screen.reading  # noqa: F401 (imported here, so that typing never waits)
 
-        self.desk.sky.load()
-        self.post_message(CatalogueReady())
+        try:
+            self.desk.sky.load()
+        finally:  # lines wait for it: without it they are read as well as they can be
+            self.post_message(CatalogueReady())
 
     @on(BookOpened)
     def _book_opened(self, event: BookOpened) -> None:
@@ -161,25 +164,36 @@ class LogbookApp(PagesApp):
         self.check_book()
 
     def _take_over_later(self) -> None:
-        """Another program wrote when the book was opened: look again for what was left."""
+        """Another program writes: look again for what was left."""
         self.set_timer(TAKE_OVER_AGAIN_S, self.take_over)
 
-    @work(thread=True, exclusive=True, exit_on_error=False, group="left")
     def take_over(self) -> None:
-        book, window = self.desk.book, self._window
-        assert book is not None
-        assert window is not None
-        left = _left_half_typed(book, window)
+        assert self.desk.drafts is not None
+        with suppress(NotWritten):  # the program is being left
+            future = self.desk.drafts.take_over(DRAFT_PLACE)
+            future.add_done_callback(lambda done: self.call_later(self._taken_over, done))
+
+    def _taken_over(self, future: "Future[tuple[str, ...] | None]") -> None:
+        error = future.exception()
+        if error is not None:
+            self.post_message(JobFailed(failure_words(error)))
+            return
+        left = future.result()
         if left is None:
-            self.call_later(self._take_over_later)
-        else:
-            self.call_later(self.query_one(EntryBar).add_waiting, left)
+            self._take_over_later()
+        elif left:
+            self.query_one(EntryBar).add_waiting(left)
 
     def _ask_what_is_missing(self) -> None:
-        """A book without any part was left half made: ask for what the first start asks for."""
+        """A book without any part was left half made: ask for what the first start asks for.
+
+        Not in the middle of a night, where what is typed at once belongs on the line.
+        """
         from logbook.screen.first_run import FirstKit
 
         view = self.desk.view
+        if view.night is not None:
+            return
         if not view.parts and not view.trains:
             self.push_screen(FirstKit(with_site=not view.sites), self._form_answered)
         elif not view.sites:
@@ -262,8 +276,9 @@ class LogbookApp(PagesApp):
 
     @on(CatalogueReady)
     def _catalogue_ready(self) -> None:
+        self.desk.knows_objects = True
         for bar in self.query(EntryBar):  # none is left while the program is left
-            bar.understand_again()
+            bar.objects_known()
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="lessons")
     def learn(self) -> None:
@@ -323,9 +338,9 @@ class LogbookApp(PagesApp):
         """Say something that stays until it is dismissed."""
         self.query_one(EntryBar).warn(words)
 
-    def _told_of_drafts(self, why: str) -> None:
+    def _told_of_drafts(self, failed: Exception | None) -> None:
         """In the writer's thread: have it said that what is typed is not on disk, or is again."""
-        self.call_later(self._tell_drafts, why)
+        self.call_later(self._tell_drafts, "" if failed is None else failure_words(failed))
 
     def _tell_drafts(self, why: str) -> None:
         self.query_one(EntryBar).tell_drafts(why)
@@ -354,24 +369,28 @@ class LogbookApp(PagesApp):
             words = "Not saved: the book is not open yet. The line is still here."
             self.post_message(JobFailed(words, event.typed))
             return
-        future = writer.submit(run_job, book, event.job)
+        future = writer.submit(self._save, book, event.job, event.typed)
         self._jobs_under_way += 1
         future.add_done_callback(lambda done: self._job_ended(done, event.typed))
         future.add_done_callback(lambda _: self.call_later(self._job_was_told))
 
+    def _save(self, book: "Book", job: Job, typed: str | None) -> Done:
+        """In the writer's thread, so that no draft is put between an entry and its draft's end."""
+        done = run_job(book, job)
+        if self.desk.drafts is not None and typed is not None:
+            self.desk.drafts.saved(DRAFT_PLACE)
+        return done
+
     def _job_ended(self, future: "Future[Done]", typed: str | None) -> None:
-        """In the writer's thread: pass on what became of a job."""
+        """In any thread: pass on what became of a job."""
         error = future.exception()
         if error is None:
-            if self.desk.drafts is not None and typed is not None:
-                self.desk.drafts.saved(DRAFT_PLACE)
             self.post_message(JobDone(future.result(), typed))
-        elif isinstance(error, LogbookError):
-            self.post_message(JobFailed(str(error), typed))
-        else:
-            log = write_crash_log(error)
-            where = f" Details: {log}" if log else ""
-            self.post_message(JobFailed(f"Not saved: {type(error).__name__}.{where}", typed))
+            return
+        words = failure_words(error)
+        if not isinstance(error, LogbookError):
+            words = f"Not saved: {words}"
+        self.post_message(JobFailed(words, typed))
 
     def _job_was_told(self) -> None:
         """After the words of a job: keys that waited for what it did may go on."""
@@ -387,6 +406,25 @@ class LogbookApp(PagesApp):
         self.query_one(EntryBar).kept(event.done.words, event.typed)
         for sheet in self.live_sheets():
             sheet.written(event.done.words)
+        if event.done.follow_up is not None:
+            self.follow_up(event.done.follow_up)
+
+    @work(thread=True, exit_on_error=False, group="follow up")
+    def follow_up(self, what: FollowUp) -> None:
+        """Do what follows a job, beside whatever is saved meanwhile."""
+        try:
+            words = what(self._goes_on)
+        except Exception as error:  # what was saved is saved
+            words = failure_words(error)
+        self.call_later(self._say_more, words)
+
+    def _goes_on(self) -> bool:
+        """Whether there is time for what follows a job: a while still when the program is left."""
+        return self._left_s is None or time.monotonic() < self._left_s + FOLLOW_UP_S
+
+    def _say_more(self, words: str) -> None:
+        for bar in self.query(EntryBar):  # none is left while the program is left
+            bar.say_more(words)
 
     def _show_view(self, view: BookView) -> None:
         before, self.desk.view = self.desk.view, view
@@ -491,10 +529,20 @@ class LogbookApp(PagesApp):
     def on_unmount(self) -> None:
         if self._watch is not None:
             self._watch.close()
+        self._left_s = time.monotonic()
         if self.desk.drafts is not None:
             self.desk.drafts.put_now()
-        if self._window is not None:
+        self._close_window()
+
+    def _close_window(self) -> None:
+        """After all that the writer still has to do: till then what is typed is this window's."""
+        if self._window is None:
+            return
+        if self.desk.writer is None:
             self._window.close()
+        else:
+            with suppress(NotWritten):  # closed already; the lock goes with the program
+                self.desk.writer.when_idle(self._window.close)
 
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""

@@ -38,6 +38,7 @@ class Desk:
     book: "Book | None" = None
     writer: "Writer | None" = None
     drafts: "DraftKeeper | None" = None  # of the line and the forms of this window
+    knows_objects: bool = False  # the catalogue was read, as far as it can be
     view: BookView = field(default_factory=BookView)
     tonight: "Tonight | None" = None
     sky_words: str = ""  # why there is no sky, if there is none

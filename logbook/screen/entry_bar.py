@@ -15,7 +15,7 @@ from textual.widgets import Input, Static
 from logbook.screen.desk import Desk
 from logbook.screen.failures import reason
 from logbook.screen.line_input import LineInput
-from logbook.screen.line_queue import MOST_WAITING, LineQueue
+from logbook.screen.line_queue import MOST_WAITING, EnteredLine, LineQueue
 from logbook.screen.messages import JobWanted
 from logbook.screen.night_flow import keep_understood
 from logbook.text import printable
@@ -31,6 +31,8 @@ TYPING_MARK = "▸ "
 PAGE_MARK = "keys of this page · ctrl+t types a line  "
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
 OPENING_WORDS = "The book is being opened; what is typed waits for it."
+CATALOGUE_WORDS = "The names of the sky are being read; what is typed waits for them."
+SAVING_WORDS = "Saving …"
 
 
 class EntryInput(LineInput):
@@ -126,6 +128,7 @@ class EntryBar(Vertical):
         self._is_slow = False  # what is on its way takes long
         self._not_taken = ""  # of what was pasted
         self._no_draft = ""  # why what is typed is not on disk yet
+        self._outcome = ""  # the words above the line, as far as they say what became of something
 
     def compose(self) -> ComposeResult:
         yield Static(id="understood", markup=False)
@@ -193,6 +196,7 @@ class EntryBar(Vertical):
         """Say something above the line."""
         self._shows_preview = False
         self.question = None  # it isn't there to be read any more
+        self._outcome = ""
         self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
 
     def restore(self, text: str) -> None:
@@ -223,17 +227,32 @@ class EntryBar(Vertical):
         """All lines that were typed and are not on their way to the disk."""
         return self._queue.besides(self.line.value)
 
+    @property
+    def _can_read(self) -> bool:
+        """Whether a line can be read: by the book, and by the names of the sky."""
+        return self.desk.book is not None and self.desk.knows_objects
+
     def book_opened(self, left: tuple[str, ...]) -> None:
-        """The book is there: read what was typed before, then what was left half typed last time.
+        """The book is there: what was left half typed last time waits after what was typed."""
+        self._queue.waiting += left
+        self._begin_reading()
+        if not self.line.value.strip():
+            self._next_to_line()
+        self._changed_queue()
+
+    def objects_known(self) -> None:
+        """Objects can be found now."""
+        self._begin_reading()
+
+    def _begin_reading(self) -> None:
+        """Read what was typed before book and catalogue were there.
 
         Enter pressed early counts for a line that is understood whole, and for no other.
         """
-        self._queue.waiting += left
-        self._queue.early = len(self._queue.entered)
-        self._send_next_entered()
-        if not self.line.value.strip():
-            self._next_to_line()
-        elif not self._queue.on_its_way:
+        if self._can_read:
+            self._queue.early = len(self._queue.entered)
+            self._send_next_entered()
+        if self.line.value.strip() and self._shows_preview:
             self._show(self._understand())
 
     def add_waiting(self, lines: tuple[str, ...]) -> None:
@@ -280,9 +299,9 @@ class EntryBar(Vertical):
             self._show(self._understand())
 
     def _understand(self) -> "Understood | None":
-        """What the line means; None for an empty one, or while no book says what is what."""
+        """What the line means; None for an empty one, or while it cannot be read."""
         typed = self.line.value
-        if self.desk.book is None or not typed.strip():
+        if not self._can_read or not typed.strip():
             return None
         from logbook.screen.reading import read_line
 
@@ -292,12 +311,12 @@ class EntryBar(Vertical):
         """Say what Enter would do with the line that is typed."""
         words, refused = self._preview(understood)
         self.say(words, bold=refused)
-        self._shows_preview = understood is not None
+        self._shows_preview = bool(self.line.value.strip())
 
     def _preview(self, understood: "Understood | None") -> tuple[str, bool]:
         """What Enter would do, and whether it would refuse."""
-        if self.desk.book is None and self.line.value.strip():
-            return OPENING_WORDS, False
+        if not self._can_read and self.line.value.strip():
+            return (OPENING_WORDS if self.desk.book is None else CATALOGUE_WORDS), False
         if understood is None:
             return (IDLE_WORDS if self.app.size.width >= 80 else IDLE_WORDS_NARROW), False
         from logbook.screen.reading import words_before_enter
@@ -307,9 +326,13 @@ class EntryBar(Vertical):
     def _say_with_preview(self, words: str) -> None:
         """Say what became of a line; one on the line now keeps its preview below."""
         understood = self._understand()
-        if understood is not None:
-            words = f"{words}\n{self._preview(understood)[0]}"
-        self.say(words)
+        preview = f"\n{self._preview(understood)[0]}" if understood is not None else ""
+        self.say(f"{words}{preview}")
+        self._outcome = words
+
+    def say_more(self, words: str) -> None:
+        """Add to what was said of something; a line typed meanwhile keeps its preview below."""
+        self._say_with_preview(f"{self._outcome}\n{words}".strip())
 
     @on(Input.Changed, "#line")
     def _changed(self, event: Input.Changed) -> None:
@@ -323,17 +346,31 @@ class EntryBar(Vertical):
         """Enter was pressed: the line goes on its way, and the next that waits comes to it."""
         typed = self.line.value
         self._not_taken = ""
-        if typed.strip() and not self._queue.on_its_way and self.desk.book is not None:
-            understood = self._understand()
-            if understood is None or understood.entry is None:
-                self._show(understood)
-                return
+        if not typed.strip():
             self._next_to_line()
-            self._set_out(understood, typed)
+        elif self._queue.on_its_way or not self._can_read:
+            self._queue.entered.append(EnteredLine(typed, self.desk.clock()))
+            self._clear_entered()
+        else:
+            self._send(typed, self._understand())
+
+    def _send(self, typed: str, understood: "Understood | None") -> None:
+        """Send the line on its way, if it was understood."""
+        if understood is None or understood.entry is None:
+            self._show(understood)
             return
-        if typed.strip():
-            self._queue.entered.append(typed)
+        with self.prevent(Input.Changed):
+            self.restore("")
+        self._set_out(understood, typed)
+        self._clear_entered()
+
+    def _clear_entered(self) -> None:
+        """The line was entered: the next that waits comes to it, and its own preview goes."""
         self._next_to_line()
+        if self._queue.on_its_way and not self.line.value:
+            self.say(SAVING_WORDS)
+        elif not self.line.value:
+            self._show(None)
 
     def _next_to_line(self) -> None:
         self._put_on_line(self._queue.next_waiting())
@@ -343,17 +380,17 @@ class EntryBar(Vertical):
     def _send_next_entered(self) -> None:
         """Send the line that follows on its way; one that isn't understood comes back."""
         is_early = self._queue.early > 0
-        typed = self._queue.next_entered()
-        if typed is None:
+        entered = self._queue.next_entered()
+        if entered is None:
             return
         from logbook.screen.reading import read_line
 
-        understood = read_line(self.desk, typed)
+        understood = read_line(self.desk, entered.text, entered.at_utc)
         if understood.entry is None or (is_early and not understood.is_whole):
-            self._put_back(typed)
+            self._put_back(entered.text)
             self._show(understood)
             return
-        self._set_out(understood, typed)
+        self._set_out(understood, entered.text)
 
     def _set_out(self, understood: "Understood", typed: str) -> None:
         self._queue.on_its_way = self._last_typed = typed
@@ -401,8 +438,9 @@ class EntryBar(Vertical):
 
     def _waiting_words(self) -> Iterator[str]:
         queue = self._queue
-        if self.desk.book is None and queue.entered:
-            yield f"{_lines(len(queue.entered))} for the book."
+        if not self._can_read and queue.entered:
+            awaited = "the book" if self.desk.book is None else "the names of the sky"
+            yield f"{_lines(len(queue.entered))} for {awaited}."
         elif self._is_slow:
             yield f"Being saved: {queue.on_its_way[:40]}"
             yield f"· {len(queue.entered)} more after it." if queue.entered else ""

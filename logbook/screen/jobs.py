@@ -1,29 +1,32 @@
-"""What the screen has written in a book: each job whole or not at all, told once it is on disk."""
+"""What the screen has written in a book: each job whole or not at all, shown once it is on disk."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from logbook.errors import LogbookError
+from logbook.report.crash import failure_words
 from logbook.screen.form_draft import noting_outcome
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
+    from logbook.store.records import EntryRecord
     from logbook.store.taking_back import Step
+
+
+# Done once a job is on disk, in a thread of its own; it returns what to say, and gives up when what
+# it is called with says no.
+FollowUp = Callable[[Callable[[], bool]], str]
 
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What to say of a job that does more than write.
-
-    afterwards -- done once it is on disk; what it says is added to the words.
-    """
+    """What to say of a job that something follows which is not in the book."""
 
     words: str
-    afterwards: Callable[[], str]
+    follow_up: FollowUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,17 @@ Job = Callable[["Book"], str | Saved | Asks]
 
 
 @dataclass(frozen=True, slots=True)
+class Prepared:
+    """A job that first calculates what would hold up other programs while it may write."""
+
+    prepare: Callable[[Book], object]
+    job: Job
+
+    def __call__(self, book: Book) -> str | Saved | Asks:
+        return self.job(book)
+
+
+@dataclass(frozen=True, slots=True)
 class Done:
     """A job is on disk: what to say of it, and the book as it is now.
 
@@ -47,6 +61,7 @@ class Done:
     words: str
     view: BookView | None
     asks: Step | None = None
+    follow_up: FollowUp | None = None
 
 
 def run_job(book: Book, job: Job) -> Done:
@@ -54,15 +69,24 @@ def run_job(book: Book, job: Job) -> Done:
 
     Raises what the job raises; nothing of it is in the book then.
     """
+    if isinstance(job, Prepared):
+        job.prepare(book)
     with noting_outcome(job), book.writing() as unit:
         result = job(book)
         if isinstance(result, Asks):
             return Done("", None, result.step)
         words = result if isinstance(result, str) else result.words
         unit.name(words)
-    if isinstance(result, Saved):
-        words = f"{words} {result.afterwards()}"
+    done = read_again(book, words, unit.entries)
+    return replace(done, follow_up=result.follow_up) if isinstance(result, Saved) else done
+
+
+def read_again(book: Book, words: str, entries: Mapping[int, EntryRecord] | None = None) -> Done:
+    """The book after something was saved; `words` say what, `entries` are what is known of it.
+
+    Raises nothing: what is on disk would be taken for not saved.
+    """
     try:
-        return Done(words, read_view(book, unit.entries))
-    except LogbookError as error:
-        return Done(f"{words} The book could not be read again: {error}", None)
+        return Done(words, read_view(book, entries))
+    except Exception as error:
+        return Done(f"{words} The book could not be read again: {failure_words(error)}", None)

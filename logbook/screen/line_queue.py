@@ -1,8 +1,17 @@
 """Lines that are typed and not saved yet. Each is saved or comes back by itself; none is joined."""
 
 from dataclasses import dataclass, field
+from datetime import datetime
 
 MOST_WAITING = 100
+
+
+@dataclass(frozen=True, slots=True)
+class EnteredLine:
+    """A line that Enter was pressed on, and when: that is when it happened, unless it says so."""
+
+    text: str
+    at_utc: datetime
 
 
 @dataclass
@@ -11,21 +20,21 @@ class LineQueue:
 
     on_its_way -- the line that is being written in the book; "" without one.
     entered -- lines that Enter was pressed on meanwhile; they follow one after another.
-    early -- how many of these were entered before the book was there.
+    early -- how many of these were entered before the book and the catalogue were there.
     waiting -- lines that were pasted or came back; each comes to the line and wants its Enter.
     """
 
     on_its_way: str = ""
-    entered: list[str] = field(default_factory=list)
+    entered: list[EnteredLine] = field(default_factory=list)
     early: int = 0
     waiting: list[str] = field(default_factory=list)
 
     def besides(self, on_line: str) -> tuple[str, ...]:
         """All lines in their order but the one on its way; `on_line` is the one being typed."""
         typed = [on_line] if on_line.strip() else []
-        return (*self.entered, *typed, *self.waiting)
+        return (*(each.text for each in self.entered), *typed, *self.waiting)
 
-    def next_entered(self) -> str | None:
+    def next_entered(self) -> EnteredLine | None:
         """The line that follows by itself, once nothing is on its way."""
         self.early = max(0, self.early - 1)
         return self.entered.pop(0) if self.entered else None

@@ -5,7 +5,7 @@ A job returns what to say of it; `jobs.run_job` writes it whole and reads the bo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
@@ -152,12 +152,12 @@ def end_night(
     return job
 
 
-def _copy_words(book: Book, night: date) -> str:
+def _copy_words(book: Book, night: date, go_on: Callable[[], bool]) -> str:
     """Copy the book after a night. The night has ended, whether or not the copy could be made."""
     from logbook.store.copies import back_up_night, night_copy_words
 
     try:
-        return night_copy_words(back_up_night(book.path, night))
+        return night_copy_words(back_up_night(book.path, night, go_on=go_on))
     except LogbookError as error:
         return str(error)
 

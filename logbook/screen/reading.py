@@ -1,6 +1,7 @@
 """Reading an entry line with all that the desk knows. Imported after the first frame."""
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
@@ -13,9 +14,9 @@ from logbook.store.night_context import NightContext, surroundings_of, understan
 from logbook.store.records import EntryRecord
 
 
-def read_line(desk: Desk, typed: str) -> Understood:
-    """What a line means just now."""
-    return understand(typed, surroundings(desk))
+def read_line(desk: Desk, typed: str, at_utc: datetime | None = None) -> Understood:
+    """What a line means just now, or if Enter was pressed on it then."""
+    return understand(typed, surroundings(desk, at_utc))
 
 
 def words_before_enter(desk: Desk, understood: Understood) -> tuple[str, bool]:
@@ -57,17 +58,20 @@ def surroundings_then(
     return _surroundings(desk, before_entry(desk.view.timeline, record), turns)
 
 
-def surroundings(desk: Desk) -> Surroundings:
-    """What the entry line may take for granted just now."""
-    return _surroundings(desk, desk.view.timeline, desk.view.turns)
+def surroundings(desk: Desk, at_utc: datetime | None = None) -> Surroundings:
+    """What the entry line may take for granted: just now, or if Enter was pressed then."""
+    return _surroundings(desk, desk.view.timeline, desk.view.turns, at_utc)
 
 
 def _surroundings(
-    desk: Desk, timeline: Sequence[EntryRecord], turns: tuple[EntryRecord, ...]
+    desk: Desk,
+    timeline: Sequence[EntryRecord],
+    turns: tuple[EntryRecord, ...],
+    at_utc: datetime | None = None,
 ) -> Surroundings:
     view = desk.view
     return gathered(
-        now_utc=desk.clock(),
+        now_utc=at_utc or desk.clock(),
         time_zone=str(desk.zone),
         night_date=desk.night_date,
         find_object=desk.sky.find,

@@ -9,12 +9,12 @@ import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from queue import PriorityQueue
 from typing import ParamSpec, TypeVar
 
-from logbook.errors import LogbookError, NotWritten
+from logbook.errors import NotWritten
 from logbook.store.book import Book
 
 P = ParamSpec("P")
@@ -78,14 +78,18 @@ def _do(future: "Future[T]", job: Callable[[], T]) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """What one place of the screen holds: a line on its way to the disk, and the lines after it."""
+    """What one place of the screen holds: a line on its way to the disk, and the lines after it.
+
+    late -- lines that were taken over and that the screen does not hold yet.
+    """
 
     sent: str = ""
     lines: tuple[str, ...] = ()
+    late: tuple[str, ...] = ()
 
     @property
     def all(self) -> tuple[str, ...]:
-        return (self.sent, *self.lines) if self.sent else self.lines
+        return (*((self.sent,) if self.sent else ()), *self.lines, *self.late)
 
 
 class DraftKeeper:
@@ -96,7 +100,7 @@ class DraftKeeper:
     that waits. A line on its way to the disk stays a draft until it is an entry, so that at no
     instant it is in neither. Any thread may call.
 
-    told -- called in the writer's thread with why drafts cannot be kept, and "" once they are.
+    told -- called in the writer's thread with why drafts cannot be kept, and None once they are.
     """
 
     def __init__(
@@ -105,7 +109,7 @@ class DraftKeeper:
         window: str,
         *,
         wait_s: float = DRAFT_WAIT_S,
-        told: Callable[[str], None] = lambda _: None,
+        told: Callable[[Exception | None], None] = lambda _: None,
     ) -> None:
         self._writer = writer
         self._window = window
@@ -116,7 +120,7 @@ class DraftKeeper:
         self._changed: set[str] = set()
         self._ended: dict[str, tuple[str, ...]] = {}  # windows whose drafts are still to be moved
         self._timer: threading.Timer | None = None
-        self.failed: LogbookError | None = None  # why the last drafts could not be kept
+        self.failed: Exception | None = None  # why the last drafts could not be kept
 
     def put(self, place: str, lines: Sequence[str]) -> None:
         """Note what a place holds now, besides a line on its way."""
@@ -174,13 +178,31 @@ class DraftKeeper:
     def saved(self, place: str) -> None:
         """Note that the line is an entry. Call it in the writer's thread, where drafts are put."""
         with self._lock:
-            self._places[place] = _Place("", self._at(place).lines)
+            self._places[place] = replace(self._at(place), sent="")
+
+    def take_over(self, place: str) -> "Future[tuple[str, ...] | None]":
+        """Have what ended windows left at a place taken over, between two puts of drafts.
+
+        They are drafts of this window from then on. None while another program writes.
+        """
+        return self._writer.submit(self._take_over, place)
+
+    def _take_over(self, place: str) -> tuple[str, ...] | None:
+        try:
+            left = self._writer.book.drafts.take_over(place, self._window)
+        except NotWritten:
+            return None
+        with self._lock:
+            at = self._at(place)
+            self._places[place] = replace(at, late=at.late + left)
+        return left
 
     def _at(self, place: str) -> _Place:
         return self._places.get(place, _Place())
 
     def _note(self, place: str, sent: str, lines: Sequence[str]) -> None:
-        self._places[place] = _Place(sent, tuple(lines))
+        late = self._at(place).late
+        self._places[place] = _Place(sent, tuple(lines), () if set(late) <= set(lines) else late)
         self._changed.add(place)
         self._start_timer(self._wait_s)
 
@@ -210,18 +232,18 @@ class DraftKeeper:
             for place, lines in newest.items():
                 self.put_in_job(place, lines)
                 self._ended.pop(place, None)
-        except LogbookError as error:
+        except Exception as error:  # whatever it is, what is typed is not on disk
             self._try_again(changed, error)
         else:
             self._say(None)
 
-    def _try_again(self, places: set[str], error: LogbookError) -> None:
+    def _try_again(self, places: set[str], error: Exception) -> None:
         with self._lock:
             self._changed |= places
             self._start_timer(RETRY_S)
         self._say(error)
 
-    def _say(self, failed: LogbookError | None) -> None:
+    def _say(self, failed: Exception | None) -> None:
         before, self.failed = self.failed, failed
-        if str(before) != str(failed):
-            self._told("" if failed is None else str(failed))
+        if repr(before) != repr(failed):
+            self._told(failed)

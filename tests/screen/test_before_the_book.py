@@ -9,13 +9,16 @@ from pathlib import Path
 
 import pytest
 
+from logbook.errors import NotWritten
 from logbook.screen.app import LogbookApp
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.screen.night_form import EndNight
+from logbook.screen.refused import Refused
 from logbook.store.book import Book
 from logbook.store.book_source import BookSource
 from logbook.store.opening import open_book
+from logbook.store.records import TargetCopy
 from tests.screen.book_on_screen import NoSky, OnScreen, begin_night, build_book
 from tests.screen.killing import book_with_a_night
 from tests.screen.terminal import Terminal, quiet_environment
@@ -37,11 +40,13 @@ class SlowSource(BookSource):
 class Opening(OnScreen):
     """The program before its book is there."""
 
-    async def the_book_comes(self) -> None:
+    async def the_book_comes(self, *, then_settle: bool = True) -> None:
         assert isinstance(self.app.source, SlowSource)
         self.app.source.disk.set()
         while self.app.desk.book is None:
             await self.pilot.pause(0.01)
+        if not then_settle:
+            return
         await self.settle()
         await self.settle()
 
@@ -62,16 +67,31 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
     return path
 
 
+class SlowSky(NoSky):
+    """Its names are read when a test says so."""
+
+    def __init__(self) -> None:
+        self.read = threading.Event()
+
+    def load(self) -> None:
+        self.read.wait()
+
+    def find(self, typed: str) -> TargetCopy | None:
+        return super().find(typed) if self.read.is_set() else None
+
+
 @asynccontextmanager
-async def opening(path: Path, clock: Clock) -> AsyncIterator[Opening]:
+async def opening(path: Path, clock: Clock, sky: NoSky | None = None) -> AsyncIterator[Opening]:
     source = SlowSource(path, clock)
-    app = LogbookApp(source, Desk(NoSky(), clock=clock))
+    app = LogbookApp(source, Desk(sky or NoSky(), clock=clock))
     try:
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.pause()
             yield Opening(pilot, app)
     finally:
         source.disk.set()
+        if isinstance(sky, SlowSky):
+            sky.read.set()
     if app.desk.writer is not None and app.desk.book is not None:
         app.desk.writer.close()
         app.desk.book.close()
@@ -199,6 +219,98 @@ async def test_what_was_left_is_found_though_another_program_writes_at_the_start
                 await it.pilot.pause(0.01)
             await it.press("ctrl+t", "enter")
             assert it.line == "note wi"
+
+
+async def test_what_stands_on_the_line_when_the_book_comes_is_a_draft_at_once(
+    book_path: Path, clock: Clock
+) -> None:
+    """With what was left last time after it; no further key is needed."""
+    with open_book(book_path, clock=clock) as book:
+        book.drafts.put("ended", DRAFT_PLACE, ("air 4",))
+    async with opening(book_path, clock) as it:
+        await it.pilot.press(*"note", "space", *"thr")
+        await it.the_book_comes()
+        assert it.words("#waiting") == "1 more line waits: one Enter each."
+        window = it.app._window
+        assert window is not None
+        while it.book.drafts.get(window.name, DRAFT_PLACE) != ("note thr", "air 4"):
+            await it.pilot.pause(0.01)
+
+
+async def test_a_line_that_waited_happened_when_enter_was_pressed(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opening(book_path, clock) as it:
+        await it.pilot.press(*"seeing", "space", *"3/5", "enter")
+        entered = clock()
+        clock.forward(minutes=10)
+        await it.the_book_comes()
+        (entry,) = it.timeline
+        assert entry.content.happened_utc == entered
+        assert "seeing 3 of 5 · 21:00 CEST" in it.said
+
+
+async def test_a_line_waits_for_the_names_of_the_sky_too(book_path: Path, clock: Clock) -> None:
+    """Before they are known, the name of an object would be a note."""
+    async with opening(book_path, clock, SlowSky()) as it:
+        await it.the_book_comes(then_settle=False)
+        bar = it.app.query_one(EntryBar)
+        bar.restore("m31 started")
+        await it.pilot.pause()
+        assert "names of the sky" in it.said
+        await it.pilot.press("enter")
+        assert it.words("#waiting") == "1 line waits for the names of the sky."
+        assert it.timeline == ()
+        sky = it.app.desk.sky
+        assert isinstance(sky, SlowSky)
+        sky.read.set()
+        while not it.timeline:
+            await it.pilot.pause(0.01)
+        (entry,) = it.timeline
+        assert entry.content.kind == "object"
+        await it.settle()
+
+
+async def test_lines_are_saved_though_the_catalogue_cannot_be_read(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setattr(NoSky, "load", lambda _: 1 / 0)
+    async with opening(book_path, clock) as it:
+        await it.pilot.press(*"air", "space", *"4.2", "enter")
+        await it.the_book_comes()
+        assert [each.content.text for each in it.timeline] == ["air 4.2"]
+
+
+@pytest.mark.parametrize("error", [ValueError("a zone that nobody knows"), NotWritten("no room")])
+async def test_a_book_that_cannot_be_read_is_refused_and_closed(
+    book_path: Path,
+    clock: Clock,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    error: Exception,
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    closed: list[Book] = []
+    close = Book.close
+
+    def noted(book: Book) -> None:
+        closed.append(book)
+        close(book)
+
+    def fails(_: Book) -> None:
+        raise error
+
+    monkeypatch.setattr(Book, "close", noted)
+    monkeypatch.setattr("logbook.screen.app.read_view", fails)
+    async with opening(book_path, clock) as it:
+        assert isinstance(it.app.source, SlowSource)
+        it.app.source.disk.set()
+        while not isinstance(it.app.screen, Refused):
+            await it.pilot.pause(0.01)
+        assert len(closed) == 1
+        assert it.app.desk.writer is None
+        assert not [each for each in threading.enumerate() if each.name == "book writer"]
 
 
 def test_a_burst_typed_at_once_after_the_start_is_saved_line_by_line(tmp_path: Path) -> None:

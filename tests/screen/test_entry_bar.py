@@ -2,16 +2,24 @@
 
 import sqlite3
 import threading
+from concurrent.futures import wait
+from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual import events
 
 from logbook.errors import NotWritten
+from logbook.screen import night_flow
+from logbook.screen.app import LogbookApp
 from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.messages import JobWanted
 from logbook.screen.pages.screws import ScrewsPage
 from logbook.store.book import Book
 from logbook.store.timeline import Timeline
+from logbook.store.window import Window
+from logbook.store.writer import DraftKeeper, Writer
 from tests.screen.book_on_screen import NoSky, OnScreen, begin_night, build_book, opened
 from tests.screen.quiet import settled
 from tests.store.clock import EVENING, Clock
@@ -265,6 +273,142 @@ async def test_nothing_typed_after_a_line_that_failed_is_lost(
         assert texts == ["note one", "note two", "note thr"]
         assert screen.line == ""
         await wait_for_draft(screen)
+
+
+async def test_lines_entered_while_the_disk_is_slow_happened_at_their_enter(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        writer = screen.app.desk.writer
+        assert writer is not None
+        disk, entered = threading.Event(), list[datetime]()
+        writer.submit(disk.wait)
+        await screen.pilot.press("ctrl+t")
+        for line in ("note one", "note two"):
+            screen.app.query_one(EntryBar).restore(line)
+            await screen.pilot.press("enter")
+            entered.append(clock())
+            clock.forward(minutes=5)
+        disk.set()
+        await screen.settle()
+        await screen.settle()
+        assert [each.content.happened_utc for each in screen.timeline] == entered
+
+
+async def test_after_enter_no_preview_stays_of_the_line_that_is_on_its_way(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        writer = screen.app.desk.writer
+        assert writer is not None
+        disk = threading.Event()
+        writer.submit(disk.wait)
+        await screen.pilot.press("ctrl+t")
+        for line in ("note one", "note two"):
+            screen.app.query_one(EntryBar).restore(line)
+            await screen.pilot.pause()
+            assert screen.said.startswith("Enter logs: ")
+            await screen.pilot.press("enter")
+            await screen.pilot.pause()
+            assert screen.said.strip() == "Saving …"
+        disk.set()
+        await screen.settle()
+        await screen.settle()
+        assert screen.said.startswith("Kept: note: two")
+
+
+async def test_a_line_that_was_saved_is_no_draft_however_fast_the_disk_is(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its draft ends in the writer's thread, where no draft is put between the two."""
+    submit, threads = Writer.submit, list[str]()
+
+    def at_once(writer: Writer, job: Any, /, *args: Any) -> Any:
+        future = submit(writer, job, *args)
+        wait([future])
+        return future
+
+    class Noting(DraftKeeper):
+        def saved(self, place: str) -> None:
+            threads.append(threading.current_thread().name)
+            super().saved(place)
+
+    monkeypatch.setattr("logbook.store.writer.DraftKeeper", Noting)
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(Writer, "submit", at_once)
+        await screen.press("ctrl+t", *"air", "space", *"4", "enter")
+        assert len(screen.timeline) == 1
+        assert threads == ["book writer"]
+
+
+async def test_a_window_is_open_until_its_last_line_is_on_disk(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another start would take over the line that is being saved, and have it entered twice."""
+    left, order = threading.Event(), list[str]()
+    close, unmount = Window.close, LogbookApp.on_unmount
+
+    def closing_window(window: Window) -> None:
+        order.append("window")
+        close(window)
+
+    def leaving(app: LogbookApp) -> None:
+        unmount(app)
+        left.set()
+
+    def saving() -> None:
+        left.wait()
+        order.append("line")
+
+    monkeypatch.setattr(Window, "close", closing_window)
+    monkeypatch.setattr(LogbookApp, "on_unmount", leaving)
+    async with opened(book_path, clock, "night") as screen:
+        assert screen.app.desk.writer is not None
+        screen.app.desk.writer.submit(saving)
+    assert order == ["line", "window"]
+
+
+def end_the_night(screen: OnScreen) -> None:
+    night = screen.app.desk.view.night
+    assert night is not None
+    end = night_flow.end_night(night.id, EVENING + timedelta(hours=3))
+    screen.app.post_message(JobWanted(end))
+
+
+async def test_the_end_of_a_night_is_said_while_its_copy_is_still_made(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    disk = threading.Event()
+
+    def slow_copy(*_: object) -> str:
+        disk.wait()
+        return "A copy lies there."
+
+    monkeypatch.setattr(night_flow, "_copy_words", slow_copy)
+    async with opened(book_path, clock, "night") as screen:
+        end_the_night(screen)
+        while "has ended" not in screen.said:
+            await screen.pilot.pause(0.01)
+        assert "copy" not in screen.said
+        screen.app.query_one(EntryBar).enter("note packed")  # the writer is free for the next line
+        while "Kept: note: packed" not in screen.said:
+            await screen.pilot.pause(0.01)
+        disk.set()
+        await screen.settle()
+        assert "Kept: note: packed" in screen.said
+        assert screen.said.endswith("\nA copy lies there.")
+
+
+async def test_a_copy_that_fails_takes_nothing_back_from_what_was_said(
+    book_path: Path, clock: Clock, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setattr(night_flow, "_copy_words", lambda *_: 1 / 0)
+    async with opened(book_path, clock, "night") as screen:
+        end_the_night(screen)
+        await screen.settle()
+        assert "has ended. ZeroDivisionError." in " ".join(screen.said.split())
+        assert "Not saved" not in screen.said
 
 
 async def test_a_preview_says_what_enter_would_do_and_goes_with_the_line(

@@ -227,7 +227,7 @@ def test_a_draft_that_cannot_be_kept_is_tried_again_and_told(
     book: Book, book_path: Path, writer: Writer, timers: Timers
 ) -> None:
     told: list[str] = []
-    keeper = DraftKeeper(writer, "w", told=told.append)
+    keeper = DraftKeeper(writer, "w", told=lambda failed: told.append(str(failed)))
     with closing(sqlite3.connect(book_path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         for _ in range(3):  # each failure begins a timer for the next try
@@ -241,7 +241,61 @@ def test_a_draft_that_cannot_be_kept_is_tried_again_and_told(
     timers.run_out()
     drain(writer)
     assert book.drafts.get("w", "line") == ("dew",)
-    assert told[1:] == [""]
+    assert told[1:] == ["None"]
+
+
+def test_a_draft_that_fails_in_a_way_nobody_foresaw_is_tried_again_too(
+    book: Book, writer: Writer, timers: Timers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[Exception | None] = []
+    keeper = DraftKeeper(writer, "w", told=told.append)
+
+    def fails(*_: object, **__: object) -> None:
+        raise ValueError("a fault of the program")
+
+    monkeypatch.setattr(book.drafts, "put", fails)
+    keeper.put("line", ["dew"])
+    for _ in range(2):
+        timers.run_out()
+        drain(writer)
+    assert [type(each) for each in told] == [ValueError]
+    monkeypatch.undo()
+    keeper.put_now()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ("dew",)
+    assert told[1:] == [None]
+
+
+def test_lines_found_late_stay_drafts_until_the_screen_has_them(
+    book: Book, writer: Writer, timers: Timers
+) -> None:
+    """What is typed while they are on their way to the screen must not write over them."""
+    book.drafts.put("ended", "line", ("note wi", "air 4"))
+    keeper = DraftKeeper(writer, "w")
+    assert keeper.take_over("line").result(PATIENCE_S) == ("note wi", "air 4")
+    keeper.put("line", ["dew"])
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ("dew", "note wi", "air 4")
+    keeper.sent("line", "dew", ())
+    keeper.saved("line")
+    keeper.put("line", ["calm", "note wi", "air 4"])
+    keeper.put("line", ["calm"])  # the screen has them: the user cleared them
+    timers.run_out()
+    drain(writer)
+    assert book.drafts.get("w", "line") == ("calm",)
+
+
+def test_lines_are_found_late_only_once_no_other_program_writes(
+    book: Book, book_path: Path, writer: Writer
+) -> None:
+    book.drafts.put("ended", "line", ("note wi",))
+    keeper = DraftKeeper(writer, "w")
+    with closing(sqlite3.connect(book_path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        assert keeper.take_over("line").result(PATIENCE_S) is None
+        other.execute("ROLLBACK")
+    assert keeper.take_over("line").result(PATIENCE_S) == ("note wi",)
 
 
 def test_forms_and_the_line_have_places_of_their_own(

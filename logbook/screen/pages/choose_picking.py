@@ -1,7 +1,7 @@
 """The running order changed: each change is laid out anew and kept at once.
 
-Jobs here run in the writer's thread. Hours that the owner set are kept in an item's note, so that
-laying out anew does not forget them.
+Jobs here run in the writer's thread, and calculate the windows of objects before they may write.
+Hours that the owner set are kept in an item's note, so that laying out anew does not forget them.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
-from logbook.screen.jobs import Job
+from logbook.screen.jobs import Job, Prepared
 from logbook.screen.pages.choose_night import night_of
 from logbook.sky.running_order import (
     KeptItem,
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 _WISHED = re.compile(r"(?P<hours>[\d.]+) h wished(?:; )?")
 
 Change = Callable[[RunningOrder], RunningOrder]
+WishOf = Callable[["TargetCopy"], Wish]
 
 
 @dataclass(frozen=True)
@@ -57,8 +58,12 @@ class Plan:
 
 def read_plan(sky: SkyDesk, tonight: Tonight, items: Sequence[OrderItem]) -> Plan:
     """The order that a book holds, with what the sky allows. For worker threads."""
+    return _plan(lambda target: wish_for(sky, tonight, target), tonight, items)
+
+
+def _plan(find_wish: WishOf, tonight: Tonight, items: Sequence[OrderItem]) -> Plan:
     targets = {each.target.catalogue_id: each.target for each in items}
-    wishes = {each.target.catalogue_id: _wish(sky, tonight, each) for each in items}
+    wishes = {each.target.catalogue_id: _wish(find_wish, each) for each in items}
     dark = tonight.ranking.darkness.intervals
     kept = [
         KeptItem(each.target.catalogue_id, each.target.name, each.from_utc, each.to_utc, each.note)
@@ -98,15 +103,16 @@ def pick(desk: Desk, object_id: str) -> Job:
             place = [each.object_id for each in plan.changeable.wishes].index(object_id)
             order = removed(plan.changeable, place)
             return change_order.keep(book, plan, order, f"{plan.targets[object_id].name} is out.")
-        found = desk.sky.find(object_id)
-        if found is None:
-            raise NotFound(f"There is no object {object_id} to plan.")
-        wish = wish_for(desk.sky, change_order.tonight, found)
-        order = added(plan.changeable, wish)
+        found = change_order.find(object_id)
+        order = added(plan.changeable, change_order.wish(found))
         plan.targets[object_id] = found
         return change_order.keep(book, plan, order, _place_words(desk, order, object_id))
 
-    return job
+    def prepare(book: Book) -> None:
+        if object_id not in change_order.plan(book).ids:
+            change_order.wish(change_order.find(object_id))
+
+    return Prepared(prepare, job)
 
 
 def change(desk: Desk, how: Change, said: str) -> Job:
@@ -117,16 +123,20 @@ def change(desk: Desk, how: Change, said: str) -> Job:
         plan = change_order.plan(book)
         return change_order.keep(book, plan, how(plan.changeable), said)
 
-    return job
+    return Prepared(change_order.plan, job)
 
 
 class _Changer:
-    """The night that the key was pressed for, whatever is chosen meanwhile."""
+    """The night that the key was pressed for, whatever is chosen meanwhile.
+
+    The windows of an object are calculated once.
+    """
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._site_id = desk.view.site.id if desk.view.site else 0
         self._date = desk.chosen_date
+        self._wishes: dict[str, Wish] = {}
         try:
             self._tonight: Tonight | None = night_of(desk)
         except NotFound:
@@ -140,7 +150,20 @@ class _Changer:
 
     def plan(self, book: Book) -> Plan:
         newest = book.running_orders.newest(self._site_id, self._date)
-        return read_plan(self._desk.sky, self.tonight, newest.items if newest else ())
+        return _plan(self.wish, self.tonight, newest.items if newest else ())
+
+    def find(self, object_id: str) -> TargetCopy:
+        found = self._desk.sky.find(object_id)
+        if found is None:
+            raise NotFound(f"There is no object {object_id} to plan.")
+        return found
+
+    def wish(self, target: TargetCopy) -> Wish:
+        known = self._wishes.get(target.catalogue_id)
+        if known is None:
+            known = wish_for(self._desk.sky, self.tonight, target)
+            self._wishes[target.catalogue_id] = known
+        return known
 
     def keep(self, book: Book, plan: Plan, order: RunningOrder, said: str) -> str:
         book.running_orders.keep(self._site_id, self._date, items_of(order, plan.targets))
@@ -161,9 +184,9 @@ def _note(slot: Slot) -> str:
     return "; ".join([*words, *([slot.words] if slot.words else [])])
 
 
-def _wish(sky: SkyDesk, tonight: Tonight, item: OrderItem) -> Wish:
+def _wish(find_wish: WishOf, item: OrderItem) -> Wish:
     try:
-        found = wish_for(sky, tonight, item.target)
+        found = find_wish(item.target)
     except NotFound:  # planned from a catalogue that this program does not have
         found = Wish(item.target.catalogue_id, item.target.name, ())
     wished = _WISHED.match(item.note)

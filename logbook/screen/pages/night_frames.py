@@ -21,13 +21,12 @@ from textual.worker import Worker
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
-from logbook.screen.jobs import Job
-from logbook.screen.messages import JobWanted
+from logbook.screen.jobs import read_again
+from logbook.screen.messages import JobDone
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
     from logbook.report.frames_page import Looking
-    from logbook.store.book import Book
     from logbook.store.frame_files import Added
     from logbook.store.frame_plan import Plan, PlannedRun, Wish
 
@@ -85,6 +84,11 @@ class FrameLine(TellsFailures, Static):
     @work(thread=True, exit_on_error=False, group="frames-adding")
     def add(self, plan: Plan) -> None:
         """Keep every run of a plan, then draw the book anew."""
+        from logbook.report.frames_words import kept_words
+
+        book, writer = self._desk.book, self._desk.writer
+        assert book is not None
+        assert writer is not None
         kept: list[Added] = []
         words = ""
         for number, planned in enumerate(plan.to_add, start=1):
@@ -97,7 +101,8 @@ class FrameLine(TellsFailures, Static):
             if added is not None:
                 kept.append(added)
         self.post_message(self.Said(""))
-        self.app.post_message(JobWanted(_told_job(kept, words)))
+        done = writer.submit(read_again, book, f"{kept_words(kept)}.{words}").result()
+        self.app.post_message(JobDone(done, None))
 
     def _keep(self, planned: PlannedRun) -> Added | None:
         """In a worker: have the writer keep a run and wait until it is on disk."""
@@ -167,14 +172,3 @@ class FrameLine(TellsFailures, Static):
         at = self._desk.clock_words(self._desk.clock())
         self._in = f"{self._came} in, the last at {at}: {added_words(kept[-1])}"
         self._draw()
-
-
-def _told_job(kept: Sequence[Added], more: str) -> Job:
-    """Have the book read anew after frames were kept, and say how many."""
-
-    def job(_: Book) -> str:
-        from logbook.report.frames_words import kept_words
-
-        return f"{kept_words(kept)}.{more}"
-
-    return job
