@@ -211,9 +211,9 @@ class PagesApp(TellsFailures, KeyByKey[int]):
         return [each for each in self.screen_stack if isinstance(each, LiveSheet)]
 
     def page_in_view(self) -> Page | None:
-        """The page in view; None while the first one is being made."""
-        current = self.query_one("#pages", ContentSwitcher).current
-        return next((page for page in self.finished_pages() if page.id == current), None)
+        """The page in view; None while the first one is being made, and while leaving."""
+        current = {each.current for each in self.query("#pages").results(ContentSwitcher)}
+        return next((page for page in self.finished_pages() if page.id in current), None)
 
     def finished_pages(self) -> list[Page]:
         """Pages that are whole; one still being made draws itself when it is."""
