@@ -518,7 +518,7 @@ class LogbookApp(PagesApp):
     def action_new_site(self) -> None:
         from logbook.screen.site_form import NewSite
 
-        self.push_screen(NewSite(), self._form_answered)
+        self.push_screen(NewSite(self.desk.taken_names("site")), self._form_answered)
 
     def _form_answered(self, job: Job | None) -> None:
         if job is not None:

@@ -15,6 +15,7 @@ from logbook.screen.view import BookView
 from logbook.sky.clock import local_hhmm, night_date
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import read_limits
+from logbook.store.names import Sort, TakenNames
 
 if TYPE_CHECKING:
     from logbook.screen.sky_desk import SkyDesk
@@ -70,6 +71,18 @@ class Desk:
     def telescope_id(self) -> int | None:
         """Of the telescope in use."""
         return None if self.view.telescope is None else self.view.telescope.id
+
+    def taken_names(self, sort: Sort, own_id: int | None = None) -> TakenNames:
+        """The names that others of a sort bear, for the check of a field."""
+        if self.book is None:
+            return TakenNames(sort)
+        stores = {
+            "part": self.book.kit.part_names,
+            "train": self.book.kit.train_names,
+            "site": self.book.sites.names,
+            "set": self.book.limit_sets.names,
+        }
+        return stores[sort]().besides(own_id)
 
     @property
     def limits(self) -> Limits:

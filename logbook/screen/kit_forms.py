@@ -13,8 +13,8 @@ from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.screen.pages.kit_typed import meant, read_day
+from logbook.store.names import ALL_FREE, TakenNames
 from logbook.store.records import TRAIN_KINDS, PartRecord
-from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -32,7 +32,7 @@ def _refuse_faults(part: Part) -> None:
 class NewPart(Form[Part]):
     """Kind and name of a part; the form of the whole part follows."""
 
-    def __init__(self) -> None:
+    def __init__(self, taken: TakenNames = ALL_FREE) -> None:
         kinds = tuple(KINDS)
         super().__init__(
             "A part you have or wish for",
@@ -49,6 +49,7 @@ class NewPart(Form[Part]):
                     "name",
                     "Name",
                     hint="what you call it",
+                    check=taken.refuse,
                     help="Your name for the part; no other part may have it.",
                     example="ring 25 A",
                 ),
@@ -165,7 +166,6 @@ class NewTrain(Form[Job | Train]):
 
     def __init__(self, desk: Desk) -> None:
         self._names = {each.part.name: each.id for each in desk.view.parts}
-        self._taken = {fold(each.train.name) for each in desk.view.trains}
         super().__init__(
             "A train",
             [
@@ -173,7 +173,7 @@ class NewTrain(Form[Job | Train]):
                     "name",
                     "Name",
                     hint="what you call it",
-                    check=self._free,
+                    check=desk.taken_names("train").refuse,
                     help="Your name for the train; no other train may have it.",
                     example="Long tube, reduced",
                 ),
@@ -209,12 +209,6 @@ class NewTrain(Form[Job | Train]):
             ],
             f"From sky to eye or sensor, with commas: {', '.join(self._names) or 'no parts yet'}",
         )
-
-    def _free(self, typed: str) -> str:
-        """A name that no train has yet. Raises BadInput."""
-        if fold(typed) in self._taken:
-            raise BadInput("another train has this name")
-        return ""
 
     def _ids(self, typed: str) -> tuple[int, ...]:
         names = tuple(self._names)

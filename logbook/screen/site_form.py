@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -23,7 +22,7 @@ from logbook.sky.clock import zone_of
 from logbook.sky.coordinates import read_coordinates, show_coordinates
 from logbook.sky.place import Horizon, Site, checked_site, read_horizon
 from logbook.sky.zones import fits, meant_instead, zone_meant
-from logbook.text import fold
+from logbook.store.names import ALL_FREE, TakenNames
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -126,8 +125,11 @@ class SiteForm(Form[Job]):
         "Horizon: north 0, east 90, as in  0 12, 90 25, 180 8, 270 15  or the path of a CSV file"
     )
 
-    def __init__(self, heading: str, site: Site | None = None, about: str = "") -> None:
-        fields = [*site_fields(site), *_more_fields(site)]
+    def __init__(
+        self, heading: str, taken: TakenNames, site: Site | None = None, about: str = ""
+    ) -> None:
+        name, *others = site_fields(site)
+        fields = [replace(name, check=taken.refuse), *others, *_more_fields(site)]
         super().__init__(heading, fields, self.INTRO, about=about)
 
     def together(self, values: dict[str, str]) -> dict[str, Remark]:
@@ -156,8 +158,8 @@ class SiteForm(Form[Job]):
 class NewSite(SiteForm):
     """Another place to observe from, or the first of a book that has none."""
 
-    def __init__(self) -> None:
-        super().__init__("A place to observe from")
+    def __init__(self, taken: TakenNames = ALL_FREE) -> None:
+        super().__init__("A place to observe from", taken)
 
     def answer(self, values: dict[str, str]) -> Job:
         site = read_site(values)
@@ -173,21 +175,10 @@ class NewSite(SiteForm):
 class EditSite(SiteForm):
     """What is known of a site, corrected; its old nights take the correction too."""
 
-    def __init__(self, record: SiteRecord, taken: Sequence[str] = ()) -> None:
+    def __init__(self, record: SiteRecord, taken: TakenNames = ALL_FREE) -> None:
         """taken -- names of the other sites."""
         self._record = record
-        self._taken = {fold(each): each for each in taken}
-        super().__init__(f"Site {record.site.name}", record.site, f"{record.id}")
-        self.fields = tuple(
-            replace(each, check=self._said_name) if each.name == "name" else each
-            for each in self.fields
-        )
-
-    def _said_name(self, typed: str) -> str:
-        taken = self._taken.get(fold(typed))
-        if taken is not None:
-            raise BadInput(f"{taken} is taken: choose another name")
-        return ""
+        super().__init__(f"Site {record.site.name}", taken, record.site, f"{record.id}")
 
     def _first_to_fill(self) -> Field:
         return next(each for each in self.fields if each.name == "horizon")

@@ -28,6 +28,7 @@ from logbook.store.kit_checks import (
     checked_screws,
 )
 from logbook.store.models import PartRevisionRow
+from logbook.store.names import TakenNames
 from logbook.store.records import PartRecord, Screw, TrainRecord
 from logbook.store.rows import part_record, train_record
 from logbook.store.units import name_unit
@@ -70,6 +71,11 @@ class KitStore:
             rows = session.scalars(statement.order_by(PartRevisionRow.revision))
             return tuple(part_record(row) for row in rows)
 
+    def part_names(self) -> TakenNames:
+        """The names that parts bear; that of a retired one is free."""
+        with self._sessions.reading() as session:
+            return part_rows.names(session)
+
     def add_part(self, part: Part) -> PartRecord:
         checked = checked_part(part)
         with self._sessions.writing(f"{checked.kind} {checked.name}") as session:
@@ -83,7 +89,7 @@ class KitStore:
             old = part_rows.newest_part(session, part_id)
             if checked.kind != old.part.kind:
                 raise BadInput(f"{old.name} is a {old.part.kind}: add a new part instead.")
-            part_rows.refuse_taken_name(session, checked.name, besides=part_id)
+            part_rows.names(session).besides(part_id).refuse(checked.name)
             now = self._clock()
             row = part_rows.revision_row(old.part, checked, old.revision + 1, reason, now)
             session.add(row)
@@ -117,7 +123,7 @@ class KitStore:
         """A retired part is on the shelf again. Refused while another one bears its name."""
         with self._sessions.writing() as session:
             row = part_rows.newest_part(session, part_id)
-            part_rows.refuse_taken_name(session, row.name, besides=part_id)
+            part_rows.names(session).besides(part_id).refuse(row.name)
             row.part.retired_utc = None
             name_unit(session, f"the return of {row.name}")
             session.flush()
@@ -130,6 +136,11 @@ class KitStore:
         with self._sessions.reading() as session:
             rows = trains.newest(session, include_retired=include_retired)
             return tuple(train_record(row) for row in rows)
+
+    def train_names(self) -> TakenNames:
+        """The names that trains bear, retired ones too."""
+        with self._sessions.reading() as session:
+            return trains.names(session)
 
     def train(self, train_id: int) -> TrainRecord:
         with self._sessions.reading() as session:

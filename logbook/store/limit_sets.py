@@ -15,9 +15,11 @@ from logbook.store import checks
 from logbook.store.choosing_records import LimitSetRecord
 from logbook.store.engine import Sessions
 from logbook.store.models import LimitSetRow
+from logbook.store.names import Named, TakenNames
 from logbook.text import clean, fold
 
 NAME_LENGTH = 120
+_WHAT = "set"
 
 
 class LimitSets:
@@ -47,6 +49,13 @@ class LimitSets:
         names = ", ".join(each.name for each in known) or "none"
         raise NotFound(f"There is no set of limits {clean(name, longest=60)!r}. Sets: {names}")
 
+    def names(self) -> TakenNames:
+        """The names that sets bear, retired ones too; those that the book has no copy of yet."""
+        with self._sessions.reading() as session:
+            found = _names(session)
+        presets = (Named(None, each.name) for each in PRESETS)
+        return found if found.bearers else TakenNames.of(_WHAT, presets)
+
     def keep(self, name: str, limits: Limits) -> LimitSetRecord:
         """Keep limits under a name: a new set, or other limits for the one of that name."""
         checked = checks.line(name, "the set's name", NAME_LENGTH, wanted=True)
@@ -67,10 +76,7 @@ class LimitSets:
         with self._sessions.writing(f"the new name of the set of limits {checked}") as session:
             _copy_presets(session, self._clock())
             row = _standing(session, name)
-            taken = _find(session, checked)
-            if taken is not None and taken is not row:
-                retired = " (retired)" if taken.retired_utc else ""
-                raise BadInput(f"There is a set called {taken.name} already{retired}.")
+            _names(session).besides(row.id).refuse(checked)
             row.name = checked
             session.flush()
             return _record(row)
@@ -101,6 +107,11 @@ def _copy_presets(session: Session, now: datetime) -> None:
         for each in PRESETS
     ]
     session.execute(insert(LimitSetRow), rows)
+
+
+def _names(session: Session) -> TakenNames:
+    rows = session.execute(select(LimitSetRow.id, LimitSetRow.name, LimitSetRow.retired_utc))
+    return TakenNames.of(_WHAT, (Named(*row[:2], row[2] is not None) for row in rows))
 
 
 def _find(session: Session, name: str) -> LimitSetRow | None:

@@ -6,10 +6,11 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
-from logbook.errors import BadInput, NotFound
+from logbook.errors import NotFound
 from logbook.kit.parts import Part
 from logbook.store.former_names import forget_part_names, formerly
 from logbook.store.models import PartRevisionRow, PartRow
+from logbook.store.names import Named, TakenNames
 from logbook.store.rows import value_rows
 from logbook.text import fold
 
@@ -57,7 +58,7 @@ def _called(session: Session, name: str) -> PartRevisionRow | None:
 
 def add(session: Session, part: Part, now: datetime) -> PartRevisionRow:
     """A new part. Raises BadInput for a name that is taken."""
-    refuse_taken_name(session, part.name)
+    names(session).refuse(part.name)
     owner = PartRow(uid=str(uuid.uuid4()), kind=part.kind, created_utc=now)
     row = revision_row(owner, part, revision=1, why="", now=now)
     session.add(row)
@@ -85,7 +86,7 @@ def revision_row(
     )
 
 
-def refuse_taken_name(session: Session, name: str, *, besides: int | None = None) -> None:
-    found = _called(session, name)
-    if found is not None and found.part_id != besides:
-        raise BadInput(f"There is a part called {found.name} already. Choose another name.")
+def names(session: Session) -> TakenNames:
+    """The names that parts bear; that of a retired one is free."""
+    rows = newest_parts(session)
+    return TakenNames.of("part", (Named(row.part_id, row.name) for row in rows))

@@ -90,7 +90,7 @@ def _refuse_taken_name(session: Session, table: str, row: Any, before: dict[str,
     """Of a part that comes back; the names of the rest are unique in their tables."""
     if table == "part" and before["retired_utc"] is None:
         name = parts.newest_part(session, row.id).name
-        parts.refuse_taken_name(session, name, besides=row.id)
+        parts.names(session).besides(row.id).refuse(name)
 
 
 def _take_out(session: Session, table: str, row: Any, now: datetime) -> None:

@@ -7,12 +7,13 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from logbook.errors import BadInput, NotFound
+from logbook.errors import NotFound
 from logbook.sky.place import Site
 from logbook.store.engine import Sessions
 from logbook.store.former_names import formerly, remember
 from logbook.store.kit_checks import checked_site
 from logbook.store.models import HorizonPointRow, SiteRow
+from logbook.store.names import Named, TakenNames
 from logbook.store.records import SiteRecord
 from logbook.store.rows import site_record
 from logbook.store.units import name_unit
@@ -25,6 +26,11 @@ class Sites:
     def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
         self._sessions = sessions
         self._clock = clock
+
+    def names(self) -> TakenNames:
+        """The names that sites bear, retired ones too."""
+        with self._sessions.reading() as session:
+            return _names(session)
 
     def all(self, *, include_retired: bool = False) -> tuple[SiteRecord, ...]:
         """Every site, by name."""
@@ -60,7 +66,7 @@ class Sites:
         """Keep a new site. Raises BadInput."""
         checked = checked_site(site)
         with self._sessions.writing(f"site {checked.name}") as session:
-            _refuse_taken_name(session, checked.name)
+            _names(session).refuse(checked.name)
             row = SiteRow(uid=str(uuid.uuid4()), created_utc=self._clock())
             _fill(row, checked)
             session.add(row)
@@ -72,7 +78,7 @@ class Sites:
         checked = checked_site(site)
         with self._sessions.writing(f"the change of site {checked.name}") as session:
             row = site_row(session, site_id)
-            _refuse_taken_name(session, checked.name, besides=site_id)
+            _names(session).besides(site_id).refuse(checked.name)
             remember(session, row.name, checked.name, self._clock(), site_id=site_id)
             for point in row.horizon:
                 session.delete(point)
@@ -110,9 +116,6 @@ def _fill(row: SiteRow, site: Site) -> None:
     ]
 
 
-def _refuse_taken_name(session: Session, name: str, *, besides: int | None = None) -> None:
+def _names(session: Session) -> TakenNames:
     rows = session.execute(select(SiteRow.id, SiteRow.name, SiteRow.retired_utc))
-    for site_id, taken, retired_utc in rows:
-        if site_id != besides and fold(taken) == fold(name):
-            retired = " (retired)" if retired_utc else ""
-            raise BadInput(f"There is a site called {taken} already{retired}. Choose another name.")
+    return TakenNames.of("site", (Named(*row[:2], row[2] is not None) for row in rows))

@@ -13,6 +13,7 @@ from logbook.store import checks
 from logbook.store.former_names import formerly, remember
 from logbook.store.kit_checks import NAME_LENGTH, NOTE_LENGTH
 from logbook.store.models import PartRevisionRow, TrainPartRow, TrainRevisionRow, TrainRow
+from logbook.store.names import Named, TakenNames
 from logbook.store.parts import newest_part
 from logbook.store.records import TRAIN_KINDS
 from logbook.text import clean, fold
@@ -176,16 +177,16 @@ def rename(session: Session, train_id: int, name: str, now: datetime) -> TrainRe
     return row
 
 
+def names(session: Session) -> TakenNames:
+    """The names that trains bear, retired ones too."""
+    rows = session.execute(select(TrainRow.id, TrainRow.name, TrainRow.retired_utc))
+    return TakenNames.of("train", (Named(*row[:2], row[2] is not None) for row in rows))
+
+
 def _free_name(session: Session, name: str, *, besides: int | None = None) -> str:
     """A train's name as it will be saved. Raises BadInput for one that is taken."""
     kept_name = checks.line(name, "the train's name", NAME_LENGTH, wanted=True)
-    rows = session.execute(select(TrainRow.id, TrainRow.name, TrainRow.retired_utc))
-    for train_id, taken, retired_utc in rows:
-        if train_id != besides and fold(taken) == fold(kept_name):
-            retired = " (retired)" if retired_utc else ""
-            raise BadInput(
-                f"There is a train called {taken} already{retired}. Choose another name."
-            )
+    names(session).besides(besides).refuse(kept_name)
     return kept_name
 
 

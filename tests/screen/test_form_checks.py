@@ -2,12 +2,20 @@
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.widgets import Input, Static
 
+from logbook.screen.form import Form
+from logbook.screen.kit_forms import NewPart, NewTrain
+from logbook.screen.pages.choose_limits import RenameSet
+from logbook.screen.pages.kit_bench_forms import KeepAsNew
+from logbook.screen.pages.kit_jobs import CopyTrain, Rename
 from logbook.screen.pages.kit_part_form import PartForm
 from logbook.screen.question import Question
+from logbook.screen.site_form import EditSite, NewSite
+from logbook.store.opening import open_book
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
 
@@ -55,10 +63,44 @@ async def test_a_name_that_another_part_has_is_said_while_typing(
     async with opened(book_path, clock, "kit") as screen:
         desk = screen.app.desk
         record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
-        screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14), ("Small Lens",)))
+        screen.app.push_screen(
+            PartForm(record.part, record, date(2026, 3, 14), desk.taken_names("part", record.id))
+        )
         await screen.settle()
         await put(screen, name="small lens")
-        assert "another part has this name" in beside(screen, "name")
+        assert "Small Lens is taken" in beside(screen, "name")
+
+
+async def test_every_form_of_a_name_says_beside_it_that_it_is_taken_retired_ones_too(
+    book_path: Path, clock: Clock
+) -> None:
+    with open_book(book_path, clock=clock) as book:
+        gone = next(each for each in book.kit.trains() if each.train.name == "Short train")
+        book.kit.retire_train(gone.id)
+    async with opened(book_path, clock, "kit") as screen:
+        desk = screen.app.desk
+        train, part, site = desk.view.trains[0], desk.view.parts[0], desk.view.sites[0]
+        trains, parts = desk.taken_names("train"), desk.taken_names("part")
+        sites, sets = desk.taken_names("site"), desk.taken_names("set")
+        first_set, second_set = screen.book.limit_sets.all()[:2]
+        gone_words = "Short train is taken by a retired train"
+        forms: list[tuple[Form[Any], str, str]] = [
+            (NewTrain(desk), "short TRAIN", gone_words),
+            (CopyTrain(train, trains), "short train", gone_words),
+            (KeepAsNew(desk, train.train, ""), "short train", gone_words),
+            (Rename(train, desk.taken_names("train", train.id)), "short train", gone_words),
+            (Rename(part, desk.taken_names("part", part.id)), "long tube", "Long Tube is taken"),
+            (NewPart(parts), "long tube", "Long Tube is taken"),
+            (NewSite(sites), "mill hill", "Mill Hill is taken"),
+            (EditSite(site, sites), "mill hill", "Mill Hill is taken"),
+            (RenameSet(first_set, sets), second_set.name, f"{second_set.name} is taken"),
+        ]
+        for form, name, words in forms:
+            screen.app.push_screen(form)
+            await screen.settle()
+            await put(screen, name=name)
+            assert words in beside(screen, "name"), type(form).__name__
+            await screen.press("ctrl+l", "escape")
 
 
 async def test_a_new_site_asks_about_a_forgotten_minus(book_path: Path, clock: Clock) -> None:

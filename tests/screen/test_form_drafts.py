@@ -25,6 +25,7 @@ from logbook.screen.pages.kit_jobs import Rename
 from logbook.screen.pages.kit_part_form import PartForm
 from logbook.screen.question import Question
 from logbook.screen.site_form import NewSite
+from logbook.store.names import ALL_FREE
 from logbook.store.opening import open_book
 from logbook.store.records import TargetCopy
 from logbook.store.window import Window
@@ -328,9 +329,9 @@ async def test_drafts_belong_to_the_night_the_telescope_and_the_row_not_to_a_nam
         assert len(of_projects) == 2
         train, part = desk.view.trains[0], desk.view.parts[0]
         same_id = replace(part, id=train.id)
-        assert place(Rename(train, ())) != place(Rename(same_id, ()))
+        assert place(Rename(train, ALL_FREE)) != place(Rename(same_id, ALL_FREE))
         renamed = replace(train, train=replace(train.train, name="Other"))
-        assert place(Rename(train, ())) == place(Rename(renamed, ()))
+        assert place(Rename(train, ALL_FREE)) == place(Rename(renamed, ALL_FREE))
         one, other = Part("Ring", "extension ring"), Part("Ring", "filter")
         assert place(PartForm(one, None, TODAY)) != place(PartForm(other, None, TODAY))
         long = "a long name of a new part, " * 4

@@ -212,4 +212,5 @@ async def test_a_train_is_copied(by_day: Path, clock: Clock) -> None:
         assert copied.train.parts == it.book.kit.train_named("Long train").train.parts
         assert "Light" in it.words("#kit-what")
         await it.press("o", *"long train", "enter")
-        assert "There is a train called Long train already" in it.said
+        said = " ".join(it.words("#said-name").split())
+        assert "Long train is taken: choose another name" in said

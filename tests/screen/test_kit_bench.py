@@ -114,7 +114,8 @@ async def test_a_value_is_tried_and_kept_as_a_new_train_with_a_wish(
         await it.press("w", "down", "v", *"pix", "down", *"3.252", "enter")
         assert "image scale 0.477″/px → 0.413″/px" in numbers(it)
         await it.press("ctrl+o", *"long train", "ctrl+o")
-        assert "There is a train called Long train already" in it.words("#form-foot")
+        said = " ".join(it.words("#said-name").split())
+        assert "Long train is taken: choose another name" in said
         it.app.screen.query_one(Input).value = "Fine"
         await it.press("ctrl+o")
         fine = it.book.kit.train_named("Fine")

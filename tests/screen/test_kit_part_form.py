@@ -160,7 +160,7 @@ async def test_a_name_that_is_taken_is_told_while_nothing_is_lost(
         await new_part(it, "counterweight", "small CHIP")
         await fill(it, mass_kg__stated="2 kg")
         await it.press("ctrl+o")
-        assert "another part has this name" in sheet_words(it)
+        assert "Small Chip is taken: choose another name" in sheet_words(it)
         await fill(it, name="Weight")
         await it.press("ctrl+o")
         assert it.book.kit.part_named("Weight").part.number("mass_kg") == 2.0

@@ -45,7 +45,7 @@ def test_a_part_cannot_become_another_kind(book: Book) -> None:
 
 def test_two_parts_cannot_bear_one_name(book: Book) -> None:
     kept = book.kit.add_part(CAMERA)
-    with pytest.raises(BadInput, match="called Big Chip already"):
+    with pytest.raises(BadInput, match="Big Chip is taken"):
         book.kit.add_part(replace(CAMERA, name="BIG  chip"))
     book.kit.revise_part(kept.id, CAMERA, "same name is fine for itself")
 
@@ -100,7 +100,7 @@ def test_a_train_that_cannot_be_is_refused(book: Book, train: TrainRecord, kind:
         book.kit.add_train("Twice", kind, (telescope,), (telescope,))
     with pytest.raises(NotFound, match="no part number 99"):
         book.kit.add_train("Nothing", kind, (99,))
-    with pytest.raises(BadInput, match="called Planet train already"):
+    with pytest.raises(BadInput, match="Planet train is taken"):
         book.kit.add_train("planet TRAIN", kind, (telescope,))
     with pytest.raises(BadInput, match="kind of train 'radio' is unknown"):
         book.kit.add_train("Radio", "radio", (telescope,))
@@ -141,7 +141,7 @@ def test_sites_are_found_by_name_and_retired(book: Book, site: Site) -> None:
     assert first.site == site
     assert book.sites.named("arger moos") == second
     assert book.sites.all() == (first, second)
-    with pytest.raises(BadInput, match="called Mill Hill already"):
+    with pytest.raises(BadInput, match="Mill Hill is taken"):
         book.sites.add(replace(site, name="mill hill"))
     with pytest.raises(NotFound, match="Sites: Mill Hill, Ärger Moos"):
         book.sites.named("nowhere")

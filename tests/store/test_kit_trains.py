@@ -89,7 +89,7 @@ def test_a_copied_train_goes_its_own_way(book: Book, train: TrainRecord) -> None
     assert (copied.revision, copied.note) == (1, "from Planet train")
     book.kit.revise_train(copied.id, (telescope,))
     assert book.kit.train(train.id) == set_up
-    with pytest.raises(BadInput, match="called Planet train already"):
+    with pytest.raises(BadInput, match="Planet train is taken"):
         book.kit.clone_train(train.id, "planet train")
 
 
@@ -120,7 +120,7 @@ def test_a_part_is_brought_back_unless_its_name_was_given_away(book: Book) -> No
     (retired,) = book.kit.parts(include_retired=True)
     assert retired.retired
     new = book.kit.add_part(Part("ring", "adapter"))
-    with pytest.raises(BadInput, match="called ring already"):
+    with pytest.raises(BadInput, match="ring is taken"):
         book.kit.bring_back_part(old.id)
     book.kit.revise_part(new.id, replace(new.part, name="Other ring"), "")
     assert book.kit.bring_back_part(old.id) == old

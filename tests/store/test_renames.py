@@ -148,9 +148,9 @@ def test_a_rename_that_is_taken_back_leaves_no_former_name(
 def test_a_taken_name_is_refused_and_nothing_changes(book: Book) -> None:
     other = book.kit.add_part(Part("Short Tube", "telescope"))
     train = book.kit.add_train("Second", "camera", (other.id,))
-    with pytest.raises(BadInput, match="First train already"):
+    with pytest.raises(BadInput, match="First train is taken"):
         book.kit.rename_train(train.id, "first train")
-    with pytest.raises(BadInput, match="Long Tube already"):
+    with pytest.raises(BadInput, match="Long Tube is taken"):
         book.kit.rename_part(other.id, "long tube")
     assert book.kit.renamed() == ()
 

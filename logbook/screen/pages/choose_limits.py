@@ -21,7 +21,7 @@ from logbook.screen.pages.choose_words import limit_words
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import LIMITS_HELP, limits_text, read_limits
 from logbook.store.choosing_records import LimitSetRecord
-from logbook.text import fold
+from logbook.store.names import TakenNames
 
 _FOOT = "Enter: use   ctrl+o: keep as a set   Escape: as before"
 
@@ -153,23 +153,18 @@ class SaveLimits(Form[Job]):
 class RenameSet(Form[Job]):
     """Another name for a set of limits."""
 
-    def __init__(self, name: str, taken: tuple[str, ...]) -> None:
-        self._set_name = name
-        self._taken = tuple(fold(each) for each in taken if each != name)
+    def __init__(self, record: LimitSetRecord, taken: TakenNames) -> None:
+        """taken -- names of all sets; one may only change the case of its own."""
+        self._set_name = name = record.name
         named = Field(
             "name",
             "New name",
             name,
-            check=self._said,
+            check=taken.besides_name(name).refuse,
             help="Another name for the set; no other set may have it.",
             example="no Moon, high",
         )
-        super().__init__(f"Rename {name}", [named])
-
-    def _said(self, typed: str) -> str:
-        if fold(typed) in self._taken:
-            raise BadInput("there is a set of that name already")
-        return ""
+        super().__init__(f"Rename {name}", [named], about=f"{record.id or name}")
 
     def answer(self, values: dict[str, str]) -> Job:
         return choose_flow.rename_limit_set(self._set_name, values["name"])
@@ -253,8 +248,7 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
     def action_rename(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            names = tuple(each.name for each in self.found or ())
-            self.app.push_screen(RenameSet(chosen.name, names), self.keep)
+            self.app.push_screen(RenameSet(chosen, self.desk.taken_names("set")), self.keep)
 
     def action_save(self) -> None:
         self.app.push_screen(SaveLimits(self.desk.limits), self.keep)

@@ -81,5 +81,5 @@ class OpensSheets(Page):
 
         view = self.desk.view
         if view.site is not None:
-            taken = [each.site.name for each in view.sites if each.id != view.site.id]
+            taken = self.desk.taken_names("site", view.site.id)
             self.app.push_screen(EditSite(view.site, taken), self.answered)

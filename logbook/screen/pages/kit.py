@@ -18,6 +18,7 @@ from logbook.screen.messages import JobWanted
 from logbook.screen.pages.kit_jobs import CopyTrain, Rename, bring_back, name_of, retire
 from logbook.screen.pages.kit_list import KitList, Record
 from logbook.screen.pages.kit_words import part_words
+from logbook.store.names import Sort
 from logbook.store.records import PartRecord, TrainRecord
 
 _RETIRED = "It is retired; x brings it back."
@@ -85,7 +86,7 @@ class KitPage(KitList):
     def action_new_part(self) -> None:
         from logbook.screen.kit_forms import NewPart
 
-        self.app.push_screen(NewPart(), self._part_begun)
+        self.app.push_screen(NewPart(self.desk.taken_names("part")), self._part_begun)
 
     def _part_begun(self, part: Part | None) -> None:
         if part is not None:
@@ -95,7 +96,7 @@ class KitPage(KitList):
         from logbook.screen.pages.kit_part_form import PartForm
 
         today = self.desk.local(self.desk.clock()).date()
-        taken = [each.part.name for each in self.desk.view.parts if each != record]
+        taken = self.desk.taken_names("part", record.id if record else None)
         self.app.push_screen(PartForm(part, record, today, taken), self._formed)
 
     def action_value(self) -> None:
@@ -218,20 +219,21 @@ class KitPage(KitList):
         self.app.push_screen(Sheet(event.heading, event.lines))
 
     def action_rename(self) -> None:
-        chosen, view = self._chosen(), self.desk.view
+        chosen = self._chosen()
         if chosen is None:
             return
         if chosen.retired:
             self._say(_RETIRED)
             return
-        of_its_sort = view.trains if isinstance(chosen, TrainRecord) else view.parts
-        taken = [name_of(each) for each in of_its_sort if each.id != chosen.id]
+        sort: Sort = "train" if isinstance(chosen, TrainRecord) else "part"
+        taken = self.desk.taken_names(sort, chosen.id)
         self.app.push_screen(Rename(chosen, taken), self._formed)
 
     def action_copy(self) -> None:
         chosen = self._chosen()
         if isinstance(chosen, TrainRecord):
-            self.app.push_screen(CopyTrain(chosen), self._formed)
+            taken = self.desk.taken_names("train")
+            self.app.push_screen(CopyTrain(chosen, taken), self._formed)
         elif chosen is not None:
             self._open_part(replace(chosen.part, name=""), None)
 

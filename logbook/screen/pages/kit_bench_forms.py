@@ -12,7 +12,6 @@ from logbook.screen.jobs import Job
 from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_typed import meant, number_typed
 from logbook.store.records import TRAIN_KINDS, TrainRecord
-from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -179,6 +178,7 @@ class KeepAsNew(Form[Job]):
                     "Name",
                     proposed,
                     hint="what you call it",
+                    check=desk.taken_names("train").refuse,
                     help="Your name for the train; no other train may have it.",
                     example="Long tube, reduced",
                 ),
@@ -197,7 +197,6 @@ class KeepAsNew(Form[Job]):
 
     def answer(self, values: dict[str, str]) -> Job:
         name, kind = values["name"], _train_kind(values["kind"])
-        self._refuse_taken(name)
         records = self._desk.view.parts
         ids = {each.part.name: each.id for each in records}
         wished = kit_draft.wishes(self._tried, name, ids)
@@ -210,15 +209,6 @@ class KeepAsNew(Form[Job]):
             return f"Kept: train {name}.{more}"
 
         return job
-
-    def _refuse_taken(self, name: str) -> None:
-        """Here, where what was put together is not lost yet. Raises BadInput."""
-        book = self._desk.book
-        trains = book.kit.trains(include_retired=True) if book is not None else ()
-        for each in trains:
-            if fold(each.train.name) == fold(name):
-                retired = " (retired)" if each.retired else ""
-                raise BadInput(f"There is a train called {each.train.name} already{retired}.")
 
 
 def _kind(draft: Train) -> str:

@@ -1,13 +1,12 @@
 """What the Kit page asks the book to do with whole trains and parts."""
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
+from logbook.store.names import ALL_FREE, TakenNames
 from logbook.store.records import PartRecord, TrainRecord
-from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -61,10 +60,9 @@ def rename(record: TrainRecord | PartRecord, name: str) -> Job:
 class Rename(Form[Job]):
     """What a train or a part is called from now on."""
 
-    def __init__(self, record: TrainRecord | PartRecord, taken: Sequence[str]) -> None:
+    def __init__(self, record: TrainRecord | PartRecord, taken: TakenNames) -> None:
         """taken -- names of the others of its sort."""
         self._record = record
-        self._taken = {fold(each): each for each in taken}
         super().__init__(
             f"Another name for {name_of(record)}",
             [
@@ -72,7 +70,7 @@ class Rename(Form[Job]):
                     "name",
                     "Name",
                     name_of(record),
-                    check=self._said,
+                    check=taken.refuse,
                     help="What it is called from now on, on the pages of old nights too.",
                     example="Native f/8",
                 )
@@ -80,12 +78,6 @@ class Rename(Form[Job]):
             "Past nights show the new name; the old one still finds it.",
             about=f"{'train' if isinstance(record, TrainRecord) else 'part'} {record.id}",
         )
-
-    def _said(self, typed: str) -> str:
-        taken = self._taken.get(fold(typed))
-        if taken is not None:
-            raise BadInput(f"{taken} is taken: choose another name")
-        return ""
 
     def answer(self, values: dict[str, str]) -> Job:
         if values["name"] == name_of(self._record):
@@ -96,7 +88,7 @@ class Rename(Form[Job]):
 class CopyTrain(Form[Job]):
     """A second train of the same parts under another name."""
 
-    def __init__(self, record: TrainRecord) -> None:
+    def __init__(self, record: TrainRecord, taken: TakenNames = ALL_FREE) -> None:
         self._record = record
         super().__init__(
             f"A copy of {record.train.name}",
@@ -105,6 +97,7 @@ class CopyTrain(Form[Job]):
                     "name",
                     "Name",
                     hint="what you call it",
+                    check=taken.refuse,
                     help="Your name for the copy; no other train may have it.",
                     example=f"{record.train.name} 2",
                 )

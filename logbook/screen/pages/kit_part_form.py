@@ -1,6 +1,6 @@
 """The form of a whole part: every quantity of its kind as stated and as measured, and the rest."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
@@ -30,8 +30,8 @@ from logbook.screen.pages.kit_typed import (
     read_stated,
     value_typed,
 )
+from logbook.store.names import ALL_FREE, TakenNames
 from logbook.store.records import PartRecord
-from logbook.text import fold
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -61,11 +61,15 @@ class PartForm(Form[Job]):
     KEEP_WORDS = "Enter next   ↑ ↓ PgUp PgDn   ctrl+o keep   Escape leave"
 
     def __init__(
-        self, part: Part, record: PartRecord | None, today: date, taken: Sequence[str] = ()
+        self,
+        part: Part,
+        record: PartRecord | None,
+        today: date,
+        taken: TakenNames = ALL_FREE,
     ) -> None:
         """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
-        self._taken = {fold(name) for name in taken}
+        self._taken = taken
         self._told = False  # the foot says what must not be written over at once
         self._record = record
         self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
@@ -93,6 +97,7 @@ class PartForm(Form[Job]):
             "name",
             "Name",
             part.name,
+            check=self._taken.refuse,
             help="Your name for the part; no other part may have it.",
             example="ring 25 A",
         )
@@ -239,9 +244,7 @@ class PartForm(Form[Job]):
 
     def together(self, values: dict[str, str]) -> Mapping[str, Remark]:
         """What cannot be of all that can be read so far."""
-        faults = list(check_part(self._part_of(values, only_readable=True)))
-        if fold(values["name"]) in self._taken:
-            faults.insert(0, Fault("name", "another part has this name"))
+        faults = check_part(self._part_of(values, only_readable=True))
         places = ((self._field_at_fault(fault), fault) for fault in faults)
         return {name: Remark(fault.words) for name, fault in places if name}
 

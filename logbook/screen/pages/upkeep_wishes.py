@@ -91,7 +91,7 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
     def action_add(self) -> None:
         from logbook.screen.kit_forms import NewPart
 
-        self.app.push_screen(NewPart(), self._begun)
+        self.app.push_screen(NewPart(self.desk.taken_names("part")), self._begun)
 
     def _begun(self, part: Part | None) -> None:
         if part is not None:
@@ -105,7 +105,7 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
         from logbook.screen.pages.kit_part_form import PartForm
 
         today = self.desk.local(self.desk.clock()).date()
-        taken = [each.part.name for each in self.desk.view.parts if each != record]
+        taken = self.desk.taken_names("part", record.id if record else None)
         self.app.push_screen(PartForm(part, record, today, taken), self.keep)
 
     def action_here(self) -> None:
