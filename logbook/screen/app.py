@@ -492,7 +492,7 @@ class LogbookApp(PagesApp):
 
         day = self.desk.local(step.made_utc)
         words = f"The last thing saved was “{step.words}”, on {day:%-d %b %Y}. Take it back?"
-        self.push_screen(Question(words, "take it back", "enter"), answered)
+        self.push_screen(Question(words, "take it back", "y"), answered)
 
     def action_redo(self) -> None:
         self.post_message(JobWanted(night_flow.do_again))

@@ -162,7 +162,7 @@ def _is_typed(message: Message | None) -> bool:
 
 def acts_anywhere(name: str) -> bool:
     """Keys that lead away: they never wait for what is read."""
-    return name == "escape" or name.startswith("ctrl+") or (name[0] == "f" and name[1:].isdigit())
+    return name == "escape" or name.startswith("ctrl+") or (name[:1] == "f" and name[1:].isdigit())
 
 
 def _is_waiting(pump: MessagePump) -> bool:

@@ -37,7 +37,7 @@ class Key:
 PAGES = ("choose", "night", "screws", "kit", "past", "upkeep")
 
 KEYS: tuple[Key, ...] = (
-    Key("help", "f1", "F1", "open_help", "Help", "This page: what every key does"),
+    Key("help", "f1", "F1", "open_help", "Help", "Help: what every key of this page does"),
     Key("choose", "f2", "F2", "turn_to('choose')", "Choose", "What is worth looking at tonight"),
     Key("night", "f3", "F3", "turn_to('night')", "Night", "The night in progress, line by line"),
     Key("screws", "f4", "F4", "turn_to('screws')", "Screws", "Star test and single screw turns"),

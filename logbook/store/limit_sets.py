@@ -3,6 +3,7 @@
 import uuid
 from collections.abc import Callable
 from datetime import datetime
+from typing import Final
 
 from sqlalchemy import func, insert, select
 from sqlalchemy.orm import Session
@@ -19,7 +20,7 @@ from logbook.store.names import Named, TakenNames
 from logbook.text import clean, fold
 
 NAME_LENGTH = 120
-_WHAT = "set"
+_WHAT: Final = "set"
 
 
 class LimitSets:

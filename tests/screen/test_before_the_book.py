@@ -260,7 +260,8 @@ async def test_a_line_waits_for_the_names_of_the_sky_too(book_path: Path, clock:
         assert "names of the sky" in it.said
         await it.pilot.press("enter")
         assert it.words("#waiting") == "1 line waits for the names of the sky."
-        assert it.timeline == ()
+        before = it.timeline
+        assert before == ()
         sky = it.app.desk.sky
         assert isinstance(sky, SlowSky)
         sky.read.set()

@@ -38,7 +38,7 @@ EFFECTS: dict[str, Callable[[OnScreen], bool]] = {
     "help": lambda s: top_sheet(s) == "HelpSheet",
     "form": lambda s: top_sheet(s) == "EntryForm",
     "begin": lambda s: top_sheet(s) == "EndNight",
-    "palette": lambda s: top_sheet(s) == "CommandPalette",
+    "palette": lambda s: top_sheet(s) == "Palette",
     "red": lambda s: s.app._red_filter.enabled,
     "far": lambda s: top_sheet(s) == "FarView",
     "undo": lambda s: len(s.timeline) == 1,

@@ -38,7 +38,7 @@ async def test_f8_by_day_asks_before_it_takes_back_what_is_old(tmp_path: Path) -
         await it.press("escape")
         assert [each.content.text for each in it.book.timeline.of_night(None)] == [UPKEEP]
         await it.press("f8")
-        await it.press("enter")
+        await it.press("y")
         assert it.book.timeline.of_night(None) == ()
         assert f"Taken back: {UPKEEP}" in it.said
         await it.press("ctrl+y")
