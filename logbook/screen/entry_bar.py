@@ -45,12 +45,19 @@ class EntryInput(LineInput):
         Binding("tab", "complete", "Complete the word", show=False),
         Binding("up", "recall", "Last line again", show=False),
         Binding("escape", "leave", "Clear; then back to the page", show=False),
+        # What Enter becomes while the terminal is not yet the program's, as right after the start.
+        Binding("ctrl+j", "submit", "Enter", show=False),
     ]
 
     def __init__(self, bar: "EntryBar") -> None:
         super().__init__(id="line", max_length=LONGEST_TYPED, select_on_focus=False)
         self.cursor_blink = False
         self._bar = bar
+
+    async def _on_key(self, event: events.Key) -> None:
+        if event.key not in ("enter", "ctrl+j"):
+            self._bar.edits_line(types=event.is_printable)
+        await super()._on_key(event)
 
     async def action_submit(self) -> None:
         self._bar.enter_typed()
@@ -128,6 +135,7 @@ class EntryBar(Vertical):
         self._is_slow = False  # what is on its way takes long
         self._not_taken = ""  # of what was pasted
         self._no_draft = ""  # why what is typed is not on disk yet
+        self._is_offered = False  # the line came by itself: what is typed isn't joined to it
         self._outcome = ""  # the words above the line, as far as they say what became of something
 
     def compose(self) -> ComposeResult:
@@ -220,6 +228,7 @@ class EntryBar(Vertical):
         if typed is not None:
             self._arrived()
             self._put_back(typed)
+            self._is_offered = True
         self.say(words, bold=True)
 
     @property
@@ -238,6 +247,7 @@ class EntryBar(Vertical):
         self._begin_reading()
         if not self.line.value.strip():
             self._next_to_line()
+            self._is_offered = False  # it was half typed: what is typed goes on with it
         self._changed_queue()
 
     def objects_known(self) -> None:
@@ -275,6 +285,15 @@ class EntryBar(Vertical):
         with self.prevent(Input.Changed):
             self.restore(text)
         self._changed_queue()
+
+    def edits_line(self, *, types: bool) -> None:
+        """A key goes to the line. A letter begins a line of its own: it isn't joined to one that
+        came to the line by itself; that one waits again. Any other key edits the one that came.
+        """
+        if self._is_offered and types and self.line.value:
+            self._queue.waiting.insert(0, self.line.value)
+            self._put_on_line("")
+        self._is_offered = False
 
     def _changed_queue(self) -> None:
         self._show_waiting()
@@ -345,7 +364,7 @@ class EntryBar(Vertical):
     def enter_typed(self) -> None:
         """Enter was pressed: the line goes on its way, and the next that waits comes to it."""
         typed = self.line.value
-        self._not_taken = ""
+        self._not_taken, self._is_offered = "", False
         if not typed.strip():
             self._next_to_line()
         elif self._queue.on_its_way or not self._can_read:
@@ -374,6 +393,7 @@ class EntryBar(Vertical):
 
     def _next_to_line(self) -> None:
         self._put_on_line(self._queue.next_waiting())
+        self._is_offered = bool(self.line.value)
         if self.line.value:
             self._show(self._understand())
 

@@ -275,6 +275,25 @@ async def test_nothing_typed_after_a_line_that_failed_is_lost(
         await wait_for_draft(screen)
 
 
+async def test_what_is_typed_is_never_joined_to_a_line_that_came_by_itself(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise NotWritten("Not written: the disk is full. What was typed is still here.")
+
+    async with opened(book_path, clock, "night") as screen:
+        monkeypatch.setattr(Timeline, "keep", full)
+        await typed_while_the_disk_is_slow(screen, ("note one",), "")
+        assert screen.line == "note one"
+        monkeypatch.undo()
+        await screen.press(*"note", "space", *"two", "enter")
+        assert [each.content.text for each in screen.timeline] == ["note two"]
+        assert screen.line == "note one"
+        await screen.press("end", "space", *"more", "ctrl+j")
+        texts = [each.content.text for each in screen.timeline]
+        assert texts == ["note two", "note one more"]
+
+
 async def test_lines_entered_while_the_disk_is_slow_happened_at_their_enter(
     book_path: Path, clock: Clock
 ) -> None:
