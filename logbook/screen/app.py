@@ -541,8 +541,10 @@ class LogbookApp(PagesApp):
         if self.desk.writer is None:
             self._window.close()
         else:
-            with suppress(NotWritten):  # closed already; the lock goes with the program
+            try:
                 self.desk.writer.when_idle(self._window.close)
+            except NotWritten:  # the writer is closed already
+                self._window.close()
 
     async def action_quit(self) -> None:
         """Leave. A book that was refused and never opened is told by the exit code."""

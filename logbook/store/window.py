@@ -5,6 +5,7 @@ the program ends, however it ends. A process number would not do: after a restar
 another program has it.
 """
 
+import os
 import sys
 from contextlib import suppress
 from pathlib import Path
@@ -23,16 +24,16 @@ class Window:
     def __init__(self) -> None:
         self.name = uuid4().hex
         self._path = _folder() / self.name
-        self._descriptor: IO[bytes] | None = None
+        self._descriptor: int | None = None  # a plain one: its lock may end with the program
         with suppress(OSError):  # without a lock another start takes over what is typed here
             self._path.parent.mkdir(parents=True, exist_ok=True)
-            self._descriptor = self._path.open("xb")
+            self._descriptor = os.open(self._path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
             _lock(self._descriptor)
 
     def close(self) -> None:
         """Let the next start take over what is still half typed here."""
         if self._descriptor is not None:
-            self._descriptor.close()
+            os.close(self._descriptor)
             _remove(self._path)
         self._descriptor = None
 
@@ -62,7 +63,7 @@ def _remove(path: Path) -> None:
         path.unlink()
 
 
-def _lock(opened: IO[bytes]) -> None:
+def _lock(opened: IO[bytes] | int) -> None:
     """Lock a file until it is closed. Raises BlockingIOError where another has locked it."""
     if sys.platform != "win32":
         fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)

@@ -161,7 +161,7 @@ async def test_frames_come_in_while_the_owner_types(
         assert len(it.timeline) == 2
         assert "21:30 4 × 180 s Ha" in it.page
         assert "! pixel: 9 µm in the frames" in it.words("#night-frames")
-        await it.press("escape", "f", "w")
+        await it.press("escape", "escape", "f", "w")
         assert it.app.screen.query_one("#frames-said").visible
         await it.press("escape")
         assert it.app.query_one(FrameLine).watched is None

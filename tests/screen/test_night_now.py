@@ -58,7 +58,8 @@ async def test_plus_counts_the_last_frames_up_and_keeps_the_old_count(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "night") as it:
-        await it.press("escape", "+")
+        await it.press("escape")
+        await it.yes("+")
         assert "nothing to count up" in it.said
         await it.enter("start m31")
         await it.enter("4/30 x 180s Ha; first of the night")
@@ -133,7 +134,7 @@ async def test_an_entry_of_last_night_moves_there_and_f8_brings_it_back(
         assert "There is no night of 2025-01-01" in " ".join(it.words("#said-night").split())
         form.query_one("#field-night", Input).value = f"{EVENING:%Y-%m-%d}"
         form.query_one("#field-at", Input).value = "23:10"
-        await it.press("ctrl+o")
+        await it.press("ctrl+o", "y")
         assert f"Moved to the night of {EVENING:%Y-%m-%d}" in it.said
         assert not it.timeline
         (there,) = it.book.timeline.of_night(it.book.nights.on(EVENING.date()).id)

@@ -187,24 +187,24 @@ CAMERA = Part("Small Chip", "camera")
         (replace(CAMERA, price=-1), "price: a price is 0 or more"),
         (CAMERA.with_number("pixel_um", 0), "pixel 0 is not possible: 0.5 to 100 µm"),
         (CAMERA.with_number("width_px", 0), "sensor width 0 is not possible: 1 to 100000 px"),
-        (CAMERA.with_number("aperture_mm", 100), "aperture mm: a camera has no aperture mm"),
+        (CAMERA.with_number("aperture_mm", 100), "aperture_mm: a camera has no aperture mm"),
         (CAMERA.with_number("pixel_um", 3, on="last week"), "last week is no date"),
         (CAMERA.with_number("pixel_um", 3, basis="guessed"), "whether it was stated or measured"),
         (
             CAMERA.with_number("pixel_um", 0).with_number("width_px", 0),
-            "pixel um: pixel 0 is not possible: 0.5 to 100 µm; width px: sensor width 0",
+            "pixel: pixel 0 is not possible: 0.5 to 100 µm; sensor width: sensor width 0",
         ),
         (
             replace(CAMERA, values=(Value("pixel_um", "stated"),)),
-            "pixel um is either a number or words",
+            "pixel is either a number or words",
         ),
         (
             replace(CAMERA, values=(Value("sky_side_thread", "stated", 42.0),)),
-            "sky side thread: say it in words",
+            "thread, sky side: say it in words",
         ),
         (
             replace(CAMERA, values=(Value("pixel_um", "stated", 3.0),) * 2),
-            "pixel um: stated twice",
+            "pixel: stated twice",
         ),
     ],
 )
