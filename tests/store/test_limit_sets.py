@@ -46,7 +46,7 @@ def test_a_set_is_edited_under_its_name_in_any_case(book: Book) -> None:
 def test_a_set_is_renamed_and_a_taken_name_refused(book: Book) -> None:
     book.limit_sets.rename(PRESETS[1].name, "my faint ones")
     assert names(book)[1] == "my faint ones"
-    with pytest.raises(BadInput, match="already"):
+    with pytest.raises(BadInput, match="is taken"):
         book.limit_sets.rename("my faint ones", PRESETS[0].name)
     with pytest.raises(NotFound):
         book.limit_sets.rename("no such set", "other")

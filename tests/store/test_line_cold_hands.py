@@ -55,7 +55,7 @@ UNDERSTOOD = (
     ("m81 20x180 Ha", "frames", "20 × 180 s Ha (1 h 00 min)"),
     ("20x180 Ha m81", "frames", "20 × 180 s Ha (1 h 00 min)"),
     ("25x300 ha g120", "frames", "25 × 300 s Ha, gain 120 (2 h 05 min)"),
-    ("5 x 30s iso 800", "frames", "5 × 30 s, gain 800 (2 min)"),
+    ("5 x 30s iso 800", "frames", "5 × 30 s, gain 800 (3 min)"),
     # A film of the Moon does not take the filter of the galaxy before it.
     ("120fps for 60s gain 300", "frames", "7200 × 8.333 ms, gain 300, 120 a second"),
     ("A tighten 1/8", "turn", "A tightened 1/8 turn"),
