@@ -53,7 +53,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _unforeseen(error: Exception, options: argparse.Namespace) -> int:
     """Keep the details in a file and say one line; where the book is damaged, that is why."""
     from logbook.report.crash import crash_words, write_crash_log
-    from logbook.store.opening import chosen_book_path
+    from logbook.store.book_state import chosen_book_path
     from logbook.store.soundness_cells import damage_at
 
     damaged = "" if getattr(options, "demo", False) else damage_at(chosen_book_path(options.book))
@@ -96,7 +96,7 @@ def _red_option(command: argparse.ArgumentParser, *, default: bool | str) -> Non
 
 def _screen(options: argparse.Namespace) -> int:
     from logbook.screen.run import run
-    from logbook.store.opening import chosen_book_path
+    from logbook.store.book_state import chosen_book_path
 
     return run(chosen_book_path(options.book), red=options.red)
 

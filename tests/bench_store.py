@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
 
+from logbook.store.book_state import look
 from sqlalchemy import insert
 
 from logbook.kit.parts import Part
@@ -22,7 +23,7 @@ from logbook.sky.place import Site
 from logbook.store import models, sqlite
 from logbook.store.book import Book
 from logbook.store.holdings import Holdings
-from logbook.store.opening import look, make_book, open_book
+from logbook.store.opening import make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy
 
 FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)

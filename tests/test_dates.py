@@ -218,7 +218,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             night = book.nights.start(site.id, None, "", evening)
             book.timeline.keep(night.id, NewEntry("note", evening, f"calm on the {day}."))
             book.nights.end(night.id, evening + timedelta(hours=4))
-    monkeypatch.setattr("logbook.store.opening.now_utc", lambda: NOW)
+    monkeypatch.setattr("logbook.store.book_state.now_utc", lambda: NOW)
     return made
 
 

@@ -62,7 +62,7 @@ def book_options(
 
 def book_path(options: argparse.Namespace) -> Path:
     """The book meant; for the demo season a fresh copy that nothing else uses."""
-    from logbook.store.opening import chosen_book_path
+    from logbook.store.book_state import chosen_book_path
 
     if not getattr(options, "demo", False):
         return chosen_book_path(options.book)

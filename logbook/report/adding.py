@@ -6,6 +6,7 @@ from logbook.errors import BadInput
 from logbook.report.choosing import last_site, last_train
 from logbook.sky.clock import night_date, zone_of
 from logbook.store.around import gathered, telescope_of
+from logbook.store.book_state import now_utc
 from logbook.store.line import understand
 from logbook.store.line_around import Surroundings
 from logbook.store.night_context import (
@@ -13,7 +14,6 @@ from logbook.store.night_context import (
     read_night_context,
     understand_in,
 )
-from logbook.store.opening import now_utc
 from logbook.store.records import LATEST_TURNS
 from logbook.store.save_line import save_line
 from logbook.store.targets import complete_target, find_target

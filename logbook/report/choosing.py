@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from logbook.dates import read_date
 from logbook.errors import NotFound
 from logbook.sky.clock import night_date, zone_of
-from logbook.store import opening
+from logbook.store import book_state
 from logbook.store.line_times import zone_named
 
 if TYPE_CHECKING:
@@ -46,11 +46,11 @@ def chosen_train(book: Book, name: str | None) -> TrainRecord | None:
 
 def chosen_date(typed: str, site: SiteRecord) -> date:
     """The date of the evening meant, by the site's clock. Raises BadInput."""
-    tonight = night_date(opening.now_utc(), zone_of(site.site.time_zone))
+    tonight = night_date(book_state.now_utc(), zone_of(site.site.time_zone))
     return read_date(typed, tonight, ahead=True)
 
 
 def tonight_of(book: Book) -> date:
     """The date of the night it is now at the site chosen last; without a site, in UTC."""
     site = last_site(book, book.sites.all())
-    return night_date(opening.now_utc(), zone_named(site.site.time_zone) if site else UTC)
+    return night_date(book_state.now_utc(), zone_named(site.site.time_zone) if site else UTC)

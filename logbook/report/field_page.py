@@ -16,7 +16,8 @@ _LEAST_DRAWN = 0.05  # elongation from which a direction is drawn
 def print_fields(paths: Sequence[Path], *, scale_arcsec_px: float | None, as_json: bool) -> None:
     """Measure the stars of every frame. Raises BadInput where the scale cannot be."""
     from logbook.startest.field_map import measure_field
-    from logbook.startest.picture import PictureRefused, read_picture, shown_name
+    from logbook.startest.picture import PictureRefused, shown_name
+    from logbook.startest.read_picture import read_picture
 
     items = []
     for path in paths:

@@ -54,7 +54,8 @@ def star_picture(picture: StarPicture, folder: Path | None) -> Embedded:
     from PIL import Image
 
     from logbook.startest.overlay import overlay
-    from logbook.startest.picture import PictureRefused, read_picture
+    from logbook.startest.picture import PictureRefused
+    from logbook.startest.read_picture import read_picture
 
     path = _place(picture.path, folder)
     _refuse_odd_file(path)

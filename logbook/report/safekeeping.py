@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 from logbook.errors import BookRefused, NoBook, NotWritten
-from logbook.store import copies, opening, swapping
+from logbook.store import book_state, copies, opening, swapping
 from logbook.store.book import Book
 
 
@@ -36,7 +36,7 @@ def bring_in(folder: Path, path: Path) -> None:
 def back_up(path: Path, to: str | None) -> None:
     """Make a checked copy of the book."""
     _refuse_no_book(path)
-    print(copies.back_up(path, _target(to) if to else None, opening.now_utc()))
+    print(copies.back_up(path, _target(to) if to else None, book_state.now_utc()))
     _say("checked: the copy is sound")
 
 
@@ -59,7 +59,7 @@ def check(book: Book) -> int:
     for each in found:
         print(f"{'DAMAGED' if each.is_damage else 'odd'}: {each.words}")
     if any(each.is_damage for each in found):
-        _say(opening.damaged_words(book.path, "see above"))
+        _say(book_state.damaged_words(book.path, "see above"))
         return BookRefused.exit_code
     print(f"{book.path} is sound." + (" The lines above look odd, and are kept." if found else ""))
     return 0
@@ -70,7 +70,7 @@ def restore(path: Path, copy: str | None) -> None:
     if copy is None:
         _list_copies(path)
         return
-    aside = copies.restore(path, Path(copy).expanduser().absolute(), opening.now_utc())
+    aside = copies.restore(path, Path(copy).expanduser().absolute(), book_state.now_utc())
     print(path)
     if aside is not None:
         _say(swapping.aside_words(aside))
@@ -88,8 +88,8 @@ def _list_copies(path: Path) -> None:
 
 
 def _refuse_no_book(path: Path) -> None:
-    state = opening.look(path)
-    if state.condition is opening.Condition.MISSING:
+    state = book_state.look(path)
+    if state.condition is book_state.Condition.MISSING:
         raise NoBook(state.words)
     if not state.opens:
         raise BookRefused(state.words)

@@ -29,7 +29,7 @@ from logbook.screen.key_line import KeyLine
 from logbook.screen.key_pump import KeyByKey
 from logbook.screen.keys import KEYS
 from logbook.screen.live_sheet import LiveSheet
-from logbook.screen.messages import SkyFailed, SkyReady, SkyWanted, TrackReady
+from logbook.screen.messages import RedrawWanted, SkyFailed, SkyReady, SkyWanted, TrackReady
 from logbook.screen.modal import Palette
 from logbook.screen.page import Page
 from logbook.screen.pages import make_page
@@ -194,6 +194,7 @@ class PagesApp(TellsFailures, KeyByKey[int]):
             page.take_focus()
         self.query_one(KeyLine).mark(name)
 
+    @on(RedrawWanted)
     def redraw(self) -> None:
         """Draw everything from the desk."""
         for bar in self.query(EntryBar):

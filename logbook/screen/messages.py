@@ -100,6 +100,10 @@ class BookChanged(Message):
         self.view = view
 
 
+class RedrawWanted(Message):
+    """The snapshot is another one now: everything is to be drawn from it."""
+
+
 class SkyWanted(Message):
     """Another night, site or limit was asked for."""
 

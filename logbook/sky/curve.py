@@ -7,13 +7,13 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.sky import earth
+from logbook.sky.airmass import airmass
 from logbook.sky.arrays import Floats
 from logbook.sky.catalogue import SkyObject
 from logbook.sky.field_rotation import parallactic_deg, rotation_deg_h
 from logbook.sky.frame import SkyFrame, sky_frame
 from logbook.sky.night import Night
 from logbook.sky.place import Site, horizon_altitude_deg
-from logbook.sky.scoring import airmass
 
 # Unit vectors (n, 3) in a frame's axes at instants (n).
 DirectionsAt = Callable[[SkyFrame, Floats], Floats]

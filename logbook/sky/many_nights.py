@@ -7,10 +7,10 @@ from datetime import date, datetime
 import numpy as np
 
 from logbook.sky import earth
+from logbook.sky.airmass import airmass
 from logbook.sky.clock import night_span, zone_of
 from logbook.sky.frame import sky_frame
 from logbook.sky.place import Site
-from logbook.sky.scoring import airmass
 
 _J2000_DAY = date(2000, 1, 1).toordinal()  # its noon is the epoch
 _DARK_SINE = float(np.sin(np.radians(18.0)))

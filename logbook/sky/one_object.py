@@ -6,6 +6,7 @@ from datetime import date, datetime
 import numpy as np
 
 from logbook.sky import earth, moonlit_sky
+from logbook.sky.airmass import airmass
 from logbook.sky.almanac import night_and_frame
 from logbook.sky.arrays import Floats
 from logbook.sky.catalogue import SkyObject
@@ -18,7 +19,6 @@ from logbook.sky.intervals import Interval, total_hours
 from logbook.sky.limits import Limits
 from logbook.sky.night import Night
 from logbook.sky.place import Site
-from logbook.sky.scoring import airmass
 from logbook.sky.visibility import SIDEREAL_DAY, spans_mjd
 
 BEST_HOURS = 2.0  # the stretch called the best is so long, or the window where that is shorter

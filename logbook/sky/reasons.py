@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from logbook.sky import scoring
+from logbook.sky.airmass import airmass
 from logbook.sky.ranking import Ranking
 from logbook.sky.targets import Renown
 
@@ -53,7 +53,7 @@ def _hours(ranking: Ranking, row: int) -> str:
 
 def _altitude(ranking: Ranking, row: int) -> str:
     highest = float(ranking.windows.max_altitude_deg[row])
-    return f"up to {highest:.0f}°, airmass {float(scoring.airmass(highest)):.2f}"
+    return f"up to {highest:.0f}°, airmass {float(airmass(highest)):.2f}"
 
 
 def _moonlight(ranking: Ranking, row: int) -> str:

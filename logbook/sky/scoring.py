@@ -7,6 +7,7 @@ object). The curves are common practice without a source and are written out as 
 import numpy as np
 
 from logbook.sky import moonlit_sky
+from logbook.sky.airmass import airmass
 from logbook.sky.arrays import Floats
 from logbook.sky.framing import fill_worth
 from logbook.sky.moonlight import MoonView
@@ -19,12 +20,6 @@ UNKNOWN_SIZE = 0.2
 def hours_factor(hours: Floats, dark_hours: float) -> Floats:
     """Share of a full evening's work, or of the whole darkness where that is shorter."""
     return np.clip(hours / min(ENOUGH_HOURS, max(dark_hours, 0.1)), 0.0, 1.0)
-
-
-def airmass(altitude_deg: Floats | float) -> Floats:
-    """Air looked through, 1 at the zenith. Source: Pickering 2002, DIO 12:1, p. 20."""
-    altitude = np.maximum(np.asarray(altitude_deg, dtype=np.float64), 0.0)
-    return np.asarray(1.0 / np.sin(np.radians(altitude + 244.0 / (165.0 + 47.0 * altitude**1.1))))
 
 
 def altitude_factor(max_altitude_deg: Floats) -> Floats:

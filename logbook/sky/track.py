@@ -10,13 +10,13 @@ from datetime import date, datetime, timedelta
 import numpy as np
 
 from logbook.sky import earth
+from logbook.sky.airmass import airmass
 from logbook.sky.almanac import night_and_frame
 from logbook.sky.arrays import Floats
 from logbook.sky.curve import altitude_azimuth_deg
 from logbook.sky.frame import SkyFrame
 from logbook.sky.moving import Mover
 from logbook.sky.place import Site
-from logbook.sky.scoring import airmass
 from logbook.sky.skyline import Skyline
 
 _STEP = timedelta(minutes=2)

@@ -15,7 +15,8 @@ from logbook.startest.doubts import (
     whole_picture,
 )
 from logbook.startest.finding import Cut, cut_out, find
-from logbook.startest.picture import Picture, PictureRefused, read_picture, shown_name
+from logbook.startest.picture import Picture, PictureRefused, shown_name
+from logbook.startest.read_picture import read_picture
 from logbook.startest.ring import Ring, first_look, fit_ring, smoothed
 from logbook.startest.seen import FAIR_FROM, Circle, StarMeasure
 

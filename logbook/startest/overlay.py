@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from logbook.startest.picture import Picture, PictureRefused, Pixels, read_picture
+from logbook.startest.picture import Picture, PictureRefused, Pixels
+from logbook.startest.read_picture import read_picture
 from logbook.startest.seen import Circle, StarMeasure
 
 _REACH = 1.5  # radii shown to each side of the disc

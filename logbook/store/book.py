@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.store import opening
+from logbook.store import book_state
 from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
 from logbook.store.file_check import damage
@@ -102,7 +102,7 @@ class Book:
                 found = "; ".join(damage(connection))
         except (sqlite3.Error, UnicodeDecodeError) as error:
             found = str(error)
-        return opening.damaged_words(self.path, found) if found else ""
+        return book_state.damaged_words(self.path, found) if found else ""
 
     def newest_unit_id(self) -> int:
         """The mark that `news_since` counts from; 0 if nothing was saved yet."""

@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.store import opening
+from logbook.store import book_state, opening
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -19,17 +19,17 @@ class BookSource:
 
     path: Path
     demo: bool = False
-    clock: Callable[[], datetime] = opening.now_utc
+    clock: Callable[[], datetime] = book_state.now_utc
 
     def is_missing(self) -> bool:
         """Whether nothing lies where the book belongs, so that one may be made there."""
         if self.demo or self.path.is_symlink():  # a link stands for a stick that is out
             return False
-        return opening.look(self.path).condition is opening.Condition.MISSING
+        return book_state.look(self.path).condition is book_state.Condition.MISSING
 
     def is_first_start(self) -> bool:
         """Whether there is no book yet, nor a copy of one: one has to be made first."""
-        return self.is_missing() and opening.last_sound_copy(self.path) is None
+        return self.is_missing() and book_state.last_sound_copy(self.path) is None
 
     def newest_copy(self, passed_over: Collection[Path] = ()) -> "Copy | None":
         """The newest copy that looks sound, of a book that is lost."""

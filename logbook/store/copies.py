@@ -14,7 +14,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from logbook.errors import BadInput, BookRefused, NotWritten
-from logbook.store import files, opening, sqlite, swapping
+from logbook.store import book_state, files, sqlite, swapping
 from logbook.store.file_check import damage
 from logbook.store.place import ReadablePlace
 
@@ -41,10 +41,10 @@ def back_up(path: Path, target: Path | None, now_utc: datetime) -> Path:
     target -- a file that isn't there yet or a folder; None for the folder of copies beside the
     book. Raises BadInput if the target is taken, NotWritten, BookRefused if the copy isn't sound.
     """
-    to = opening.copies_folder(path) if target is None else target
+    to = book_state.copies_folder(path) if target is None else target
     names: Iterable[Path] = [to]
     if target is None or target.is_dir():
-        to = to / f"{path.stem} {now_utc.strftime(opening.STAMP)}.db"
+        to = to / f"{path.stem} {now_utc.strftime(book_state.STAMP)}.db"
         names = files.numbered(to)
     elif not files.is_free(to):
         raise _taken(to)
@@ -67,7 +67,7 @@ def back_up_night(path: Path, night: date, *, go_on: Callable[[], bool] = sqlite
     It is given up after two minutes, and once `go_on` says no.
     """
     until = time.monotonic() + NIGHT_COPY_WITHIN_S
-    to = opening.copies_folder(path) / f"{path.stem} night of {night.isoformat()}.db"
+    to = book_state.copies_folder(path) / f"{path.stem} night of {night.isoformat()}.db"
     _make_folder(to.parent)
 
     def in_time() -> bool:
@@ -75,11 +75,13 @@ def back_up_night(path: Path, night: date, *, go_on: Callable[[], bool] = sqlite
 
     with sqlite.copied_beside(path, to, go_on=in_time) as part:
         if files.logs_of(to):  # somebody opened that copy as a book, and may have written in it
-            swapping.put_in_place(part, to, opening.aside_name(to, to.parent, opening.now_utc()))
+            swapping.put_in_place(
+                part, to, book_state.aside_name(to, to.parent, book_state.now_utc())
+            )
         else:
             os.replace(part, to)
             files.sync_folder(to.parent)
-    for old in out_of_date(sorted(opening.copies_folder(path).glob("*.db"))):
+    for old in out_of_date(sorted(book_state.copies_folder(path).glob("*.db"))):
         if files.logs_of(old):
             continue
         with suppress(OSError):
@@ -115,14 +117,14 @@ def _make_folder(folder: Path) -> None:
 
 def copies_of(path: Path) -> tuple[Copy, ...]:
     """The copies beside the book at `path` and the books that a copy replaced, newest first."""
-    folder = opening.copies_folder(path)
+    folder = book_state.copies_folder(path)
     found = (_copy_at(each) for ending in ("*.db", "*.old") for each in folder.glob(ending))
     return tuple(sorted(found, key=lambda each: each.made_utc, reverse=True))
 
 
 def _copy_at(path: Path) -> Copy:
     made = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-    state = opening.look(path)
+    state = book_state.look(path)
     if not state.opens:
         return Copy(path, made, words=state.words)
     try:
@@ -151,7 +153,7 @@ def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
             _read_copy(copy, part, path)
             if real.exists():
                 part.chmod(real.stat().st_mode & 0o777)
-            name = opening.aside_name(path, opening.copies_folder(path), now_utc)
+            name = book_state.aside_name(path, book_state.copies_folder(path), now_utc)
             aside = swapping.put_in_place(part, real, name)
     except OSError as error:
         raise NotWritten(f"Nothing was put back at {path}: {error.strerror or error}.") from error
@@ -160,12 +162,12 @@ def restore(path: Path, copy: Path, now_utc: datetime) -> Path | None:
 
 
 def _refuse_copy(real: Path, copy: Path) -> None:
-    state = opening.look(copy)
-    if state.condition is opening.Condition.MISSING:
+    state = book_state.look(copy)
+    if state.condition is book_state.Condition.MISSING:
         raise BadInput(
             f"Nothing was put back: there is no copy at {copy}. `logbook restore` alone lists them."
         )
-    if state.condition is opening.Condition.DAMAGED:
+    if state.condition is book_state.Condition.DAMAGED:
         raise BookRefused(f"Nothing was put back: {state.words}")
     if not state.opens:
         raise BadInput(f"Nothing was put back: {state.words}")

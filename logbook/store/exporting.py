@@ -15,7 +15,7 @@ from sqlalchemy import Table
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotWritten
-from logbook.store import files, opening
+from logbook.store import book_state, files
 from logbook.store.engine import Sessions
 from logbook.store.frames_table import write_frames_table
 from logbook.store.schema_words import HOW, described
@@ -83,7 +83,7 @@ def _write_book(session: Session, path: Path) -> dict[str, int]:
     counts: dict[str, int] = {}
     with files.replacing(path) as out:
         out.write(f'{{"format": {json.dumps(FORMAT)}, "version": {VERSION},\n')
-        out.write(f'"revision": {json.dumps(opening.HEAD)},\n"tables": {{')
+        out.write(f'"revision": {json.dumps(book_state.HEAD)},\n"tables": {{')
         for place, table in enumerate(tables()):
             names = json.dumps([column.name for column in table.columns])
             out.write(f"{',' if place else ''}\n{json.dumps(table.name)}: ")
@@ -113,7 +113,7 @@ def _write_schema(path: Path) -> None:
     told = {
         "format": FORMAT,
         "version": VERSION,
-        "revision": opening.HEAD,
+        "revision": book_state.HEAD,
         "how": HOW,
         "tables": {table.name: described(table) for table in tables()},
     }

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Table, insert
 from sqlalchemy.exc import IntegrityError
 
 from logbook.errors import BadInput, NotWritten
-from logbook.store import opening
+from logbook.store import book_state, opening
 from logbook.store.exporting import BOOK_FILE, FORMAT, VERSION
 from logbook.store.table_rows import tables, typed_value
 from logbook.store.upgrading import fill_with
@@ -18,7 +18,7 @@ from logbook.text import clean
 _ROWS_AT_ONCE = 2000
 
 
-def import_book(folder: Path, path: Path, *, say: Callable[[str], None] = opening.unsaid) -> int:
+def import_book(folder: Path, path: Path, *, say: Callable[[str], None] = book_state.unsaid) -> int:
     """Make the book that was exported to `folder` at `path`; how many rows it has.
 
     say -- gets words about what lay in the way and was moved aside.
@@ -41,7 +41,7 @@ def import_book(folder: Path, path: Path, *, say: Callable[[str], None] = openin
 
     with opening.made_whole(path, say) as part:
         try:
-            fill_with(part, opening.APPLICATION_ID, rows)
+            fill_with(part, book_state.APPLICATION_ID, rows)
         except NotWritten as error:
             why = getattr(error.__cause__, "orig", error.__cause__)
             raise NotWritten(
@@ -67,13 +67,13 @@ def _read(folder: Path) -> Mapping[str, Any]:
         raise BadInput(f"{path} is not whole: export the book again ({error}).") from error
     if not isinstance(content, dict) or content.get("format") != FORMAT:
         raise BadInput(f"{path} is no export of this program.")
-    if content.get("version") != VERSION or str(content.get("revision", "")) > opening.HEAD:
+    if content.get("version") != VERSION or str(content.get("revision", "")) > book_state.HEAD:
         raise BadInput(f"{path} was written by a newer program: import it with that one.")
     found = content.get("tables")
     if not isinstance(found, dict):
         raise BadInput(f"{path} is not whole, it has no tables: export the book again.")
     _refuse_unknown(path, found)
-    if content.get("revision") == opening.HEAD:
+    if content.get("revision") == book_state.HEAD:
         _refuse_incomplete(path, found, content.get("rows"))
     return found
 

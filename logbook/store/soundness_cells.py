@@ -14,7 +14,7 @@ from pathlib import Path
 from sqlalchemy import Boolean, Column, Date, Float, Integer, Table
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 
-from logbook.store import opening, sqlite
+from logbook.store import book_state, sqlite
 from logbook.store.file_check import damage
 from logbook.store.instants import UtcDateTime
 from logbook.store.models import Base
@@ -69,19 +69,19 @@ def damage_at(path: Path) -> str:
 
     Asked when something failed for no known reason: a damaged book may be why.
     """
-    state = opening.look(path)
-    if state.condition is opening.Condition.DAMAGED or not state.opens:
-        return state.words if state.condition is opening.Condition.DAMAGED else ""
+    state = book_state.look(path)
+    if state.condition is book_state.Condition.DAMAGED or not state.opens:
+        return state.words if state.condition is book_state.Condition.DAMAGED else ""
     try:
         with ReadablePlace.left_alone(path) as place, closing(place.connect()) as connection:
-            is_current = state.condition is opening.Condition.CURRENT
+            is_current = state.condition is book_state.Condition.CURRENT
             cells = unreadable_cells(connection) if is_current else ()
             found = next(chain(damage(connection), cells), "")
     except (sqlite3.Error, UnicodeDecodeError) as error:
         found = str(error) if sqlite.is_damage(error) else ""
     except OSError:
         return ""
-    return opening.damaged_words(path, found) if found else ""
+    return book_state.damaged_words(path, found) if found else ""
 
 
 def _in_table(connection: sqlite3.Connection, table: Table) -> Iterator[str]:

@@ -16,7 +16,7 @@ from sqlalchemy.pool import StaticPool
 
 import logbook
 from logbook.errors import BookRefused, NotWritten
-from logbook.store import opening, sqlite
+from logbook.store import book_state, sqlite
 from logbook.store.models import BookRow
 
 
@@ -103,12 +103,12 @@ def _upgrade_under_lock(
     path: Path, raw: sqlite3.Connection, connection: Connection, copies: Path | None
 ) -> None:
     revision = _revision(raw)
-    if revision >= opening.HEAD:  # another program was quicker
+    if revision >= book_state.HEAD:  # another program was quicker
         return
     if copies is not None:
         copies.mkdir(parents=True, exist_ok=True)
-        day = datetime.now(UTC).strftime(opening.STAMP)
-        sqlite.back_up(path, copies / f"{path.stem} {day} before {opening.HEAD}.db")
+        day = datetime.now(UTC).strftime(book_state.STAMP)
+        sqlite.back_up(path, copies / f"{path.stem} {day} before {book_state.HEAD}.db")
     command.upgrade(migration_config(connection), "head")
     broken = raw.execute("PRAGMA foreign_key_check").fetchone()
     if broken is not None:

@@ -7,11 +7,11 @@ import pytest
 from astropy.coordinates import AltAz, EarthLocation, SkyCoord, get_body
 from astropy.time import Time
 
+from logbook.sky.airmass import airmass
 from logbook.sky.almanac import night
 from logbook.sky.many_nights import dark_hours, object_through
 from logbook.sky.observer import stay_offline
 from logbook.sky.place import Site
-from logbook.sky.scoring import airmass
 
 PLACES = (
     Site("middle north", 52.0, -3.7, 300.0, "Europe/London"),

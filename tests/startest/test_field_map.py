@@ -19,7 +19,8 @@ from logbook.startest.field_map import measure_field
 from logbook.startest.field_seen import FieldMap
 from logbook.startest.field_stars import FWHM_PER_SIGMA, field_stars
 from logbook.startest.field_words import toward
-from logbook.startest.picture import Picture, read_picture
+from logbook.startest.picture import Picture
+from logbook.startest.read_picture import read_picture
 from logbook.startest.seen import Facts
 from logbook.startest.tilt import edge_defocus_um, focus_zone_um, tilt_for_deg
 

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from logbook.startest.measure import measure_file
-from logbook.startest.picture import Picture, PictureRefused, is_picture_name, read_picture
+from logbook.startest.picture import Picture, PictureRefused, is_picture_name
+from logbook.startest.read_picture import read_picture
 
 SHAPE = (60, 90)
 

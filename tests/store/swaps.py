@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from logbook.store import copies, opening, sqlite
+from logbook.store import book_state, copies, opening, sqlite
 from logbook.store.file_check import damage
 from logbook.store.importing import import_book
 from logbook.store.opening import open_book
@@ -64,7 +64,7 @@ def state(path: Path) -> str:
     """What a user finds under the name."""
     if not path.exists():
         return "missing"
-    if not opening.look(path).opens:
+    if not book_state.look(path).opens:
         return "damaged"
     try:
         with closing(sqlite.connect(path)) as opened:

@@ -19,7 +19,7 @@ import logbook
 from logbook.errors import BadInput, BookRefused
 from logbook.kit.spares import spares, wishes
 from logbook.sky.place import Site
-from logbook.store import demo, opening
+from logbook.store import book_state, demo, opening
 from logbook.store.advising import advice_for
 from logbook.store.book import Book
 from logbook.store.demo_build import SEASON_BEGINS
@@ -466,7 +466,7 @@ def test_an_older_season_leaves_the_cache(cache: Path, tmp_path: Path) -> None:
 def test_without_a_cache_it_is_built_beside(cache: Path, tmp_path: Path) -> None:
     cache.write_text("a file where the folder should be")
     path = demo.fresh_demo(tmp_path / "demos")
-    assert opening.look(path).condition is opening.Condition.CURRENT
+    assert book_state.look(path).condition is book_state.Condition.CURRENT
 
 
 def test_a_book_is_never_overwritten(built: Path) -> None:

@@ -16,6 +16,7 @@ import pytest
 from astropy.table import Table
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
+from logbook.store.book_state import HEAD
 
 from logbook.errors import BadInput, BookRefused
 from logbook.kit.parts import Part
@@ -24,7 +25,7 @@ from logbook.store import schema_words
 from logbook.store.book import Book
 from logbook.store.demo import fresh_demo
 from logbook.store.importing import import_book
-from logbook.store.opening import HEAD, open_book
+from logbook.store.opening import open_book
 from logbook.store.records import Frames, NewEntry, NightRecord
 from logbook.store.spreadsheet import as_written, harmless
 from logbook.store.table_rows import tables

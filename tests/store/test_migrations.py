@@ -13,12 +13,13 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from logbook.store.book_state import Condition, look
 from sqlalchemy import Engine, create_engine, inspect
 
 from logbook.errors import BookRefused, LogbookError, NotWritten
-from logbook.store import opening, sqlite, upgrading
+from logbook.store import book_state, opening, sqlite, upgrading
 from logbook.store.models import Base
-from logbook.store.opening import Condition, look, make_book, open_book
+from logbook.store.opening import make_book, open_book
 from logbook.store.records import LookDetail, NewEntry, StarLook
 from tests.store.clock import EVENING
 
@@ -62,7 +63,7 @@ TRIGGERS["0004"] = TRIGGERS["0003"] | {
     f"{table}_never_{what}" for table in ("unit", "unit_change") for what in ("changed", "deleted")
 }
 TRIGGERS["0005"] = TRIGGERS["0004"]
-NOW = opening.HEAD
+NOW = book_state.HEAD
 TO_COME = f"{int(NOW) + 1:04d}"
 # The next revision, of a program to come: a column that every trigger must outlive.
 NEXT = """
@@ -102,7 +103,7 @@ def triggers(path: Path) -> set[str]:
 
 def test_the_program_knows_its_newest_revision() -> None:
     scripts = ScriptDirectory.from_config(upgrading.migration_config())
-    assert scripts.get_current_head() == opening.HEAD
+    assert scripts.get_current_head() == book_state.HEAD
     revisions = [script.revision for script in scripts.walk_revisions()]
     assert revisions == sorted(revisions, reverse=True)
     assert set(revisions) == set(TRIGGERS)
@@ -148,7 +149,7 @@ def test_every_trigger_is_there_at_each_revision(tmp_path: Path) -> None:
     for revision, expected in TRIGGERS.items():
         path = tmp_path / f"{revision}.db"
         path.touch()
-        upgrading.fill_new_book(path, opening.APPLICATION_ID, EVENING, revision=revision)
+        upgrading.fill_new_book(path, book_state.APPLICATION_ID, EVENING, revision=revision)
         assert triggers(path) == expected
 
 
@@ -185,7 +186,7 @@ def keep_note(path: Path, text: str = "kept before") -> None:
 
 
 def copies_of(path: Path) -> list[Path]:
-    return sorted(opening.copies_folder(path).glob("*"))
+    return sorted(book_state.copies_folder(path).glob("*"))
 
 
 @pytest.fixture
@@ -203,7 +204,7 @@ def test_an_older_book_is_copied_and_brought_up_to_date(older_path: Path, later:
     assert look(older_path).condition is Condition.CURRENT
     assert triggers(older_path) == TRIGGERS[NOW]
     (copy,) = copies_of(older_path)
-    assert opening.last_sound_copy(older_path) == copy
+    assert book_state.last_sound_copy(older_path) == copy
     assert look(copy).revision == NOW
     assert older_path.read_bytes() != old_content
 
@@ -254,7 +255,7 @@ def test_two_programs_that_start_at_once_upgrade_once(older_path: Path, later: P
 
     def start() -> None:
         try:
-            upgrading.bring_up_to_date(older_path, copies=opening.copies_folder(older_path))
+            upgrading.bring_up_to_date(older_path, copies=book_state.copies_folder(older_path))
         except LogbookError as error:
             failed.append(error)
 
@@ -329,7 +330,7 @@ def test_a_killed_making_leaves_no_book(tmp_path: Path, monkeypatch: pytest.Monk
 def test_a_book_of_the_first_revision_takes_what_came_later(tmp_path: Path) -> None:
     path = tmp_path / "first.db"
     path.touch()
-    upgrading.fill_new_book(path, opening.APPLICATION_ID, EVENING, revision="0001")
+    upgrading.fill_new_book(path, book_state.APPLICATION_ID, EVENING, revision="0001")
     with closing(sqlite3.connect(path)) as connection:
         connection.execute(
             "INSERT INTO entry (uid, happened_utc, recorded_utc, kind, text) VALUES "

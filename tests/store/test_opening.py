@@ -9,10 +9,11 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from logbook.store.book_state import Condition, look
 
 from logbook.errors import BookRefused, NoBook, NotWritten
-from logbook.store import opening, sqlite
-from logbook.store.opening import Condition, look, make_book, open_book
+from logbook.store import book_state, sqlite
+from logbook.store.opening import make_book, open_book
 from logbook.store.records import NewEntry
 from tests.store.clock import EVENING
 
@@ -39,7 +40,7 @@ def test_a_missing_book_is_said_to_be_missing_and_is_not_made(tmp_path: Path) ->
 
 def test_a_new_book_opens_and_says_which_it_is(tmp_path: Path) -> None:
     path = make_book(tmp_path / "season" / "night.db")
-    assert look(path) == opening.BookState(path, Condition.CURRENT, opening.HEAD)
+    assert look(path) == book_state.BookState(path, Condition.CURRENT, book_state.HEAD)
     assert [each.name for each in path.parent.iterdir()] == ["night.db"]
     with open_book(path) as first:
         uid = first.uid
@@ -128,7 +129,7 @@ def test_a_cut_off_book_is_said_to_be_damaged_and_kept(book_path: Path, kept_byt
 
 
 def test_a_damaged_book_names_the_last_sound_copy(book_path: Path) -> None:
-    copies = opening.copies_folder(book_path)
+    copies = book_state.copies_folder(book_path)
     copies.mkdir()
     sqlite.back_up(book_path, copies / "night 2025-10-03.db")
     book_path.write_bytes(book_path.read_bytes()[:20_000])
@@ -198,11 +199,11 @@ def test_what_a_killed_program_left_is_read_from_a_medium_that_cannot_be_written
 
 
 def test_where_the_book_lies(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.delenv(opening.BOOK_VARIABLE, raising=False)
-    assert opening.chosen_book_path(None) == opening.default_book_path()
-    monkeypatch.setenv(opening.BOOK_VARIABLE, str(tmp_path / "variable.db"))
-    assert opening.chosen_book_path(None) == tmp_path / "variable.db"
-    assert opening.chosen_book_path(str(tmp_path / "option.db")) == tmp_path / "option.db"
+    monkeypatch.delenv(book_state.BOOK_VARIABLE, raising=False)
+    assert book_state.chosen_book_path(None) == book_state.default_book_path()
+    monkeypatch.setenv(book_state.BOOK_VARIABLE, str(tmp_path / "variable.db"))
+    assert book_state.chosen_book_path(None) == tmp_path / "variable.db"
+    assert book_state.chosen_book_path(str(tmp_path / "option.db")) == tmp_path / "option.db"
 
 
 @pytest.mark.parametrize("name", ["50% moon?.db", "a#b.db", "Nächte.db"])
@@ -217,7 +218,7 @@ def test_a_look_needs_no_database_library() -> None:
     """The first frame waits for a look; importing SQLAlchemy takes longer than drawing it."""
     program = (
         "import sys; from pathlib import Path; from logbook.store import opening; "
-        "opening.look(opening.chosen_book_path()); "
+        "book_state.look(book_state.chosen_book_path()); "
         "print([n for n in ('sqlalchemy', 'alembic', 'numpy', 'astropy', 'textual') "
         "if n in sys.modules])"
     )

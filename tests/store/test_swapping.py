@@ -19,6 +19,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from logbook.store.book_state import Condition, look
 
 from logbook import cli
 from logbook.errors import BadInput, BookRefused, NotWritten
@@ -26,7 +27,7 @@ from logbook.store import copies, demo, files, sqlite, swapping
 from logbook.store.book import Book
 from logbook.store.exporting import Exported
 from logbook.store.importing import import_book
-from logbook.store.opening import Condition, look, make_book, open_book
+from logbook.store.opening import make_book, open_book
 from logbook.store.records import NewEntry
 from tests.store.clock import EVENING
 from tests.store.swaps import NOW, keep, leave_in_log, long_notes, notes_in

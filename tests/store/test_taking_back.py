@@ -10,7 +10,7 @@ import pytest
 from logbook.errors import BadInput, NotWritten
 from logbook.kit.parts import Part
 from logbook.sky.place import Site
-from logbook.store import opening, upgrading
+from logbook.store import book_state, upgrading
 from logbook.store.book import Book
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, NightRecord, TrainRecord, UpkeepDone
@@ -222,7 +222,7 @@ def test_a_choice_made_otherwise_meanwhile_stays(book_path: Path, clock: Clock) 
 def test_entries_of_an_older_program_are_taken_back_one_by_one(tmp_path: Path) -> None:
     path = tmp_path / "old.db"
     path.touch()
-    upgrading.fill_new_book(path, opening.APPLICATION_ID, EVENING, revision="0003")
+    upgrading.fill_new_book(path, book_state.APPLICATION_ID, EVENING, revision="0003")
     rows = [
         (1, "one", None, None, None),
         (2, "two", None, None, None),

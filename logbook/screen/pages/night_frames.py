@@ -22,7 +22,7 @@ from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.jobs import read_again
-from logbook.screen.messages import JobDone
+from logbook.screen.messages import JobDone, RedrawWanted
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -163,12 +163,10 @@ class FrameLine(TellsFailures, Static):
     def _came_in(self, view: BookView, kept: Sequence[Added]) -> None:
         """Draw the new entries; what is being typed and said of it is left alone."""
         from logbook.report.frames_words import added_words
-        from logbook.screen.app import LogbookApp
 
         self._came += sum(each.new for each in kept)
         self._desk.view = view
-        assert isinstance(self.app, LogbookApp)
-        self.app.redraw()
+        self.post_message(RedrawWanted())
         at = self._desk.clock_words(self._desk.clock())
         self._in = f"{self._came} in, the last at {at}: {added_words(kept[-1])}"
         self._draw()

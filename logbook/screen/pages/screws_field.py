@@ -78,7 +78,7 @@ class FieldSheet(TellsFailures, Modal[None]):
     def _measure(self) -> None:
         from logbook.errors import BadInput
         from logbook.startest.field_map import measure_field
-        from logbook.startest.picture import read_picture
+        from logbook.startest.read_picture import read_picture
 
         try:
             path = picture_at(self._path)

@@ -45,7 +45,7 @@ def frame_of(path: Path, columns: int, rows: int) -> Frame:
     """Read and measure a picture and draw it small; for workers. A bad one says why."""
     from logbook.errors import BadInput
     from logbook.startest.measure import measure_file, measure_picture
-    from logbook.startest.picture import read_picture
+    from logbook.startest.read_picture import read_picture
 
     try:
         picture = read_picture(path)
