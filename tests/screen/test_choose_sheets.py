@@ -266,7 +266,7 @@ async def test_without_a_site_every_key_says_what_to_do_first(tmp_path: Path) ->
     app = LogbookApp(BookSource(path, clock=clock), Desk(NoSky(), clock=clock))
     async with app.run_test() as pilot:
         screen = OnScreen(pilot, app)
-        while sheet_name(screen) != "NewSite":
+        while sheet_name(screen) != "FirstKit":
             await screen.settle()
         await screen.press("escape")
         assert "n on the page Choose" in screen.page
