@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from logbook.report.crash import failure_words
-from logbook.screen.form_draft import noting_outcome
+from logbook.screen.form_draft import DraftedJob, noting_outcome
 from logbook.screen.view import BookView, read_view
 
 if TYPE_CHECKING:
@@ -69,16 +69,23 @@ def run_job(book: Book, job: Job) -> Done:
 
     Raises what the job raises; nothing of it is in the book then.
     """
-    if isinstance(job, Prepared):
-        job.prepare(book)
-    with noting_outcome(job), book.writing() as unit:
-        result = job(book)
-        if isinstance(result, Asks):
-            return Done("", None, result.step)
-        words = result if isinstance(result, str) else result.words
-        unit.name(words)
+    with noting_outcome(job):
+        _prepare(book, job)
+        with book.writing() as unit:
+            result = job(book)
+            if isinstance(result, Asks):
+                return Done("", None, result.step)
+            words = result if isinstance(result, str) else result.words
+            unit.name(words)
     done = read_again(book, words, unit.entries)
     return replace(done, follow_up=result.follow_up) if isinstance(result, Saved) else done
+
+
+def _prepare(book: Book, job: Job) -> None:
+    """Calculate what a job, or the one that a form came to, calculates first."""
+    asked = job.job if isinstance(job, DraftedJob) else job
+    if isinstance(asked, Prepared):
+        asked.prepare(book)
 
 
 def read_again(book: Book, words: str, entries: Mapping[int, EntryRecord] | None = None) -> Done:

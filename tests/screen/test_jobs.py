@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -25,8 +26,10 @@ from logbook.screen import (
 )
 from logbook.screen.desk import Desk
 from logbook.screen.form import Form
+from logbook.screen.form_draft import FormDrafts
 from logbook.screen.jobs import Job, Saved, run_job
 from logbook.screen.pages import (
+    choose_order,
     choose_picking,
     kit_assumed,
     kit_bench_forms,
@@ -57,6 +60,7 @@ from logbook.store.records import (
 )
 from logbook.store.upkeep import UpkeepRule
 from logbook.store.upkeep_records import Due
+from logbook.store.writer import DraftKeeper, Writer
 from tests.screen.book_on_screen import NoSky, build_book
 from tests.store.clock import EVENING, Clock
 from tests.store.frames_around import plan_of, some
@@ -86,6 +90,7 @@ class World:
     night: NightRecord
     entries: tuple[EntryRecord, ...]
     turns: tuple[EntryRecord, ...]
+    writer: Writer | None = None
 
     @property
     def view(self) -> BookView:
@@ -126,7 +131,10 @@ def world(tmp_path: Path) -> Iterator[World]:
         book.kit.retire_part(book.kit.add_part(Part("Old ring", "extension ring")).id)
         desk = Desk(NoSky(), clock)
         desk.book, desk.view = book, read_view(book)
-        yield World(book, clock, desk, night, entries, tuple(turns))
+        world = World(book, clock, desk, night, entries, tuple(turns))
+        yield world
+        if world.writer is not None:
+            world.writer.close()
 
 
 def answered(form: Form[Any], **values: str) -> Job:
@@ -188,6 +196,17 @@ def _pick(world: World) -> Job:
 def _change_order(world: World) -> Job:
     how = lambda order: removed(order, 0)  # noqa: E731
     return choose_picking.change(_with_sky(world), how, "M31 is out.")
+
+
+def _hours(world: World) -> Job:
+    """What the form comes to on the screen: a job that empties its draft too."""
+    desk = _with_sky(world)
+    found = desk.sky.find("M 31")
+    assert found is not None
+    make = partial(choose_order._timed, desk, found.catalogue_id)
+    job = answered(choose_order.HoursForm("M 31", make, "M 31"), hours="1")
+    writer = world.writer = Writer(world.book)
+    return FormDrafts(DraftKeeper(writer, "window")).of("form:HoursForm:M 31").cleared_with(job)
 
 
 def _bench(world: World) -> Train:
@@ -396,7 +415,7 @@ def test_a_job_that_fails_anywhere_leaves_every_table_as_it_was(
     assert fails_at_every_statement(world.book, lambda: run_job(world.book, job)) > 3
 
 
-@pytest.mark.parametrize("make", [_pick, _change_order])
+@pytest.mark.parametrize("make", [_pick, _change_order, _hours])
 def test_no_window_is_calculated_while_other_programs_wait_to_write(
     world: World, make: Callable[[World], Job], monkeypatch: pytest.MonkeyPatch
 ) -> None:
