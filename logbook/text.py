@@ -16,6 +16,14 @@ def printable(text: str) -> str:
     )
 
 
+def did_not_arrive_whole(text: str) -> bool:
+    """Whether a letter in it came in another encoding: what stands for it says nothing.
+
+    U+FFFD stands for a byte of the terminal that is no UTF-8, a surrogate for one of an argument.
+    """
+    return any(each == "\N{REPLACEMENT CHARACTER}" or "\ud800" <= each <= "\udfff" for each in text)
+
+
 def clean(text: str, *, longest: int = 4000) -> str:
     """Return `text` as one line without control, escape or direction-changing characters.
 

@@ -24,6 +24,7 @@ from logbook.screen.form_draft import FormDraft, draft_lines, read_draft
 from logbook.screen.line_input import LineInput
 from logbook.screen.modal import Modal
 from logbook.screen.question import Question
+from logbook.text import did_not_arrive_whole
 
 T = TypeVar("T")
 _LONGEST_PLACE = 80  # characters
@@ -197,6 +198,9 @@ class Form(Modal[T | None], Generic[T]):
             words = f"needed: {each.hint}".removesuffix(": ") if missing else each.hint
             self._say_beside(each.name, words, "reverse" if missing else "")
             return not each.required
+        if typed != each.value and did_not_arrive_whole(typed):
+            self._say_beside(each.name, "a letter did not arrive whole: write another", "reverse")
+            return False
         try:
             self._say_beside(each.name, each.check(typed))
         except LogbookError as error:

@@ -42,7 +42,7 @@ from logbook.store.line_times import (
 )
 from logbook.store.records import NewEntry
 from logbook.store.words import spell
-from logbook.text import clean, fold
+from logbook.text import clean, did_not_arrive_whole, fold
 
 __all__ = ["Surroundings", "Understood", "time_named", "timed_again", "understand"]
 
@@ -96,6 +96,10 @@ _LETTERS = re.compile(r"[^\W\d_]+")
 _SURE_LENGTH = 5  # a shorter word is near to too many others to be asked about
 _DIGIT = re.compile(r"(?<![^\W\d_])[0-9]")
 _NAME_LENGTH = 24
+_NOT_WHOLE = (
+    "A letter did not arrive whole (is the terminal set to UTF-8?): write another one where "
+    "\N{REPLACEMENT CHARACTER} stands, or take it out."
+)
 
 
 def understand(typed: str, around: Surroundings) -> Understood:
@@ -105,6 +109,8 @@ def understand(typed: str, around: Surroundings) -> Understood:
     text = clean(typed, longest=4 * LONGEST_LINE)
     if len(text) > LONGEST_LINE:
         return Understood(None, problem=_too_long(len(text)))
+    if did_not_arrive_whole(typed):
+        return Understood(None, problem=_NOT_WHOLE)
     if not text:
         return Understood(None)
     offered = completions(typed, around)

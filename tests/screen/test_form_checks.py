@@ -57,6 +57,23 @@ async def test_a_secondary_wider_than_the_aperture_is_said_while_typing(
         assert "not possible: 10 to 5000 mm" in beside(screen, "aperture_mm-measured")
 
 
+async def test_a_letter_that_did_not_arrive_whole_is_said_and_not_saved(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "kit") as screen:
+        desk = screen.app.desk
+        record = next(each for each in desk.view.parts if each.part.name == "Long Tube")
+        screen.app.push_screen(PartForm(record.part, record, date(2026, 3, 14)))
+        await screen.settle()
+        await put(screen, note="caf\N{REPLACEMENT CHARACTER}")
+        assert "did not arrive whole" in beside(screen, "note")
+        await screen.press("ctrl+o")
+        assert isinstance(screen.app.screen, PartForm)
+        await put(screen, note="café")
+        await screen.press("ctrl+o")
+        assert not isinstance(screen.app.screen, PartForm)
+
+
 async def test_a_name_that_another_part_has_is_said_while_typing(
     book_path: Path, clock: Clock
 ) -> None:

@@ -290,6 +290,15 @@ def test_nothing_typed_is_nothing(typed: str) -> None:
     assert understand(typed, AROUND) == Understood(None)
 
 
+@pytest.mark.parametrize("typed", ["note caf\ufffd", "seeing 3/5; \ufffd", "note caf\udce9"])
+def test_a_letter_that_did_not_arrive_whole_is_asked_about(typed: str) -> None:
+    """U+FFFD stands for a byte that is no UTF-8 (The Unicode Standard, 3.9); Python's own
+    arguments have a surrogate there (PEP 383)."""
+    understood = understand(typed, AROUND)
+    assert understood.entry is None
+    assert "did not arrive whole" in (understood.problem or "")
+
+
 HOSTILE = (
     "[/x]", "[red]seeing[/red] 3", "\x1b]0;title\x07seeing 3", "\u202eseeing 3\u202c",
     "seeing \u202e3", "'; DROP TABLE entry; --", "{{7*7}}", "%s%n%d", "=1+1", "@SUM(A1)",
