@@ -313,7 +313,7 @@ class LogbookApp(PagesApp):
     @on(EntryBar.Typed)
     def _typed(self, event: EntryBar.Typed) -> None:
         if self.desk.drafts is not None:
-            self.desk.drafts.put(DRAFT_PLACE, event.lines)
+            self.desk.drafts.put(DRAFT_PLACE, event.drafts)
 
     def form_draft(self, place: str) -> "BookDraft | None":
         """The draft of a form; None while there is no book."""
@@ -351,10 +351,11 @@ class LogbookApp(PagesApp):
 
         assert self.desk.drafts is not None
         assert self._window is not None
-        self.desk.drafts.sent(DRAFT_PLACE, event.typed, event.rest)
-        line = TypedLine(self._window.name, DRAFT_PLACE, event.typed)
+        self.desk.drafts.sent(DRAFT_PLACE, event.line.draft, event.rest)
+        typed = event.line.text
+        line = TypedLine(self._window.name, DRAFT_PLACE, typed)
         job = night_flow.keep_understood(event.understood, line)
-        self.post_message(JobWanted(job, typed=event.typed))
+        self.post_message(JobWanted(job, typed=typed))
 
     @on(EntryBar.Left)
     def _left(self) -> None:

@@ -1,7 +1,7 @@
 """The entry line at the foot of every page: type what happened, see what was understood, Enter."""
 
 from collections.abc import Awaitable, Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -15,9 +15,10 @@ from textual.widgets import Input, Static
 from logbook.screen.desk import Desk
 from logbook.screen.failures import reason
 from logbook.screen.line_input import LineInput
-from logbook.screen.line_queue import MOST_WAITING, EnteredLine, LineQueue
+from logbook.screen.line_queue import MOST_WAITING, LineQueue
 from logbook.screen.messages import JobWanted
 from logbook.screen.night_flow import keep_understood
+from logbook.store.entered import WaitingLine, read_draft_line
 from logbook.text import printable
 
 if TYPE_CHECKING:
@@ -107,29 +108,32 @@ class EntryBar(Vertical):
         """The owner goes back to the page."""
 
     class Typed(Message):
-        """What was typed and is not on its way changed; it is worth keeping as a draft."""
+        """What was typed and is not on its way changed; it is worth keeping as drafts."""
 
-        def __init__(self, lines: tuple[str, ...]) -> None:
+        def __init__(self, drafts: tuple[str, ...]) -> None:
             super().__init__()
-            self.lines = lines
+            self.drafts = drafts
 
     class Entered(Message):
         """A line was understood and is to be kept.
 
-        `rest` -- the lines that were typed besides.
+        `rest` -- the drafts of the lines that were typed besides.
         """
 
-        def __init__(self, understood: "Understood", typed: str, rest: tuple[str, ...]) -> None:
+        def __init__(
+            self, understood: "Understood", line: WaitingLine, rest: tuple[str, ...]
+        ) -> None:
             super().__init__()
             self.understood = understood
-            self.typed = typed
+            self.line = line
             self.rest = rest
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(id="entry-bar")
         self.desk = desk
         self.question: Asked | None = None
-        self._last_typed = ""
+        self._last_typed = WaitingLine()
+        self._came = WaitingLine()  # the line as Enter was pressed on it before, or as it came
         self._shows_preview = False  # the words above the line say what Enter would do
         self._queue = LineQueue()
         self._is_slow = False  # what is on its way takes long
@@ -193,7 +197,7 @@ class EntryBar(Vertical):
         A warning is dismissed before the line is left.
         """
         if self.line.value:
-            self._last_typed = self.line.value
+            self._last_typed, self._came = self._on_line, WaitingLine()
             self.line.value = ""
         elif self.query_one("#warning").display:
             self._show_warning("")
@@ -226,15 +230,22 @@ class EntryBar(Vertical):
     def not_kept(self, words: str, typed: str | None) -> None:
         """Say why nothing was kept, and put a typed line back; what was typed since waits."""
         if typed is not None:
+            came_back = self._queue.on_its_way or WaitingLine(typed)
             self._arrived()
-            self._put_back(typed)
+            self._put_back(came_back)
             self._is_offered = True
         self.say(words, bold=True)
 
     @property
     def unkept(self) -> tuple[str, ...]:
-        """All lines that were typed and are not on their way to the disk."""
-        return self._queue.besides(self.line.value)
+        """All lines that were typed and are not on their way to the disk, as drafts."""
+        return tuple(each.draft for each in self._queue.besides(self._on_line))
+
+    @property
+    def _on_line(self) -> WaitingLine:
+        """The line as it is typed; unless it was changed, it bears the time of its first Enter."""
+        typed = self.line.value
+        return self._came if typed == self._came.text else WaitingLine(typed)
 
     @property
     def _can_read(self) -> bool:
@@ -243,7 +254,7 @@ class EntryBar(Vertical):
 
     def book_opened(self, left: tuple[str, ...]) -> None:
         """The book is there: what was left half typed last time waits after what was typed."""
-        self._queue.waiting += left
+        self._queue.waiting += map(read_draft_line, left)
         self._begin_reading()
         if not self.line.value.strip():
             self._next_to_line()
@@ -267,7 +278,7 @@ class EntryBar(Vertical):
 
     def add_waiting(self, lines: tuple[str, ...]) -> None:
         """Have lines wait that were found late; the line that is being typed is left alone."""
-        self._queue.waiting += lines
+        self._queue.waiting += map(read_draft_line, lines)
         self._changed_queue()
 
     def tell_drafts(self, why: str) -> None:
@@ -275,15 +286,16 @@ class EntryBar(Vertical):
         self._no_draft = reason(why).partition(". ")[0].partition(" in the book")[0]
         self._show_waiting()
 
-    def _put_back(self, typed: str) -> None:
+    def _put_back(self, line: WaitingLine) -> None:
         """A line on the line again; what was typed after it waits, each line by itself."""
-        self._queue.give_back(self.line.value)
-        self._put_on_line(typed)
+        self._queue.give_back(self._on_line)
+        self._put_on_line(line)
 
-    def _put_on_line(self, text: str) -> None:
-        """Put text on the line, with no preview yet."""
+    def _put_on_line(self, line: WaitingLine) -> None:
+        """Put a line on the line, with no preview yet."""
+        self._came = line
         with self.prevent(Input.Changed):
-            self.restore(text)
+            self.restore(line.text)
         self._changed_queue()
 
     def edits_line(self, *, types: bool) -> None:
@@ -291,8 +303,8 @@ class EntryBar(Vertical):
         came to the line by itself; that one waits again. Any other key edits the one that came.
         """
         if self._is_offered and types and self.line.value:
-            self._queue.waiting.insert(0, self.line.value)
-            self._put_on_line("")
+            self._queue.waiting.insert(0, self._on_line)
+            self._put_on_line(WaitingLine())
         self._is_offered = False
 
     def _changed_queue(self) -> None:
@@ -322,9 +334,9 @@ class EntryBar(Vertical):
         typed = self.line.value
         if not self._can_read or not typed.strip():
             return None
-        from logbook.screen.reading import read_line
+        from logbook.screen.reading import read_since
 
-        return read_line(self.desk, typed)
+        return read_since(self.desk, typed, self._came)
 
     def _show(self, understood: "Understood | None") -> None:
         """Say what Enter would do with the line that is typed."""
@@ -356,6 +368,8 @@ class EntryBar(Vertical):
     @on(Input.Changed, "#line")
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
+        if not self.line.value:
+            self._came = WaitingLine()  # what is typed from now on is another line
         self.post_message(self.Typed(self.unkept))
         self._show(self._understand())
 
@@ -363,24 +377,28 @@ class EntryBar(Vertical):
 
     def enter_typed(self) -> None:
         """Enter was pressed: the line goes on its way, and the next that waits comes to it."""
-        typed = self.line.value
+        line = self._on_line
         self._not_taken, self._is_offered = "", False
-        if not typed.strip():
+        if not line.text.strip():
             self._next_to_line()
-        elif self._queue.on_its_way or not self._can_read:
-            self._queue.entered.append(EnteredLine(typed, self.desk.clock()))
+            return
+        line = replace(line, at_utc=line.at_utc or self.desk.clock())
+        if self._queue.on_its_way or not self._can_read:
+            self._queue.entered.append(line)
             self._clear_entered()
         else:
-            self._send(typed, self._understand())
+            self._send(line, self._understand())
 
-    def _send(self, typed: str, understood: "Understood | None") -> None:
+    def _send(self, line: WaitingLine, understood: "Understood | None") -> None:
         """Send the line on its way, if it was understood."""
         if understood is None or understood.entry is None:
+            self._came = line
             self._show(understood)
+            self._changed_queue()
             return
         with self.prevent(Input.Changed):
             self.restore("")
-        self._set_out(understood, typed)
+        self._set_out(understood, line)
         self._clear_entered()
 
     def _clear_entered(self) -> None:
@@ -407,23 +425,24 @@ class EntryBar(Vertical):
 
         understood = read_line(self.desk, entered.text, entered.at_utc)
         if understood.entry is None or (is_early and not understood.is_whole):
-            self._put_back(entered.text)
+            self._put_back(entered)
             self._show(understood)
             return
-        self._set_out(understood, entered.text)
+        self._set_out(understood, entered)
 
-    def _set_out(self, understood: "Understood", typed: str) -> None:
-        self._queue.on_its_way = self._last_typed = typed
-        self.set_timer(SLOW_S, lambda: self._still_on_its_way(typed))
-        self.post_message(self.Entered(understood, typed, self.unkept))
+    def _set_out(self, understood: "Understood", line: WaitingLine) -> None:
+        self._queue.on_its_way = line
+        self._last_typed = WaitingLine(line.text)
+        self.set_timer(SLOW_S, lambda: self._still_on_its_way(line))
+        self.post_message(self.Entered(understood, line, self.unkept))
 
-    def _still_on_its_way(self, typed: str) -> None:
-        self._is_slow = self._queue.on_its_way == typed
+    def _still_on_its_way(self, line: WaitingLine) -> None:
+        self._is_slow = self._queue.on_its_way == line
         self._show_waiting()
 
     def _arrived(self) -> None:
         """The line that was on its way is on disk, or comes back."""
-        self._queue.on_its_way, self._is_slow = "", False
+        self._queue.on_its_way, self._is_slow = None, False
         self._show_waiting()
 
     def take_pasted(self, text: str) -> None:
@@ -461,8 +480,8 @@ class EntryBar(Vertical):
         if not self._can_read and queue.entered:
             awaited = "the book" if self.desk.book is None else "the names of the sky"
             yield f"{_lines(len(queue.entered))} for {awaited}."
-        elif self._is_slow:
-            yield f"Being saved: {queue.on_its_way[:40]}"
+        elif self._is_slow and queue.on_its_way:
+            yield f"Being saved: {queue.on_its_way.text[:40]}"
             yield f"· {len(queue.entered)} more after it." if queue.entered else ""
         if queue.waiting:
             yield f"{_lines(len(queue.waiting), 'more ')}: one Enter each."
@@ -478,8 +497,9 @@ class EntryBar(Vertical):
 
     def recall(self) -> None:
         """Bring the last line back."""
-        if not self.line.value and self._last_typed:
-            self.restore(self._last_typed)
+        if not self.line.value and self._last_typed.text:
+            self._came = self._last_typed
+            self.restore(self._last_typed.text)
 
 
 def _that_fits(line: str, room: int) -> str:

@@ -1,22 +1,49 @@
 """Reading an entry line with all that the desk knows. Imported after the first frame."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 
 from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.failures import reason
+from logbook.sky.clock import night_date
 from logbook.store.around import gathered, night_for
 from logbook.store.correcting import before_entry
-from logbook.store.line import understand
+from logbook.store.entered import WaitingLine
+from logbook.store.line import time_named, understand
 from logbook.store.line_around import Surroundings, Understood
 from logbook.store.night_context import NightContext, surroundings_of, understand_in
 from logbook.store.records import EntryRecord
+
+_SOON = timedelta(minutes=1)  # the time that is shown is the same
 
 
 def read_line(desk: Desk, typed: str, at_utc: datetime | None = None) -> Understood:
     """What a line means just now, or if Enter was pressed on it then."""
     return understand(typed, surroundings(desk, at_utc))
+
+
+def read_since(desk: Desk, typed: str, came: WaitingLine) -> Understood:
+    """What a line means that Enter was pressed on before: as it is, it bears the time of that.
+
+    It says which time it bears; a line that was changed since is of now.
+    """
+    now = desk.clock()
+    if came.at_utc is None or now - came.at_utc < _SOON:
+        return read_line(desk, typed, came.at_utc if typed == came.text else None)
+    is_same = typed == came.text
+    at_utc = came.at_utc if is_same else now
+    around = surroundings(desk, at_utc)
+    understood = understand(typed, around)
+    if understood.entry is None or time_named(typed, around) is not None:
+        return understood
+    then = desk.local(came.at_utc)
+    day = "" if then.date() == desk.local(now).date() else f" on {then.day} {then:%B}"
+    words = f"at its first Enter{day}"
+    if not is_same:
+        words = f"now, not at its first Enter, {then:%H:%M}{day}"
+    return replace(understood, said=f"{understood.said} · {words}")
 
 
 def words_before_enter(desk: Desk, understood: Understood) -> tuple[str, bool]:
@@ -73,7 +100,7 @@ def _surroundings(
     return gathered(
         now_utc=at_utc or desk.clock(),
         time_zone=str(desk.zone),
-        night_date=desk.night_date,
+        night_date=_night_date(desk, at_utc),
         find_object=desk.sky.find,
         complete_object=desk.sky.complete,
         parts=view.parts,
@@ -83,3 +110,12 @@ def _surroundings(
         timeline=timeline,
         renamed=view.renamed,
     )
+
+
+def _night_date(desk: Desk, at_utc: datetime | None) -> date:
+    """The night that a line belongs to, which may be another than the one that it is now."""
+    if at_utc is not None:
+        then = night_date(at_utc, desk.zone)
+        if then != night_date(desk.clock(), desk.zone):
+            return then
+    return desk.night_date

@@ -35,10 +35,16 @@ def night_for(entry: NewEntry, night: NightRecord | OpenNight | None) -> int | N
             "Not kept: no night is in progress. F10 starts one; to a finished night it is added "
             "on Past: F6, then e."
         )
-    if night_date(entry.happened_utc, zone_of(night.time_zone)) == night.local_date:
+    own_date = night_date(entry.happened_utc, zone_of(night.time_zone))
+    if own_date == night.local_date:
         return night.id
     if by_day:
         return None
+    if own_date < night.local_date:
+        raise BadInput(
+            f"Not kept: that was in the night of {own_date}, before the one in progress. It is "
+            "added to its night on Past: F6, then e."
+        )
     raise BadInput(
         f"Not kept: the night of {night.local_date} was left open and is over. F10 ends it, and "
         "once more starts the new one."

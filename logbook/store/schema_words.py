@@ -113,7 +113,8 @@ _COLUMNS = {
     "draft.text": "what is typed so far",
     "typed.window": "which window of the program, by a word of its own",
     "typed.place": "the field or form that it is typed in",
-    "typed.text": "a line as far as it is typed, or a line that waits to be saved",
+    "typed.text": "a line as far as it is typed, or one that waits to be saved; one that Enter was "
+    "pressed on begins with ⏎ and that instant",
     "unit.run_uid": "which start of the program wrote it (UUID)",
     "unit.words": "what was saved, in words",
     "unit.cause": "whether it takes another unit back (undo) or does it again (redo)",

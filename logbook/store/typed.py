@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from logbook.store import checks
 from logbook.store.engine import Sessions
+from logbook.store.entered import read_draft_line
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.models import ChoiceRow, DraftRow, TypedRow
 from logbook.store.window import is_open
@@ -150,8 +151,10 @@ def clear_draft(session: Session, line: TypedLine) -> None:
         select(TypedRow).where(*of_window).order_by(TypedRow.position).limit(1)
     ).first()
     # A draft lags behind: it may hold half the line.
-    if first is not None and printable(line.text).startswith(first.text.rstrip()):
-        session.delete(first)
+    if first is not None:
+        typed = read_draft_line(first.text).text.rstrip()
+        if printable(line.text).startswith(typed):
+            session.delete(first)
 
 
 class Choices:

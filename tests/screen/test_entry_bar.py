@@ -17,6 +17,8 @@ from logbook.screen.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.screen.messages import JobWanted
 from logbook.screen.pages.screws import ScrewsPage
 from logbook.store.book import Book
+from logbook.store.entered import WaitingLine, read_draft_line
+from logbook.store.opening import open_book
 from logbook.store.timeline import Timeline
 from logbook.store.window import Window
 from logbook.store.writer import DraftKeeper, Writer
@@ -37,9 +39,14 @@ def book_path(tmp_path: Path, clock: Clock) -> Path:
     return path
 
 
+def keys(text: str) -> list[str]:
+    return ["space" if each == " " else each for each in text]
+
+
 async def wait_for_draft(screen: OnScreen, *wanted: str) -> None:
     for _ in range(3000):  # patience for a busy machine
-        if sorted(screen.book.drafts.at(DRAFT_PLACE)) == sorted(wanted):
+        drafts = screen.book.drafts.at(DRAFT_PLACE)
+        if sorted(read_draft_line(each).text for each in drafts) == sorted(wanted):
             return
         await screen.pilot.pause(0.01)
     raise AssertionError(f"the draft never became {wanted!r}")
@@ -535,3 +542,146 @@ async def test_enter_on_an_empty_line_brings_the_next_that_waits(
         assert screen.line == "air 4.2"
         assert screen.timeline == ()
         assert screen.said.startswith("Enter logs: air 4.2")
+
+
+def nothing_is_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise NotWritten("Not written: the disk is full. What was typed is still here.")
+
+    monkeypatch.setattr(Timeline, "keep", full)
+
+
+def in_a_row(screen: OnScreen) -> str:
+    return " ".join(screen.said.split())
+
+
+def happened(screen: OnScreen) -> list[tuple[str, datetime]]:
+    return [(each.content.text, each.content.happened_utc) for each in screen.timeline]
+
+
+async def test_a_line_that_came_back_bears_the_time_of_its_first_enter_and_says_so(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        nothing_is_written(monkeypatch)
+        await screen.press("ctrl+t", *keys("note one"), "enter")
+        first = clock()
+        clock.forward(minutes=10)
+        await screen.press("enter")
+        assert "the disk is full" in in_a_row(screen)
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("end")
+        await screen.press("enter")
+        assert happened(screen) == [("note one", first)]
+        assert screen.said.startswith("Kept: ")
+        assert "21:00 CEST, 19:00 UTC · at its first Enter" in in_a_row(screen)
+
+
+async def test_a_line_that_came_back_and_was_changed_is_of_now_and_says_so(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        nothing_is_written(monkeypatch)
+        await screen.press("ctrl+t", *keys("note one"), "enter")
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("end", *keys(" more"))
+        assert "21:10 CEST, 19:10 UTC · now, not at its first Enter, 21:00" in in_a_row(screen)
+        await screen.press("enter")
+        assert happened(screen) == [("note one more", clock())]
+        nothing_is_written(monkeypatch)
+        await screen.press(*keys("note two"), "enter")
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("end", *"!", "backspace")
+        assert "· at its first Enter" in in_a_row(screen)
+
+
+async def test_a_line_that_says_when_it_happened_says_nothing_of_its_enter(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        nothing_is_written(monkeypatch)
+        await screen.press("ctrl+t", *keys("at 20:50 note one"), "enter")
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("end", "enter")
+        assert happened(screen) == [("at 20:50 note one", clock() - timedelta(minutes=20))]
+        assert "first Enter" not in in_a_row(screen)
+
+
+async def test_a_line_that_was_asked_about_tells_its_first_enter_once_it_is_mended(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        await screen.press("ctrl+t", *keys("turn A"), "enter")
+        clock.forward(minutes=5)
+        await screen.press(*keys(" tighten 1/8"))
+        assert "now, not at its first Enter, 21:00" in in_a_row(screen)
+
+
+async def test_a_line_refused_for_want_of_a_night_bears_its_enter_once_there_is_one(
+    tmp_path: Path, clock: Clock
+) -> None:
+    path = build_book(tmp_path / "no-night.db", clock)
+    async with opened(path, clock, "night") as screen:
+        await screen.press("ctrl+t", *keys("air 4.2"), "enter")
+        assert "no night is in progress" in in_a_row(screen)
+        first = clock()
+        clock.forward(minutes=10)
+        await screen.press("f10", "ctrl+o", "ctrl+t")
+        assert screen.line == "air 4.2"
+        await screen.press("enter")
+        assert happened(screen) == [("air 4.2", first)]
+
+
+async def test_escape_and_up_leave_the_time_and_what_is_typed_anew_is_of_now(
+    book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(book_path, clock, "night") as screen:
+        nothing_is_written(monkeypatch)
+        await screen.press("ctrl+t", *keys("note one"), "enter")
+        first = clock()
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("escape", "up", "enter", "up", "enter")
+        assert happened(screen) == [("note one", first), ("note one", clock())]
+        nothing_is_written(monkeypatch)
+        await screen.press(*keys("note two"), "enter")
+        monkeypatch.undo()
+        clock.forward(minutes=10)
+        await screen.press("escape", *keys("note two"), "enter")
+        assert happened(screen)[-1] == ("note two", clock())
+
+
+async def test_lines_that_waited_through_a_kill_bear_each_the_time_of_its_enter(
+    book_path: Path, clock: Clock
+) -> None:
+    """Two of the same words too; a line that Enter was not pressed on is of its own Enter."""
+    first, second = clock(), clock() + timedelta(minutes=2)
+    lines = (WaitingLine("note one", first), WaitingLine("note one", second), WaitingLine("calm"))
+    with open_book(book_path, clock=clock) as book:
+        book.drafts.put("ended", DRAFT_PLACE, [each.draft for each in lines])
+    clock.forward(minutes=20)
+    async with opened(book_path, clock, "night") as screen:
+        assert screen.line == "note one"
+        assert "21:00 CEST, 19:00 UTC · at its first Enter" in in_a_row(screen)
+        await wait_for_draft(screen, "note one", "note one", "calm")
+        await screen.press("ctrl+t", "enter", "enter", "enter")
+        assert happened(screen) == [("note one", first), ("note one", second), ("calm", clock())]
+        await wait_for_draft(screen)
+
+
+async def test_a_line_of_a_night_before_goes_to_no_other_night(
+    book_path: Path, clock: Clock
+) -> None:
+    line = WaitingLine("at 20:55 air 4.2", clock() - timedelta(hours=24))
+    with open_book(book_path, clock=clock) as book:
+        book.drafts.put("ended", DRAFT_PLACE, [line.draft])
+    async with opened(book_path, clock, "night") as screen:
+        for _ in range(2):
+            await screen.press("ctrl+t", "enter")
+            assert screen.timeline == ()
+            assert screen.line == line.text
+            assert "before the one in progress" in in_a_row(screen)

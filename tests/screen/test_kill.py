@@ -6,10 +6,12 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from logbook.store.entered import read_draft_line
 from logbook.store.opening import open_book
 from tests.screen.killing import book_with_a_night, kill_once
 from tests.screen.terminal import Terminal, quiet_environment
@@ -63,7 +65,7 @@ def wait_for_typed(it: Terminal, book_path: Path, wanted: list[str]) -> None:
     for _ in range(3000):
         with closing(sqlite3.connect(book_path)) as reader:
             rows = reader.execute("SELECT text FROM typed ORDER BY position").fetchall()
-        if [text for (text,) in rows] == wanted:
+        if [read_draft_line(text).text for (text,) in rows] == wanted:
             return
         it.read(0.02)
     raise AssertionError(f"the book never held {wanted}, but {rows}")
@@ -110,6 +112,7 @@ def test_lines_typed_in_one_burst_while_the_book_is_held_come_back_one_by_one(
             it.wait_for("2 more lines wait: one Enter each.")
             it.wait_for("▸ seeing 3/5")
         wait_for_typed(it, book_path, ["seeing 3/5", "20 x 180s Ha", "air 4.2"])
+        entered_before = datetime.now(UTC)
         it.kill()
     assert texts(book_path) == []
     with program(book_path, tmp_path) as it:
@@ -118,6 +121,11 @@ def test_lines_typed_in_one_burst_while_the_book_is_held_come_back_one_by_one(
         it.wait_for("Kept: air 4.2")
         wait_for_typed(it, book_path, [])
     assert texts(book_path) == ["seeing 3/5", "20 x 180s Ha", "air 4.2"]
+    with open_book(book_path) as book:
+        night = book.nights.in_progress()
+        assert night is not None
+        happened = [each.content.happened_utc for each in book.timeline.of_night(night.id)]
+    assert max(happened) < entered_before, "they happened when Enter was first pressed"
 
 
 def test_a_draft_that_cannot_be_saved_is_told_and_saved_when_it_can_be(tmp_path: Path) -> None:
