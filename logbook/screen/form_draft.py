@@ -204,7 +204,10 @@ class BookDraft:
 
 @dataclass(frozen=True, slots=True)
 class DraftedJob:
-    """A job that a form came to, and the draft of the form, which goes with the commit."""
+    """A job that a form came to, and the draft of the form, which goes with the commit.
+
+    A form over a sheet with a draft of its own makes one such job of another.
+    """
 
     job: "Job"
     drafts: FormDrafts
@@ -219,10 +222,14 @@ class DraftedJob:
     def saved(self) -> None:
         """It is on disk. Call it in the writer's thread."""
         self.drafts.saved(self.place, self.draft)
+        if isinstance(self.job, DraftedJob):
+            self.job.saved()
 
     def not_saved(self) -> None:
         """Nothing of it is in the book."""
         self.drafts.not_saved(self.place, self.draft)
+        if isinstance(self.job, DraftedJob):
+            self.job.not_saved()
 
 
 @contextmanager

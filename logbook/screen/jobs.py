@@ -83,9 +83,10 @@ def run_job(book: Book, job: Job) -> Done:
 
 def _prepare(book: Book, job: Job) -> None:
     """Calculate what a job, or the one that a form came to, calculates first."""
-    asked = job.job if isinstance(job, DraftedJob) else job
-    if isinstance(asked, Prepared):
-        asked.prepare(book)
+    while isinstance(job, DraftedJob):
+        job = job.job
+    if isinstance(job, Prepared):
+        job.prepare(book)
 
 
 def read_again(book: Book, words: str, entries: Mapping[int, EntryRecord] | None = None) -> Done:

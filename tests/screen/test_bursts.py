@@ -38,7 +38,7 @@ EMPTY = ctrl("l")  # what was typed in a form before is there again
 BURSTS: dict[str, tuple[str, ...]] = {
     "a line from the list": (F2, ctrl("t"), *"note a burst"),
     "a page and a line": (F2, F3, ctrl("t"), *"note b", BACKSPACE, "c"),
-    "limits": (F2, "l", *" alt 40"),
+    "limits": (F2, "l", EMPTY, *" alt 40"),
     "search of the sky": (F2, "/", *"m31", DOWN),
     "the object of the row": (F2, DOWN, UP, "o"),
     "the running order": (F2, "r", DOWN),
@@ -66,7 +66,7 @@ BURSTS: dict[str, tuple[str, ...]] = {
     "fields by tab": (F5, "n", EMPTY, *"ring", TAB, *"thin", UP, *"s"),
     "a train": (F5, "c", EMPTY, *"wide", DOWN, DOWN, *"little"),
     "the bench": (F5, "e", DOWN, DOWN),
-    "a look by eye": (F4, "l", "\x1b[C", "\x1b[C", UP),
+    "a look by eye": (F4, "l", EMPTY, "\x1b[C", "\x1b[C", UP),
     "work done": (ctrl("n"), "d", EMPTY, *"cleaned"),
     "a form of an entry": (F2, F9, ENTER, EMPTY, *"3/5", ENTER, *"4/5", ENTER, *"20"),
     "the next kind of form": (F2, F9, DOWN, DOWN, ENTER, EMPTY, *"x"),

@@ -25,6 +25,7 @@ from logbook.screen.pages.choose_sheets import OpensSheets
 from logbook.screen.pages.choose_words import cells, columns, head_words, why_short, why_words
 
 if TYPE_CHECKING:
+    from logbook.screen.jobs import Job
     from logbook.sky.curve import AltitudeCurve
     from logbook.sky.limits import Limits
     from logbook.sky.night import Night
@@ -233,7 +234,8 @@ class ChoosePage(OpensSheets):
     def _limits_taken(self, event: LimitsLine.Taken) -> None:
         self._close_limits()
         self._use(event.limits)
-        self.post_message(JobWanted(choose_flow.use_limits(event.limits)))
+        job = self._limits_line.saved_with(choose_flow.use_limits(event.limits))
+        self.post_message(JobWanted(job))
 
     @on(LimitsLine.Left)
     def _limits_left(self) -> None:
@@ -246,7 +248,11 @@ class ChoosePage(OpensSheets):
         from logbook.screen.pages.choose_limits import SaveLimits
 
         self._close_limits()
-        self.app.push_screen(SaveLimits(self.desk.limits), self.answered)
+
+        def saved(job: "Job | None") -> None:
+            self.answered(job and self._limits_line.saved_with(job))
+
+        self.app.push_screen(SaveLimits(self.desk.limits), saved)
 
     def _close_limits(self) -> None:
         self._limits_line.display = False

@@ -18,12 +18,14 @@ from logbook.screen.jobs import Job
 from logbook.screen.line_input import LineInput
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.choose_words import limit_words
+from logbook.screen.sheet_draft import TypedDraft
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import LIMITS_HELP, limits_text, read_limits
 from logbook.store.choosing_records import LimitSetRecord
 from logbook.store.names import TakenNames
 
 _FOOT = "Enter: use   ctrl+o: keep as a set   Escape: as before"
+_PLACE = "line:limits"
 
 
 class LimitsInput(LineInput):
@@ -32,6 +34,7 @@ class LimitsInput(LineInput):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "As before", show=False),
         Binding("ctrl+o", "save", "Keep as a set", show=False, priority=True),
+        Binding("ctrl+l", "empty", "The limits in use", show=False),
         Binding("down", "move(1)", "Next object", show=False),
         Binding("up", "move(-1)", "Object before", show=False),
     ]
@@ -42,12 +45,18 @@ class LimitsInput(LineInput):
     def action_save(self) -> None:
         self.post_message(LimitsLine.SaveAsked())
 
+    def action_empty(self) -> None:
+        self.post_message(LimitsLine.EmptyAsked())
+
     def action_move(self, step: int) -> None:
         self.post_message(LimitsLine.Moved(step))
 
 
 class LimitsLine(Vertical):
-    """One line and what was understood of it. Hidden until it is wanted."""
+    """One line and what was understood of it. Hidden until it is wanted.
+
+    What is typed is a draft until these limits are used; Escape leaves it to the next time.
+    """
 
     class Typed(Message):
         """The limits changed while being typed."""
@@ -66,6 +75,9 @@ class LimitsLine(Vertical):
     class Left(Message):
         """Escape: the limits are to be as they were."""
 
+    class EmptyAsked(Message):
+        """The line is to be as it was before anything was typed."""
+
     class SaveAsked(Message):
         """The limits are to be kept as a set."""
 
@@ -75,6 +87,12 @@ class LimitsLine(Vertical):
         def __init__(self, step: int) -> None:
             super().__init__()
             self.step = step
+
+    def __init__(self, *, id: str) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._draft: TypedDraft | None = None
+        self._limits = Limits()  # in use when the line was opened
+        self._left_words = ""  # that the line is as it was left
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="limits-row"):
@@ -89,14 +107,29 @@ class LimitsLine(Vertical):
         return self.query_one(LimitsInput)
 
     def open(self, limits: Limits) -> None:
-        """Show the line with these limits in it."""
-        text = limits_text(limits)
+        """Show the line with these limits in it, or with what was left half typed."""
+        self._limits = limits
+        self._draft = TypedDraft(self.app, _PLACE, {"limits": limits_text(limits)})
+        left, self._left_words = self._draft.left()
+        self.display = True
+        self.line.focus()
+        self._fill(left.get("limits", limits_text(limits)))
+
+    def _fill(self, text: str) -> None:
         with self.prevent(Input.Changed):
             self.line.value = text
         self.line.cursor_position = len(text)
-        self.display = True
-        self.line.focus()
-        self._say(limits)
+        self._typed()
+
+    @on(EmptyAsked)
+    def _empty(self, event: EmptyAsked) -> None:
+        event.stop()
+        self._left_words = ""
+        self._fill(limits_text(self._limits))
+
+    def saved_with(self, job: Job) -> Job:
+        """The job that uses or saves what was typed; the draft ends with it."""
+        return job if self._draft is None else self._draft.cleared_with(job)
 
     @property
     def limits(self) -> Limits:
@@ -106,6 +139,8 @@ class LimitsLine(Vertical):
     def _say(self, limits: Limits) -> None:
         words = Text(limit_words(limits) if self.line.value.strip() else LIMITS_HELP)
         words.append(f"\n{_FOOT}", style="italic")
+        if self._left_words:
+            words.append(f"\n{self._left_words} ctrl+l: those in use", style="bold")
         self._show(words)
 
     def _show(self, words: Text) -> None:
@@ -114,6 +149,11 @@ class LimitsLine(Vertical):
     @on(Input.Changed, "#limits-input")
     def _changed(self, event: Input.Changed) -> None:
         event.stop()
+        self._typed()
+
+    def _typed(self) -> None:
+        if self._draft is not None:
+            self._draft.note({"limits": self.line.value})
         try:
             limits = self.limits
         except BadInput as error:

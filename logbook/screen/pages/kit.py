@@ -165,7 +165,7 @@ class KitPage(KitList):
             if draft is not None:
                 self._open_bench(record, draft)
 
-        self.app.push_screen(RingFinder(record.train, self._shelf()), on_the_bench)
+        self.app.push_screen(RingFinder(record.train, self._shelf(), f"{record.id}"), on_the_bench)
 
     def action_beside(self) -> None:
         from logbook.screen.pages.kit_sections import beside_lines, pair_rows

@@ -1,9 +1,10 @@
 """The bench: a train put together part by part, with every number before and after.
 
-Nothing is kept before it is asked for: as a change of the train, or as a new train.
+Nothing is kept before it is asked for: as a change of the train, or as a new train. What was put
+together is a draft till then, there again when the bench of that train is next opened.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import ClassVar
 
 from rich.text import Text
@@ -21,11 +22,11 @@ from logbook.kit.sheet import Assumed
 from logbook.kit.whatif import placed, replaced, valued, without
 from logbook.screen.desk import Desk
 from logbook.screen.jobs import Job
-from logbook.screen.modal import Modal
 from logbook.screen.pages import kit_draft
 from logbook.screen.pages.kit_bench_forms import KeepAsNew, KeepChange, PlacePart, TryValue
 from logbook.screen.pages.kit_bench_words import change_lines, draft_lines, part_choice
 from logbook.screen.pick import Choice, Pick
+from logbook.screen.sheet_draft import DraftedSheet
 from logbook.store.records import TrainRecord
 
 _KEYS = (
@@ -38,7 +39,7 @@ _KEYS_SHORT = (
 )
 
 
-class Bench(Modal[Job | None]):
+class Bench(DraftedSheet[Job | None]):
     """A draft of a train. Answers the job that keeps it, None where nothing is to be kept.
 
     record -- the train it began as; None for a new one.
@@ -50,7 +51,7 @@ class Bench(Modal[Job | None]):
     Bench #bench-list { height: 1fr; border: none; padding: 0; background: $surface; }
     Bench #bench-list:focus { border: none; }
     Bench #bench-numbers { height: 1fr; border-top: solid $primary; }
-    Bench #bench-keys { height: auto; max-height: 3; color: $text-muted; }
+    Bench #bench-keys { height: auto; max-height: 4; color: $text-muted; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add", tooltip="Put a part from the shelf behind the chosen one"),
@@ -66,7 +67,7 @@ class Bench(Modal[Job | None]):
         Binding("space", "more", "More", tooltip="The rest of the numbers"),
         Binding("ctrl+o", "keep", "Keep", tooltip="Keep it"),
         Binding("k", "keep_new", "Keep as new", tooltip="Keep it as a new train"),
-        Binding("escape", "leave", "Leave", tooltip="Leave, keeping nothing"),
+        Binding("escape", "leave", "Leave", tooltip="Leave; it is there when you come back"),
     ]
 
     def __init__(
@@ -84,13 +85,16 @@ class Bench(Modal[Job | None]):
         self._assumed = assumed
         self._only_trying = only_trying
         self._before = record.train if record else None
+        self._left_words = ""
         self._steps = [self._before or draft]
         if draft != self._steps[0]:
             self._steps.append(draft)
-        self._leaving = False
+        self.draft_about = f"{record.id if record else 'new'}{' try' if only_trying else ''}"
+        self.draft_heading = f"what you put together of {draft.name}"
 
     @property
-    def draft(self) -> Train:
+    def made(self) -> Train:
+        """The train as it is put together so far."""
         return self._steps[-1]
 
     def compose(self) -> ComposeResult:
@@ -106,21 +110,46 @@ class Bench(Modal[Job | None]):
         if self._record is None:
             words, more = "A new train", "put it together, then ctrl+o"
         elif self._only_trying:
-            words, more = f"What if: {self.draft.name}", "nothing here changes the train"
+            words, more = f"What if: {self.made.name}", "nothing here changes the train"
         else:
-            words, more = f"Change {self.draft.name}", "old nights keep it as it was"
+            words, more = f"Change {self.made.name}", "old nights keep it as it was"
         return Text.assemble((words, "bold"), f"   from sky to eye or sensor; {more}")
 
     def on_mount(self) -> None:
-        self._draw()
+        asked = self._steps.pop() if len(self._steps) > 1 else None  # it comes after what was left
+        self.open_draft()
+        self._step(asked or self.made)
         self._list.focus()
+
+    # --- what was left here ---
+
+    def draft_values(self) -> dict[str, str]:
+        return kit_draft.left_values(self.made, self._desk.view.parts)
+
+    def take_values(self, values: Mapping[str, str]) -> None:
+        self._left_words = ""
+        try:
+            left = kit_draft.train_left(values, self._steps[0], self._desk.view.parts)
+        except BadInput as error:
+            self._left_words = str(error)
+            return
+        if left != self.made:
+            self._steps.append(left)
+        self._tell_keys()
+        self._draw()
+
+    def say_left(self, words: str) -> None:
+        self._left_words = self._left_words or words
 
     def on_resize(self) -> None:
         self._tell_keys()
 
     def _tell_keys(self) -> None:
         keys = _KEYS if self.app.size.width >= 80 else _KEYS_SHORT
-        self.query_one("#bench-keys", Static).update(Text(keys))
+        words = Text(keys)
+        if self._left_words:
+            words.append(f"\n{self._left_words}", style="bold")
+        self.query_one("#bench-keys", Static).update(words)
 
     # --- what is drawn ---
 
@@ -132,21 +161,21 @@ class Bench(Modal[Job | None]):
         """The draft anew, with the cursor on the part called `chosen`."""
         wanted = chosen or self._chosen()
         shelf = self._shelf()
-        found = joints(self.draft, shelf)
-        lines = draft_lines(self.draft, found)
+        found = joints(self.made, shelf)
+        lines = draft_lines(self.made, found)
         self._list.clear_options()
         self._list.add_options([Option(words) for words in lines])
-        names = kit_draft.names(self.draft)
+        names = kit_draft.names(self.made)
         if names:
             self._list.highlighted = names.index(wanted) if wanted in names else 0
-        words = change_lines(self._before, self.draft, self._assumed, shelf)
+        words = change_lines(self._before, self.made, self._assumed, shelf)
         self.query_one("#bench-words", Static).update(words)
 
     def _shelf(self) -> tuple[Part, ...]:
-        return kit_draft.shelf(self.draft, self._desk.view.parts)
+        return kit_draft.shelf(self.made, self._desk.view.parts)
 
     def _chosen(self) -> str | None:
-        names, place = kit_draft.names(self.draft), self._list.highlighted
+        names, place = kit_draft.names(self.made), self._list.highlighted
         return names[place] if place is not None and place < len(names) else None
 
     def _say(self, words: str) -> None:
@@ -154,9 +183,10 @@ class Bench(Modal[Job | None]):
 
     def _step(self, draft: Train, chosen: str | None = None) -> None:
         """One step further; the keys are told again."""
-        if draft != self.draft:
+        if draft != self.made:
             self._steps.append(draft)
-        self._leaving = False
+            self._left_words = ""
+            self.note_draft()
         self._tell_keys()
         self._draw(chosen)
 
@@ -175,7 +205,7 @@ class Bench(Modal[Job | None]):
         def add(name: str | None) -> None:
             part = self._on_shelf(name)
             if part is not None:
-                self._try(lambda: kit_draft.added(self.draft, part, after), part.name)
+                self._try(lambda: kit_draft.added(self.made, part, after), part.name)
 
         where = f"Behind {after}" if after else "The first part, a telescope"
         self._pick(where, self._shelf(), add)
@@ -183,23 +213,23 @@ class Bench(Modal[Job | None]):
     def action_take_out(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self._try(lambda: without(self.draft, chosen))
+            self._try(lambda: without(self.made, chosen))
 
     def action_shift(self, step: int) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self._try(lambda: kit_draft.moved(self.draft, chosen, step), chosen)
+            self._try(lambda: kit_draft.moved(self.made, chosen, step), chosen)
 
     def action_replace(self) -> None:
         chosen = self._chosen()
-        old = kit_draft.part_in(self.draft, chosen) if chosen else None
+        old = kit_draft.part_in(self.made, chosen) if chosen else None
         if chosen is None or old is None:
             return
 
         def put(name: str | None) -> None:
             part = self._on_shelf(name)
             if part is not None:
-                self._try(lambda: replaced(self.draft, chosen, part), part.name)
+                self._try(lambda: replaced(self.made, chosen, part), part.name)
 
         choices = sorted(self._shelf(), key=lambda part: part.kind != old.kind)
         self._pick(f"In place of {chosen}", tuple(choices), put)
@@ -207,35 +237,35 @@ class Bench(Modal[Job | None]):
     def action_carry(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self._try(lambda: kit_draft.toggled(self.draft, chosen), chosen)
+            self._try(lambda: kit_draft.toggled(self.made, chosen), chosen)
 
     def action_place(self) -> None:
         chosen = self._chosen()
-        part = kit_draft.part_in(self.draft, chosen) if chosen else None
+        part = kit_draft.part_in(self.made, chosen) if chosen else None
         if part is None:
             return
 
         def put(placement: Placement | None) -> None:
             if placement is not None:
-                self._try(lambda: placed(self.draft, placement), part.name)
+                self._try(lambda: placed(self.made, placement), part.name)
 
-        self.app.push_screen(PlacePart(part, self.draft.placement(part.name)), put)
+        self.app.push_screen(PlacePart(part, self.made.placement(part.name)), put)
 
     def action_try(self) -> None:
         chosen = self._chosen()
-        part = kit_draft.part_in(self.draft, chosen) if chosen else None
+        part = kit_draft.part_in(self.made, chosen) if chosen else None
         if part is None:
             return
 
         def put(answer: tuple[str, float] | None) -> None:
             if answer is not None:
-                self._try(lambda: valued(self.draft, part.name, *answer), part.name)
+                self._try(lambda: valued(self.made, part.name, *answer), part.name)
 
         self.app.push_screen(TryValue(part), put)
 
     def action_mend(self) -> None:
         """The joints of the chosen part, else the first that does not mate and can be mended."""
-        found = [joint for joint in joints(self.draft, self._shelf()) if joint.fixes]
+        found = [joint for joint in joints(self.made, self._shelf()) if joint.fixes]
         chosen = self._chosen()
         found.sort(key=lambda joint: chosen not in (joint.above, joint.below))
         if not found:
@@ -255,7 +285,7 @@ class Bench(Modal[Job | None]):
         self.app.push_screen(Pick(f"Between {joint.above} and {joint.below}", choices), put)
 
     def _with_parts(self, names: tuple[str, ...], after: str) -> Train:
-        draft = self.draft
+        draft = self.made
         for name in names:
             part = self._on_shelf(name)
             if part is not None:
@@ -266,6 +296,7 @@ class Bench(Modal[Job | None]):
     def action_back(self) -> None:
         if len(self._steps) > 1:
             self._steps.pop()
+            self.note_draft()
             self._draw()
 
     def action_more(self) -> None:
@@ -298,31 +329,26 @@ class Bench(Modal[Job | None]):
         if self._record is None or self._only_trying:
             self.action_keep_new()
             return
-        tried = kit_draft.tried(self.draft, self._desk.view.parts)
-        if self.draft == self._before:
+        tried = kit_draft.tried(self.made, self._desk.view.parts)
+        if self.made == self._before:
             self._say("Nothing was changed; Escape leaves.")
         elif tried:
             names = ", ".join(part.name for part in tried)
             self._say(f"{names}: values only tried. k keeps this as a new train.")
         else:
-            form = KeepChange(self._desk, self._record, self.draft)
+            form = KeepChange(self._desk, self._record, self.made)
             self.app.push_screen(form, self._kept)
 
     def action_keep_new(self) -> None:
-        if not self.draft.parts:
+        if not self.made.parts:
             self._say("A train needs at least one part: a adds one.")
             return
-        proposed = "" if self._record else self.draft.name
-        self.app.push_screen(KeepAsNew(self._desk, self.draft, proposed), self._kept)
+        proposed = "" if self._record else self.made.name
+        self.app.push_screen(KeepAsNew(self._desk, self.made, proposed), self._kept)
 
     def _kept(self, job: Job | None) -> None:
         if job is not None:
-            self.dismiss(job)
+            self.finish(job)
 
     def action_leave(self) -> None:
-        """A stray Escape must not throw away what was put together."""
-        if len(self._steps) == 1 or self._leaving:
-            self.dismiss(None)
-            return
-        self._leaving = True
-        self._say("Escape again leaves and keeps nothing; ctrl+o keeps, k as a new train.")
+        self.leave()

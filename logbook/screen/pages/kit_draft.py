@@ -1,10 +1,12 @@
 """A train while it is put together on the bench: parts in order, moved, carried, taken out."""
 
-from collections.abc import Iterable, Sequence
+import json
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from logbook.errors import BadInput
 from logbook.kit.parts import MEASURED, STATED, Part, Placement, Train, Value
-from logbook.kit.whatif import carrying, inserted
+from logbook.kit.whatif import HOW, carrying, inserted, valued
 from logbook.store.records import PartRecord
 from logbook.text import fold
 
@@ -124,6 +126,62 @@ def _as_stated(values: Sequence[Value]) -> tuple[Value, ...]:
     counting = {each.quantity: each for each in values if each.basis == STATED}
     counting |= {each.quantity: each for each in values if each.basis == MEASURED}
     return tuple(Value(each.quantity, STATED, each.number, each.word) for each in counting.values())
+
+
+def left_values(train: Train, records: Iterable[PartRecord]) -> dict[str, str]:
+    """A draft of a train as values by name: which parts, where they are set, what is tried."""
+    known = {each.part.name: each for each in records}
+    values = {
+        "parts": json.dumps([_part_key(part.name, known) for part in train.parts]),
+        "carried": json.dumps([_part_key(part.name, known) for part in train.carried]),
+    }
+    for part in (*train.parts, *train.carried):
+        key, where = _part_key(part.name, known), train.placement(part.name)
+        values[f"set {key}"] = json.dumps([where.setting_mm, where.along_tube_mm])
+        for value in part.values:
+            if value.how == HOW and value.number is not None:
+                values[f"try {value.quantity} {key}"] = repr(value.number)
+    return values
+
+
+def _part_key(name: str, known: Mapping[str, PartRecord]) -> str:
+    """The id of a part, as its name may change; the name of one that the book does not list."""
+    return str(known[name].id) if name in known else f"={name}"
+
+
+def train_left(values: Mapping[str, str], base: Train, records: Iterable[PartRecord]) -> Train:
+    """The draft that `left_values` made values of. Raises BadInput where it cannot be any more.
+
+    base -- the train that it is a draft of.
+    """
+    parts = {f"={part.name}": part for part in (*base.parts, *base.carried)}
+    parts |= {str(each.id): each.part for each in records}
+    try:
+        path, carried = (json.loads(values[each]) for each in ("parts", "carried"))
+        keys = [*path, *carried]
+        train = replace(
+            base,
+            parts=tuple(parts[key] for key in path),
+            carried=tuple(parts[key] for key in carried),
+            placements=tuple(_placement(parts[key].name, values[f"set {key}"]) for key in keys),
+        )
+        tries = (each.split(" ", 2) for each in values if each.startswith("try "))
+        for _, quantity, key in tries:
+            if key in keys:
+                number = float(values[f"try {quantity} {key}"])
+                train = valued(train, parts[key].name, quantity, number)
+    except (KeyError, TypeError, ValueError) as error:
+        raise BadInput("A part of the train that was put together here is gone.") from error
+    return replace(train, placements=tuple(each for each in train.placements if _is_set(each)))
+
+
+def _placement(name: str, typed: str) -> Placement:
+    setting_mm, along_tube_mm = json.loads(typed)
+    return Placement(name, setting_mm, along_tube_mm)
+
+
+def _is_set(placement: Placement) -> bool:
+    return placement != Placement(placement.part)
 
 
 def renamed(train: Train, name: str, parts: dict[str, Part]) -> Train:

@@ -21,12 +21,12 @@ from logbook.kit.whatif import inserted, without
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
-from logbook.screen.modal import Modal
+from logbook.screen.sheet_draft import DraftedSheet
 
 _MOST = 8
 
 
-class RingFinder(TellsFailures, Modal[Train | None]):
+class RingFinder(TellsFailures, DraftedSheet[Train | None]):
     """Answers the train with the chosen set of rings in it, None where nothing was chosen."""
 
     DEFAULT_CSS = """
@@ -55,8 +55,12 @@ class RingFinder(TellsFailures, Modal[Train | None]):
             self.found = found
             self.words = words
 
-    def __init__(self, train: Train, shelf: tuple[Part, ...]) -> None:
+    draft_heading = "the length of rings"
+
+    def __init__(self, train: Train, shelf: tuple[Part, ...], about: str = "") -> None:
+        """about -- which train it is, by its id."""
         super().__init__()
+        self.draft_about = about
         self._train = train
         self._shelf = shelf
         self._answers: tuple[RingAnswer, ...] = ()
@@ -116,6 +120,10 @@ class RingFinder(TellsFailures, Modal[Train | None]):
 
     def on_mount(self) -> None:
         self.query_one("#ring-wanted", Input).focus()
+        self.open_draft()
+
+    def say_left(self, words: str) -> None:
+        self.query_one("#ring-foot", Static).update(Text(f"{words}   Escape closes".strip()))
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -169,7 +177,7 @@ class RingFinder(TellsFailures, Modal[Train | None]):
     def _selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
         answer = self._answers[event.option_index]
-        self.dismiss(with_rings(self._train, answer, self._place_after, self._shelf))
+        self.finish(with_rings(self._train, answer, self._place_after, self._shelf))
 
     def action_move(self, step: int) -> None:
         """Between the fields and into the list; the list moves its own cursor."""
@@ -178,7 +186,7 @@ class RingFinder(TellsFailures, Modal[Train | None]):
         stops[min(len(stops) - 1, max(0, here + step))].focus()
 
     def action_leave(self) -> None:
-        self.dismiss(None)
+        self.leave()
 
 
 def _tolerance(typed: str) -> float:

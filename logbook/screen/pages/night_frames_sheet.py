@@ -20,9 +20,9 @@ from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
-from logbook.screen.modal import Modal
 from logbook.screen.pages.night_frames import FOLDER_CHOICE, FrameLine
 from logbook.screen.path_line import complete_path
+from logbook.screen.sheet_draft import DraftedSheet
 
 if TYPE_CHECKING:
     from logbook.sky.frame_folder import Reading
@@ -60,7 +60,7 @@ class FolderInput(LineInput):
         self.post_message(self.CompletionAsked())
 
 
-class FramesSheet(TellsFailures, Modal[None]):
+class FramesSheet(TellsFailures, DraftedSheet[None]):
     """Type a folder, look, add. The line of the Night page does the adding and the watching."""
 
     DEFAULT_CSS = """
@@ -102,6 +102,7 @@ class FramesSheet(TellsFailures, Modal[None]):
         super().__init__()
         self._desk = desk
         self._line = line
+        self.draft_heading = "the folder of frames"
         self._found: Found | None = None
 
     def compose(self) -> ComposeResult:
@@ -126,6 +127,10 @@ class FramesSheet(TellsFailures, Modal[None]):
         watched = self._line.watched
         self.query_one(VerticalScroll if watched else Input).focus()
         self._say(f"Watching {watched}." if watched else "Files are only read, never changed.")
+        self.open_draft()
+
+    def say_left(self, words: str) -> None:
+        self._say(words)
 
     def on_descendant_focus(self) -> None:
         self._show_keys()
@@ -234,6 +239,7 @@ class FramesSheet(TellsFailures, Modal[None]):
         self.query_one("#frames-list", Static).update(Text("\n").join(lines))
         self.query_one(VerticalScroll).focus()
         self._remember(event.found.folder)
+        self.draft.note({})  # it is proposed next time
 
     def _remember(self, folder: Path) -> None:
         """Propose it next time; nothing is lost if that could not be kept."""
@@ -245,7 +251,7 @@ class FramesSheet(TellsFailures, Modal[None]):
 
     def action_leave(self) -> None:
         self.workers.cancel_node(self)
-        self.dismiss(None)
+        self.leave()
 
     def action_folder(self) -> None:
         self.query_one(Input).focus()

@@ -10,12 +10,12 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from logbook.screen.form import Field
-from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_picture import PathInput
 from logbook.screen.path_line import complete_path
+from logbook.screen.sheet_draft import DraftedSheet
 
 
-class AskPath(Modal[str | None]):
+class AskPath(DraftedSheet[str | None]):
     """One path; Enter answers, Escape answers nothing."""
 
     DEFAULT_CSS = """
@@ -40,6 +40,8 @@ class AskPath(Modal[str | None]):
     def __init__(self, heading: str, path: str, words: str) -> None:
         super().__init__()
         self._heading, self._path, self._words = heading, path, words
+        self.draft_about = heading
+        self.draft_heading = "the path"
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):
@@ -55,6 +57,11 @@ class AskPath(Modal[str | None]):
         line = self.query_one(PathInput)
         line.focus()
         line.cursor_position = len(line.value)
+        self.open_draft()
+
+    def say_left(self, words: str) -> None:
+        foot = f"{words} Enter goes on · Escape leaves".strip()
+        self.query_one("#ask-foot", Static).update(Text(foot))
 
     @on(PathInput.CompletionAsked)
     def _complete(self, event: PathInput.CompletionAsked) -> None:
@@ -68,7 +75,7 @@ class AskPath(Modal[str | None]):
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         event.stop()
-        self.dismiss(event.value.strip() or None)
+        self.finish(event.value.strip() or None)
 
     def action_leave(self) -> None:
-        self.dismiss(None)
+        self.leave()

@@ -1,6 +1,8 @@
 """A look by eye: the arrow keys move the shadow in a drawn disc, Enter keeps what is drawn."""
 
 import math
+from collections.abc import Mapping
+from contextlib import suppress
 from typing import ClassVar
 
 from rich.text import Text
@@ -14,9 +16,9 @@ from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
-from logbook.screen.modal import Modal
-from logbook.screen.pages.screws_frames import About
+from logbook.screen.pages.screws_frames import About, of_this_night
 from logbook.screen.pages.screws_words import NO_NIGHT
+from logbook.screen.sheet_draft import DraftedSheet
 from logbook.store.records import StarLook
 from logbook.store.words import clock_words
 from logbook.text import clean
@@ -44,7 +46,7 @@ class EyeDisc(Static, can_focus=True):
     """The drawn disc; it has the arrow keys while no star is being typed."""
 
 
-class EyeLook(Modal[StarLook | None]):
+class EyeLook(DraftedSheet[StarLook | None]):
     """Where the shadow sits as the owner sees it now; closes with the look."""
 
     DEFAULT_CSS = """
@@ -66,6 +68,7 @@ class EyeLook(Modal[StarLook | None]):
         Binding("c", "centre", "Centred", tooltip="The shadow is centred"),
         Binding("s", "side", "Side", tooltip="Inside or outside of focus"),
         Binding("t", "star", "Star", tooltip="Say which star it is"),
+        Binding("y", "still", "Still so", tooltip="The shadow is still where it was left"),
     ]
 
     FIELDS: ClassVar[tuple[Field, ...]] = (
@@ -75,6 +78,8 @@ class EyeLook(Modal[StarLook | None]):
     def __init__(self, desk: Desk, about: About) -> None:
         super().__init__()
         self._desk = desk
+        self.draft_about = of_this_night(desk, about.role)
+        self.draft_heading = "the look"
         look = _last_by_eye(desk)
         angle = math.radians(look.position_angle_deg or 0.0)
         self._x = round(look.offset_fraction * math.cos(angle), 2)
@@ -99,7 +104,29 @@ class EyeLook(Modal[StarLook | None]):
 
     def on_mount(self) -> None:
         self.query_one(EyeDisc).focus()
+        self.open_draft()
         self.call_after_refresh(self._draw)
+
+    # --- what is half set ---
+
+    def draft_values(self) -> dict[str, str]:
+        where = {"x": f"{self._x:g}", "y": f"{self._y:g}"}
+        return {**super().draft_values(), **where, "side": _SIDES[self._side]}
+
+    def take_values(self, values: Mapping[str, str]) -> None:
+        super().take_values(values)
+        self._star = values["eye-star"]
+        with suppress(ValueError):
+            self._x, self._y = float(values["x"]), float(values["y"])
+            self._side = _SIDES.index(values["side"])
+        self._put = False
+        self.call_after_refresh(self._draw)
+
+    def say_left(self, words: str) -> None:
+        if words:
+            self._foot(f"{words}\ny: it is still so; or move it. Then Enter.")
+        else:
+            self._help()
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._draw)
@@ -114,6 +141,12 @@ class EyeLook(Modal[StarLook | None]):
         side = _SIDES[self._side] or None
         star = clean(self._star).strip() or None
         return StarLook(offset, angle if offset else None, side_of_focus=side, star=star)
+
+    def _help(self) -> None:
+        self.query_one("#eye-foot", Static).update(Text(_HELP))
+
+    def _foot(self, words: str) -> None:
+        self.query_one("#eye-foot", Static).update(Text(words, "bold"))
 
     def _draw(self) -> None:
         disc = self.query_one(EyeDisc)
@@ -141,8 +174,14 @@ class EyeLook(Modal[StarLook | None]):
         x, y = round(self._x + right * step, 3), round(self._y + down * step, 3)
         if math.hypot(x, y) <= MOST:
             self._x, self._y = x, y
-        self._put = True
+        self.action_still()
         self._draw()
+
+    def action_still(self) -> None:
+        """The shadow sits where it is drawn."""
+        self._put = True
+        self._help()
+        self.note_draft()
 
     def action_fine(self) -> None:
         self._fine = not self._fine
@@ -150,11 +189,12 @@ class EyeLook(Modal[StarLook | None]):
 
     def action_centre(self) -> None:
         self._x = self._y = 0.0
-        self._put = True
+        self.action_still()
         self._draw()
 
     def action_side(self) -> None:
         self._side = (self._side + 1) % len(_SIDES)
+        self.note_draft()
         self._draw()
 
     def action_star(self) -> None:
@@ -171,14 +211,13 @@ class EyeLook(Modal[StarLook | None]):
         self.query_one(EyeDisc).focus()
 
     def action_leave(self) -> None:
-        self.dismiss(None)
+        self.leave()
 
     def action_keep(self) -> None:
         if self._put and self._desk.view.night is not None:
             self.dismiss(self.look)
         else:
-            words = NO_NIGHT if self._put else _PUT_FIRST
-            self.query_one("#eye-foot", Static).update(Text(words, "bold"))
+            self._foot(NO_NIGHT if self._put else _PUT_FIRST)
 
 
 def in_words(fraction: float) -> str:

@@ -41,6 +41,12 @@ class About:
     pier: str = ""  # east, west
 
 
+def of_this_night(desk: Desk, role: str) -> str:
+    """What the draft of a look is about: the night, the telescope and the star's role."""
+    night = desk.view.night.id if desk.view.night else ""
+    return f"{night} {desk.telescope_id or ''} {role}"
+
+
 def frame_of(path: Path, columns: int, rows: int) -> Frame:
     """Read and measure a picture and draw it small; for workers. A bad one says why."""
     from logbook.errors import BadInput

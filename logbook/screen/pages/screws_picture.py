@@ -17,7 +17,6 @@ from logbook.screen.desk import Desk
 from logbook.screen.failures import TellsFailures
 from logbook.screen.form import Field
 from logbook.screen.line_input import LineInput
-from logbook.screen.modal import Modal
 from logbook.screen.pages.screws_frames import (
     About,
     Frame,
@@ -26,11 +25,13 @@ from logbook.screen.pages.screws_frames import (
     frame_of,
     good_of,
     measure_words,
+    of_this_night,
     picture_at,
 )
 from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.screen.path_line import complete_path, real_path
 from logbook.screen.picture_view import PictureView
+from logbook.screen.sheet_draft import DraftedSheet
 from logbook.startest.averaging import average
 
 _HELP = "Enter measures; once more keeps · more pictures of one setting average · ctrl+r anew"
@@ -57,7 +58,7 @@ class PathInput(LineInput):
         self.post_message(self.CompletionAsked())
 
 
-class MeasureSheet(TellsFailures, Modal[Measured | None]):
+class MeasureSheet(TellsFailures, DraftedSheet[Measured | None]):
     """Measures pictures by their path; Enter keeps the look, Escape keeps nothing."""
 
     DEFAULT_CSS = """
@@ -118,6 +119,8 @@ class MeasureSheet(TellsFailures, Modal[Measured | None]):
         self._desk = desk
         self._path = path
         self._about = about
+        self.draft_about = of_this_night(desk, about.role)
+        self.draft_heading = "the picture to be measured"
         self._frames: list[Frame] = []
         self._typed_last = ""  # what was measured last; Enter on it again keeps
 
@@ -142,6 +145,10 @@ class MeasureSheet(TellsFailures, Modal[Measured | None]):
         line = self.query_one("#measure-path", Input)
         line.focus()
         line.cursor_position = len(line.value)
+        self.open_draft()
+
+    def say_left(self, words: str) -> None:
+        self._foot(f"{words} Enter measures".strip())
 
     # --- measuring ---
 
@@ -236,7 +243,7 @@ class MeasureSheet(TellsFailures, Modal[Measured | None]):
         self._foot("Forgotten; nothing was kept.")
 
     def action_leave(self) -> None:
-        self.dismiss(None)
+        self.leave()
 
     def action_keep(self) -> None:
         side = _side(self.query_one("#measure-side", Input).value)

@@ -18,7 +18,8 @@ from logbook.store.records import Adjustment, EntryRecord, NewEntry, PartRecord,
 from logbook.store.words import spell_look
 
 if TYPE_CHECKING:
-    from logbook.screen.pages.screws_picture import Measured
+    from logbook.screen.pages.screws_eye import EyeLook
+    from logbook.screen.pages.screws_picture import Measured, MeasureSheet
 
 
 class SheetsPage(WatchingPage):
@@ -36,27 +37,29 @@ class SheetsPage(WatchingPage):
         from logbook.screen.pages.screws_eye import EyeLook
 
         if self._has_mirrors():
-            self.app.push_screen(EyeLook(self.desk, self.about), self._looked)
+            sheet = EyeLook(self.desk, self.about)
+            self.app.push_screen(sheet, lambda look: self._looked(look, sheet))
 
-    def _looked(self, look: StarLook | None) -> None:
+    def _looked(self, look: StarLook | None, sheet: "EyeLook") -> None:
         if look is not None:
             self.about = replace(self.about, star=look.star or "")
             entry = eye_entry(self.desk, look, self.about)
-            self.post_message(JobWanted(keep_entry(entry, spell_look(look))))
+            job = sheet.draft.cleared_with(keep_entry(entry, spell_look(look)))
+            self.post_message(JobWanted(job))
 
     def action_measure(self) -> None:
         from logbook.screen.pages.screws_picture import MeasureSheet
 
         if self._has_mirrors():
             sheet = MeasureSheet(self.desk, self.picture_folder, self.about)
-            self.app.push_screen(sheet, self._measured)
+            self.app.push_screen(sheet, lambda answer: self._measured(answer, sheet))
 
-    def _measured(self, answer: "Measured | None") -> None:
+    def _measured(self, answer: "Measured | None", sheet: "MeasureSheet") -> None:
         if answer is None:
             return
         self.about = answer.about
         self.remember_folder(answer.folder)
-        self.keep_look(answer.frames)
+        self.keep_look(answer.frames, sheet.draft.cleared_with)
 
     def action_folder(self) -> None:
         """Begin to watch a folder, or stop."""

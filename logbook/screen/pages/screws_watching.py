@@ -1,5 +1,6 @@
 """A watched folder: each new frame is measured as it lands, and frames of one setting average."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from logbook.errors import LogbookError
 from logbook.screen.desk import Desk
 from logbook.screen.entry_bar import EntryBar
 from logbook.screen.folder_watch import FolderWatch
+from logbook.screen.jobs import Job
 from logbook.screen.messages import JobWanted
 from logbook.screen.night_flow import keep_entry
 from logbook.screen.page import Page
@@ -194,8 +196,13 @@ class WatchingPage(Page):
         elif self.keep_look(self.frames):
             self.frames = []
 
-    def keep_look(self, frames: list[Frame]) -> bool:
-        """Keep frames as one look, or say why not."""
+    def keep_look(
+        self, frames: list[Frame], with_draft: Callable[[Job], Job] = lambda job: job
+    ) -> bool:
+        """Keep frames as one look, or say why not.
+
+        with_draft -- makes the job one that empties the draft of a sheet too.
+        """
         if self.desk.view.night is None:
             self.tell("Not kept: no night in progress. F10 starts one.")
             return False
@@ -205,7 +212,7 @@ class WatchingPage(Page):
             self.tell(str(error))
             return False
         assert entry.look is not None
-        self.post_message(JobWanted(keep_entry(entry, spell_look(entry.look))))
+        self.post_message(JobWanted(with_draft(keep_entry(entry, spell_look(entry.look)))))
         return True
 
     def enter_in_night(self, line: str) -> bool:
