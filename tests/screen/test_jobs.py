@@ -1,13 +1,16 @@
 """A job is written whole or not at all, whatever statement of it fails."""
 
 import ast
+import os
 import sqlite3
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 import pytest
@@ -432,6 +435,46 @@ def test_no_window_is_calculated_while_other_programs_wait_to_write(
     assert run_job(world.book, job).words.startswith("Kept in the running order: ")
     assert len(calculated) >= 2
     assert len({each[2].catalogue_id for each in calculated}) == len(calculated)
+
+
+SLOW = ("astropy", "numpy", "logbook.startest")
+
+
+@contextmanager
+def slow_work_noted(found: set[str]) -> Iterator[None]:
+    """Notes what is calculated, and what files are opened, by this thread."""
+
+    def note(frame: FrameType, what: str, builtin: object) -> None:
+        if what == "call" and str(frame.f_globals.get("__name__")).startswith(SLOW):
+            found.add(f"{frame.f_globals['__name__']}.{frame.f_code.co_name}")
+        elif what == "c_call" and builtin in (open, os.open, os.scandir, os.listdir):
+            found.add(f"{frame.f_globals['__name__']} opens a file")
+
+    before = sys.getprofile()
+    sys.setprofile(note)
+    try:
+        yield
+    finally:
+        sys.setprofile(before)
+
+
+@pytest.mark.parametrize("make", [*JOBS.values(), _hours])
+def test_no_job_calculates_or_reads_a_file_once_other_programs_are_locked_out(
+    world: World, make: Callable[[World], Job], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found: set[str] = set()
+    real = Book.writing
+
+    @contextmanager
+    def writing(book: Book, words: str = "") -> Iterator[Any]:
+        with real(book, words) as unit, slow_work_noted(found):
+            yield unit
+
+    job = make(world)
+    monkeypatch.setattr(jobs, "read_view", lambda *_: BookView())
+    monkeypatch.setattr(Book, "writing", writing)
+    run_job(world.book, job)
+    assert found == set()
 
 
 def test_a_run_of_frames_is_added_whole_or_not_at_all(world: World) -> None:
