@@ -24,6 +24,9 @@ def did_not_arrive_whole(text: str) -> bool:
     return any(each == "\N{REPLACEMENT CHARACTER}" or "\ud800" <= each <= "\udfff" for each in text)
 
 
+NOT_WHOLE = "a letter did not arrive whole: write another"
+
+
 def clean(text: str, *, longest: int = 4000) -> str:
     """Return `text` as one line without control, escape or direction-changing characters.
 

@@ -24,7 +24,7 @@ from logbook.screen.form_draft import FormDraft, draft_lines, read_draft
 from logbook.screen.line_input import LineInput
 from logbook.screen.modal import Modal
 from logbook.screen.question import Question
-from logbook.text import did_not_arrive_whole
+from logbook.text import NOT_WHOLE, did_not_arrive_whole
 
 T = TypeVar("T")
 _LONGEST_PLACE = 80  # characters
@@ -199,7 +199,7 @@ class Form(Modal[T | None], Generic[T]):
             self._say_beside(each.name, words, "reverse" if missing else "")
             return not each.required
         if typed != each.value and did_not_arrive_whole(typed):
-            self._say_beside(each.name, "a letter did not arrive whole: write another", "reverse")
+            self._say_beside(each.name, NOT_WHOLE, "reverse")
             return False
         try:
             self._say_beside(each.name, each.check(typed))

@@ -188,6 +188,21 @@ async def test_a_look_as_it_was_left_is_logged_only_once_it_is_said_to_be_still_
         assert "As you left it" not in screen.words("#eye-foot")
 
 
+async def test_a_star_whose_name_did_not_arrive_whole_is_not_logged(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "screws") as screen:
+        await screen.press("l", "right")
+        await fill(screen, "eye-star", "Mira\N{REPLACEMENT CHARACTER}")
+        await screen.press("enter")
+        assert "did not arrive whole" in screen.words("#eye-foot")
+        assert screen.timeline == ()
+        await screen.press("escape", "m")
+        await fill(screen, "measure-star", "Mira\N{REPLACEMENT CHARACTER}")
+        await screen.press("ctrl+o")
+        assert "did not arrive whole" in screen.words("#measure-foot")
+
+
 async def test_a_train_half_put_together_is_on_the_bench_again(
     book_path: Path, clock: Clock
 ) -> None:

@@ -21,7 +21,7 @@ from logbook.screen.pages.screws_words import NO_NIGHT
 from logbook.screen.sheet_draft import DraftedSheet
 from logbook.store.records import StarLook
 from logbook.store.words import clock_words
-from logbook.text import clean
+from logbook.text import NOT_WHOLE, clean, did_not_arrive_whole
 
 STEP, FINE_STEP = 0.05, 0.01
 MOST = 0.6  # of the disc's radius: a shadow further out leaves the disc
@@ -214,7 +214,9 @@ class EyeLook(DraftedSheet[StarLook | None]):
         self.leave()
 
     def action_keep(self) -> None:
-        if self._put and self._desk.view.night is not None:
+        if did_not_arrive_whole(self._star):
+            self._foot(f"Star: {NOT_WHOLE}.")
+        elif self._put and self._desk.view.night is not None:
             self.dismiss(self.look)
         else:
             self._foot(NO_NIGHT if self._put else _PUT_FIRST)

@@ -33,6 +33,7 @@ from logbook.screen.path_line import complete_path, real_path
 from logbook.screen.picture_view import PictureView
 from logbook.screen.sheet_draft import DraftedSheet
 from logbook.startest.averaging import average
+from logbook.text import NOT_WHOLE, did_not_arrive_whole
 
 _HELP = "Enter measures; once more keeps · more pictures of one setting average · ctrl+r anew"
 
@@ -250,6 +251,10 @@ class MeasureSheet(TellsFailures, DraftedSheet[Measured | None]):
         if side is None:
             self._foot("Side of focus: inside, outside, or nothing.")
             return
+        star = self.query_one("#measure-star", Input).value.strip()
+        if did_not_arrive_whole(star):
+            self._foot(f"Star: {NOT_WHOLE}.")
+            return
         if not good_of(self._frames):
             self._foot("Nothing measured yet that could be kept.")
             return
@@ -261,7 +266,6 @@ class MeasureSheet(TellsFailures, DraftedSheet[Measured | None]):
         except LogbookError as error:
             self._foot(f"{error} ctrl+r begins anew.")
             return
-        star = self.query_one("#measure-star", Input).value.strip()
         about = About(star, side, self._about.role, self._about.pier)
         folder = f"{real_path(self._typed_last).parent}/"
         self.dismiss(Measured(self._frames, about, folder))
