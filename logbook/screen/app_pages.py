@@ -14,23 +14,31 @@ from textual import on, work
 from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
+from textual.events import Key
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import ContentSwitcher, Static
+from textual.widgets import ContentSwitcher, Input, Static
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
 from logbook.report.crash import crash_words, write_crash_log
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import EntryBar
+from logbook.screen.entry_bar import EntryBar, EntryInput
 from logbook.screen.failures import TellsFailures
 from logbook.screen.key_line import KeyLine
-from logbook.screen.key_pump import KeyByKey
+from logbook.screen.key_pump import KeyByKey, TypedKey
 from logbook.screen.keys import KEYS
 from logbook.screen.live_sheet import LiveSheet
-from logbook.screen.messages import RedrawWanted, SkyFailed, SkyReady, SkyWanted, TrackReady
-from logbook.screen.modal import Palette
+from logbook.screen.messages import (
+    LineWasTyped,
+    RedrawWanted,
+    SkyFailed,
+    SkyReady,
+    SkyWanted,
+    TrackReady,
+)
+from logbook.screen.modal import Modal, Palette
 from logbook.screen.page import Page
 from logbook.screen.pages import make_page
 from logbook.screen.red import RedFilter
@@ -216,9 +224,57 @@ class PagesApp(TellsFailures, KeyByKey[int]):
         current = {each.current for each in self.query("#pages").results(ContentSwitcher)}
         return next((page for page in self.finished_pages() if page.id in current), None)
 
+    @on(EntryBar.QuestionChanged)
+    def _question_changed(self) -> None:
+        page = self.page_in_view()
+        if page is not None:
+            page.redraw_question()
+
     def finished_pages(self) -> list[Page]:
         """Pages that are whole; one still being made draws itself when it is."""
         return [page for page in self.query(Page) if page.is_mounted]
+
+    # --- a line that was typed while a page had the keys ---
+
+    def takes_key(self, key: TypedKey) -> bool:
+        """Follow what is typed to a page; a line typed into a field that its first letter opened
+        was meant for the entry line."""
+        focused = self.focused
+        on_line = isinstance(focused, EntryInput)
+        in_field = isinstance(focused, Input) and not on_line
+        for bar in self.query(EntryBar):
+            sign = (key.character or "") if isinstance(key, Key) and key.is_printable else ""
+            ends_word = sign == " " or (isinstance(key, Key) and key.key == "enter")
+            if in_field and ends_word and self._is_line(bar.run.text):
+                self.line_was_typed(sign)
+                return True
+            if sign and not on_line:
+                may_begin = len(self.screen_stack) == 1 and not in_field
+                bar.run.add(sign, key.time, may_begin=may_begin)
+            else:
+                bar.run.end()
+        return False
+
+    def _is_line(self, typed: str) -> bool:
+        from logbook.store.line import begins_line
+
+        return len(typed) > 1 and begins_line(typed)
+
+    @on(LineWasTyped)
+    def _line_was_typed(self) -> None:
+        self.line_was_typed()
+
+    def line_was_typed(self, more: str = "") -> None:
+        """What the first letter opened closes, and the line has all that was typed."""
+        while isinstance(self.screen, Modal):
+            shown = self.screen
+            shown.give_way()
+            if self.screen is shown:
+                return
+        page, bar = self.page_in_view(), self.query_one(EntryBar)
+        if page is not None:
+            page.give_way()
+        bar.type(f"{bar.run.text}{more}")
 
     # --- sheets and keys ---
 

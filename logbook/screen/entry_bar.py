@@ -18,6 +18,7 @@ from logbook.screen.line_input import LineInput
 from logbook.screen.line_queue import MOST_WAITING, LineQueue
 from logbook.screen.messages import JobWanted
 from logbook.screen.night_flow import keep_understood
+from logbook.screen.typed_run import TypedRun
 from logbook.store.entered import WaitingLine, read_draft_line
 from logbook.text import printable
 
@@ -28,6 +29,8 @@ DRAFT_PLACE = "entry line"
 LONGEST_TYPED = 2000  # characters
 SLOW_S = 0.5  # a line that takes longer to be written is said to be on its way
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
+YES_OR_NO = "Enter yes, Escape no"
+NOTHING_LOGGED = "Nothing was logged."
 TYPING_MARK = "▸ "
 PAGE_MARK = "keys of this page · ctrl+t types a line  "
 IDLE_WORDS_NARROW = "Type what happened:  seeing 3/5   20 x 180s Ha"
@@ -59,6 +62,8 @@ class EntryInput(LineInput):
         if event.key not in ("enter", "ctrl+j"):
             self._bar.edits_line(types=event.is_printable)
         await super()._on_key(event)
+        if event.character == " ":
+            self._bar.read_begun()
 
     async def action_submit(self) -> None:
         self._bar.enter_typed()
@@ -107,6 +112,9 @@ class EntryBar(Vertical):
     class Left(Message):
         """The owner goes back to the page."""
 
+    class QuestionChanged(Message):
+        """Something else is asked, or nothing any more."""
+
     class Typed(Message):
         """What was typed and is not on its way changed; it is worth keeping as drafts."""
 
@@ -132,6 +140,8 @@ class EntryBar(Vertical):
         super().__init__(id="entry-bar")
         self.desk = desk
         self.question: Asked | None = None
+        self.run = TypedRun()
+        self._begun = ("", "")  # what a key of the page began the line with, and that key
         self._last_typed = WaitingLine()
         self._came = WaitingLine()  # the line as Enter was pressed on it before, or as it came
         self._shows_preview = False  # the words above the line say what Enter would do
@@ -166,15 +176,36 @@ class EntryBar(Vertical):
     def ask(self, question: Asked) -> None:
         """Ask above the line before something is written."""
         self.say(question.words, bold=True)
-        self.question = question
+        self._set_question(question)
+
+    def _set_question(self, question: Asked | None) -> None:
+        if question is not self.question:
+            self.question = question
+            self.post_message(self.QuestionChanged())
 
     def drop_question(self) -> None:
         """What was asked is not done, and says so."""
         if self.question is not None:
-            self.say("Nothing was logged.")
+            self.say(NOTHING_LOGGED)
+
+    def begin(self, beginning: str) -> None:
+        """Begin a line that the user ends."""
+        self._begun = (beginning, self.run.text)
+        self.restore(beginning)
+
+    def read_begun(self) -> None:
+        """A word typed whole, as `seeing` where s had begun `start `, is that word."""
+        from logbook.store.line import begins_line
+
+        beginning, letters = self._begun
+        typed = self.line.value
+        whole = letters + typed.removeprefix(beginning)
+        if letters and typed.startswith(beginning) and begins_line(whole):
+            self.restore(whole)
 
     def type(self, text: str) -> None:
         """Letters that came while the page had the keys: the line has them from now on."""
+        self.run.end()
         self.take_keys()
         self.line.insert_text_at_cursor(text)
 
@@ -207,7 +238,7 @@ class EntryBar(Vertical):
     def say(self, words: str, *, bold: bool = False) -> None:
         """Say something above the line."""
         self._shows_preview = False
-        self.question = None  # it isn't there to be read any more
+        self._set_question(None)  # it isn't there to be read any more
         self._outcome = ""
         self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
 
@@ -320,7 +351,7 @@ class EntryBar(Vertical):
             self.post_message(JobWanted(keep_understood(understood, None)))
             return
         if not self.line.value.strip():
-            self.restore(line)
+            self.begin(line)
             self.take_keys()
         self._show(understood)
 
@@ -377,6 +408,8 @@ class EntryBar(Vertical):
 
     def enter_typed(self) -> None:
         """Enter was pressed: the line goes on its way, and the next that waits comes to it."""
+        self.read_begun()
+        self._begun = ("", "")
         line = self._on_line
         self._not_taken, self._is_offered = "", False
         if not line.text.strip():

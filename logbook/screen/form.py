@@ -337,6 +337,14 @@ class Form(Modal[T | None], Generic[T]):
             )
         self.dismiss(None)
 
+    def give_way(self) -> None:
+        """Its draft is as it was when the form was opened."""
+        self._fill(
+            {each.name: self._left_values.get(each.name, each.value) for each in self.fields}
+        )
+        self._put_draft()
+        super().give_way()
+
     def action_keep(self) -> None:
         """Save, or show everything that is wrong and go to the first of it."""
         if self.app.screen is not self:  # it asks already, or has closed

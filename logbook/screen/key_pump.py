@@ -63,6 +63,11 @@ class KeyByKey(App[T]):
         del key
         return False
 
+    def takes_key(self, key: TypedKey) -> bool:
+        """Look at a key before what has the focus does; whether that is all that it does."""
+        del key
+        return False
+
     def longest_wait_s(self) -> float:
         """After this a key is delivered all the same."""
         return LONGEST_WAIT_S
@@ -82,7 +87,8 @@ class KeyByKey(App[T]):
 
     async def _deliver(self, key: TypedKey) -> None:
         self._typed_into = self.focused if _is_text(key, self.focused) else None
-        await super().on_event(key)
+        if not self.takes_key(key):
+            await super().on_event(key)
 
     async def on_next_key(self, event: NextKey) -> None:
         event.stop()

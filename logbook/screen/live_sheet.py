@@ -103,6 +103,7 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
         """Draw what was worked out, if it was."""
         if self.found is None or not self.is_mounted:
             return
+        self.drop_question()  # what it was asked of may be another now
         self._set("#live-top", self.top_words(self.found))
         self.query_one("#live-heading", Static).update(Text(self.heading, style="bold"))
         self.draw_body(self.found)
@@ -127,6 +128,7 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
 
     def written(self, words: str) -> None:
         """Something is on disk; `words` say what."""
+        self.say(words)
 
     def sky_changed(self) -> None:
         """The night was worked out anew; what waited for it can go on."""

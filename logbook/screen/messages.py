@@ -41,6 +41,10 @@ class BookRefusedWords(Message):
         self.exit_code = exit_code
 
 
+class LineWasTyped(Message):
+    """What a letter opened is to give way: a line was typed, not keys of the page."""
+
+
 class JobWanted(Message):
     """Something is to be written in the book."""
 

@@ -10,10 +10,8 @@ from textual.events import Key
 from textual.widgets import Input
 
 from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import Asked, EntryBar
+from logbook.screen.entry_bar import YES_OR_NO, Asked, EntryBar
 from logbook.screen.failures import TellsFailures
-
-YES_OR_NO = "Enter yes, Escape no"
 
 
 class Page(TellsFailures, Vertical):
@@ -33,6 +31,9 @@ class Page(TellsFailures, Vertical):
     def redraw_sky(self) -> None:
         """Draw what depends on the sky: called when it was worked out anew."""
 
+    def redraw_question(self) -> None:
+        """Draw what is asked, where the words above the line are too small for the page."""
+
     def take_focus(self) -> None:
         """Put the cursor where this page starts."""
         self.focus()
@@ -40,6 +41,9 @@ class Page(TellsFailures, Vertical):
     def leave_line(self) -> None:
         """Put the cursor on the page itself: the owner left the entry line."""
         self.take_focus()
+
+    def give_way(self) -> None:
+        """Close what a letter opened on the page: what was typed is a line."""
 
     # --- letters while the page has the keys ---
 
@@ -70,11 +74,11 @@ class Page(TellsFailures, Vertical):
             bar.drop_question()  # the key does something else, perhaps to what was asked about
         elif sign and not self.takes(event.key):
             event.stop()
-            bar.type(sign)
+            bar.type(bar.run.text or sign)
         elif sign and (words := self.question_before(event.key)):
             event.stop()
-            shown = sign.strip() or "space"
-            bar.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), sign))
+            shown, typed = sign.strip() or "space", bar.run.text or sign
+            bar.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), typed))
 
     def on_mouse_down(self) -> None:
         self.app.query_one(EntryBar).drop_question()

@@ -92,6 +92,12 @@ class DraftedSheet(Modal[T]):
         if values:
             self.take_values(values)
             self.say_left(f"{words} ctrl+l empties it.")
+        self._opened_with = self.draft_values()
+
+    def give_way(self) -> None:
+        """Its draft is as it was when the sheet was opened."""
+        self.draft.note(self._opened_with)
+        super().give_way()
 
     @on(Input.Changed)
     def note_draft(self) -> None:

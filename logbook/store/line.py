@@ -44,7 +44,7 @@ from logbook.store.records import NewEntry
 from logbook.store.words import spell
 from logbook.text import clean, did_not_arrive_whole, fold
 
-__all__ = ["Surroundings", "Understood", "time_named", "timed_again", "understand"]
+__all__ = ["Surroundings", "Understood", "begins_line", "time_named", "timed_again", "understand"]
 
 Reader = Callable[[Line], Parsed]
 
@@ -100,6 +100,12 @@ _NOT_WHOLE = (
     "A letter did not arrive whole (is the terminal set to UTF-8?): write another one where "
     "\N{REPLACEMENT CHARACTER} stands, or take it out."
 )
+
+
+def begins_line(typed: str) -> bool:
+    """Whether the first word is one that says what a line is about, or that a time follows."""
+    word = typed.split(" ", 1)[0].casefold()
+    return word in _FIRST_WORDS or word == "at"
 
 
 def understand(typed: str, around: Surroundings) -> Understood:

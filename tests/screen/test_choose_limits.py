@@ -73,10 +73,10 @@ async def test_nothing_within_the_limits_is_said_not_an_empty_page(tmp_path: Pat
         assert len(screen.app.screen_stack) == 1, "no sheet without an object"
 
 
-async def test_a_set_is_used_by_one_key(tmp_path: Path) -> None:
+async def test_a_set_is_used_by_its_digit(tmp_path: Path) -> None:
     async with choosing(tmp_path) as screen:
         place = [each.name for each in PRESETS].index("clusters") + 1
-        await screen.press(str(place))
+        await screen.yes(str(place))
         assert tonight_of(screen).ranking.limits == PRESETS[place - 1].limits
         assert "clusters: above" in screen.page
         await screen.press("9")
@@ -108,7 +108,7 @@ async def test_sets_are_edited_renamed_and_taken_out_on_their_sheet(tmp_path: Pa
         assert "is taken" in screen.words(".sheet"), "a taken name is refused, and the form stays"
         await fill(screen, name="dust and galaxies")
         assert any("dust and galaxies" in row for row in sheet_rows(screen))
-        await screen.press("x")
+        await screen.yes("x")
         assert not any("dust and galaxies" in row for row in sheet_rows(screen))
         await screen.press("enter")
         assert len(screen.app.screen_stack) == 1

@@ -51,9 +51,9 @@ async def test_the_order_is_moved_timed_and_emptied_on_its_sheet(tmp_path: Path)
         await pick_three(screen)
         before = ids(screen)
         await open_sheet(screen, "r")
-        await screen.press("d")
+        await screen.yes("d")
         assert ids(screen)[:2] == [before[1], before[0]]
-        await screen.press("o")
+        await screen.yes("o")
         assert set(ids(screen)) == set(before)
         first = ids(screen)[0]
         await screen.press("home", "h")
@@ -64,10 +64,10 @@ async def test_the_order_is_moved_timed_and_emptied_on_its_sheet(tmp_path: Path)
         assert item.from_utc is not None
         assert item.to_utc is not None
         assert (item.to_utc - item.from_utc).total_seconds() == 45 * 60
-        await screen.press("end", "x")
+        await screen.press("end", "x", "enter")
         assert len(ids(screen)) == 2
         assert "0.75 h wished" in planned(screen)[0].note, "hours set outlive another change"
-        await screen.press("c")
+        await screen.yes("c")
         assert ids(screen) == []
         assert "Nothing is planned" in screen.words(".sheet")
 
@@ -91,9 +91,9 @@ async def test_a_planet_and_the_moon_are_planned_like_any_object(tmp_path: Path)
         await open_sheet(screen, "b")
         found = sheet_rows(screen)
         saturn = next(place for place, row in enumerate(found) if "Saturn" in row)
-        await screen.press(*["down"] * saturn, "space")
+        await screen.press(*["down"] * saturn, "space", "enter")
         moon = next(place for place, row in enumerate(found) if "the Moon" in row)
-        await screen.press("home", *["down"] * moon, "space")
+        await screen.press("home", *["down"] * moon, "space", "enter")
         assert set(ids(screen)) == {"Saturn", "Moon"}
         assert all(each.target.ra_deg is None for each in planned(screen))
 

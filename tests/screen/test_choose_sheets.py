@@ -215,7 +215,7 @@ async def test_a_star_for_the_star_test_is_high_and_bright(tmp_path: Path) -> No
         await screen.press("d")
         assert "stands still" in screen.words(".sheet")
         assert sheet_rows(screen)[0] != best, "a slow star near the pole"
-        await screen.press("space")
+        await screen.yes("space")
         site = screen.app.desk.view.site
         assert site is not None
         order = screen.book.running_orders.newest(site.id, screen.app.desk.chosen_date)
@@ -238,7 +238,7 @@ async def test_projects_are_wanted_edited_and_taken_out(tmp_path: Path) -> None:
         assert isinstance(screen.app.screen, EditProject)
         await fill(screen, hours="20")
         assert [each.owed_hours for each in screen.book.projects.all()] == [20.0, 9.0]
-        await screen.press("home", "x", "escape")
+        await screen.press("home", "x", "enter", "escape")
         assert [each.target.name for each in screen.book.projects.all()] == ["Andromeda Galaxy"]
         factors = {each.name for each in tonight_of(screen).suggestions[0].factors}
         assert "owed" in factors, "a project weighs in the ranking"

@@ -150,7 +150,7 @@ async def test_frames_come_in_while_the_owner_types(
     monkeypatch.setattr("logbook.screen.pages.night_frames.LOOK_EVERY_S", 0.05)
     async with opened(path, clock, "night") as it:
         await read_folder(it, folder)
-        await it.press("w", "ctrl+t", *"note cold")
+        await it.press("w", "enter", "ctrl+t", *"note cold")
         await wait_for(it, "Watching tonight: 4 in")
         assert it.line == "note cold"
         assert "cold" in it.said

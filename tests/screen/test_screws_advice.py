@@ -15,6 +15,7 @@ from logbook.startest.advice import Advice, Doubt, ScrewResponse, Spot, Step
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, Screw, Turn
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
+from tests.screen.test_red import leaks
 from tests.store.clock import EVENING, Clock
 
 SCREWS = (Screw("A", 12.0), Screw("B", 4.0), Screw("C", 8.0))
@@ -314,3 +315,29 @@ def test_amounts_step_up_and_down_within_their_unit() -> None:
     for _ in range(20):
         hand = hand.more(1)
     assert hand.amount_words() == "1/2"
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+async def test_what_is_asked_in_the_dark_is_asked_in_large_letters(
+    by_night: Path, clock: Clock, size: tuple[int, int]
+) -> None:
+    async with opened(by_night, clock, "screws", size) as it:
+        await it.press("f7")
+        await advised(it, TURN)
+        await it.press("d")
+        of_the_turn = it.page
+        await it.press("enter")
+        first, *rest = it.page.splitlines()
+        assert first.startswith("Did you turn "), "as large letters leave no room for looking"
+        assert rows_of_letters("\n".join(rest)) >= 10
+        assert leaks(it.app) == []
+        row = it.app.screen.query_one("#screws-dark").region.y
+        drawn = it.app.screen._compositor.render_strips()[row]
+        assert all(each.style is not None and each.style.reverse for each in drawn)
+        await it.press("escape")
+        assert it.page == of_the_turn
+        await it.press("b")
+        assert it.page == of_the_turn, "nothing was asked: no turn was made tonight"
+        await it.turned()
+        await it.press("b")
+        assert "made it better" in it.page.splitlines()[0]

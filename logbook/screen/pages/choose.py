@@ -22,7 +22,14 @@ from logbook.screen.pages.choose_drawing import curve_lines, frame_lines
 from logbook.screen.pages.choose_keys import CHOOSE_KEYS, OWN_KEYS
 from logbook.screen.pages.choose_limits import LimitsLine
 from logbook.screen.pages.choose_sheets import OpensSheets
-from logbook.screen.pages.choose_words import cells, columns, head_words, why_short, why_words
+from logbook.screen.pages.choose_words import (
+    cells,
+    columns,
+    head_words,
+    pick_question,
+    why_short,
+    why_words,
+)
 
 if TYPE_CHECKING:
     from logbook.screen.jobs import Job
@@ -31,6 +38,7 @@ if TYPE_CHECKING:
     from logbook.sky.night import Night
     from logbook.sky.place import Site
     from logbook.sky.suggest import Suggestion
+    from logbook.store.choosing_records import LimitSetRecord
 
     Wanted = tuple[str, Site, Night]  # the object, place and night of a curve
 
@@ -38,6 +46,7 @@ _FRAME_COLUMNS, _FRAME_ROWS = 24, 7
 _CURVE_COLUMNS, _CURVE_ROWS = 41, 6
 _BESIDE_COLUMNS = 43  # beside the list on a wide screen
 _HOME, _WIDE = 80, 100
+_SET_KEYS = tuple("123456789")
 
 
 class ChoosePage(OpensSheets):
@@ -259,19 +268,28 @@ class ChoosePage(OpensSheets):
         self.remove_class("-typing")
         self.take_focus()
 
+    def give_way(self) -> None:
+        if self._limits_line.display:
+            self._limits_line.forget_typed()
+            self._limits_left()
+
     @on(LimitsLine.Moved)
     def _move_in_list(self, event: LimitsLine.Moved) -> None:
         self._table.move_cursor(row=self._table.cursor_row + event.step)
 
+    def _limit_set(self, place: int) -> "LimitSetRecord | None":
+        """The set at a place of the list, from 1, if this program can read it."""
+        sets = self.desk.view.limit_sets
+        return sets[place - 1] if place <= len(sets) and sets[place - 1].limits else None
+
     def action_limit_set(self, place: int) -> None:
         """Use the set at a place of the list, from 1."""
-        sets = self.desk.view.limit_sets
-        limits = sets[place - 1].limits if place <= len(sets) else None
-        if limits is None:
+        chosen = self._limit_set(place)
+        if chosen is None or chosen.limits is None:
             self.app.query_one(EntryBar).say(f"There is no set {place} of limits.")
             return
-        self._use(limits)
-        self.post_message(JobWanted(choose_flow.use_limits(limits, sets[place - 1].name)))
+        self._use(chosen.limits)
+        self.post_message(JobWanted(choose_flow.use_limits(chosen.limits, chosen.name)))
 
     # --- acting ---
 
@@ -321,9 +339,10 @@ class ChoosePage(OpensSheets):
     def question_before(self, key: str) -> str:
         found = self.chosen()
         if key == "space" and found is not None:
-            if found.object_id in self._picked():
-                return f"take {found.name} out of the running order"
-            return f"put {found.name} into the running order"
+            return pick_question(self.desk, found.object_id, found.name)
+        if key in _SET_KEYS:
+            chosen = self._limit_set(int(key))
+            return f"use the limits {chosen.name} from now on" if chosen else ""
         what = {"t": "train", "s": "site"}.get(key)
         names, current = self._names_of(what) if what else ([], "")
         if self.desk.view.night is not None or len(names) < 2:
@@ -333,7 +352,7 @@ class ChoosePage(OpensSheets):
     def takes(self, key: str) -> bool:
         """A digit is a key only where it stands for a set of limits."""
         sets = self.desk.view.limit_sets
-        return super().takes(key) and not (key in "123456789" and int(key) > len(sets))
+        return super().takes(key) and not (key in _SET_KEYS and int(key) > len(sets))
 
     def _names_of(self, what: str) -> tuple[list[str], str]:
         """All trains or sites, and the one in use."""

@@ -9,7 +9,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.choose_night import asked_at, night_of
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import pick_question, short
 
 if TYPE_CHECKING:
     from logbook.sky.instead import Instead
@@ -77,6 +77,13 @@ class InsteadSheet(ListSheet["Found"]):
             from logbook.screen.pages.choose_object import ObjectSheet
 
             self.app.push_screen(ObjectSheet(self.desk, _object_id(chosen)))
+
+    def question_before(self, key: str) -> str:
+        if key != "space" or self.found is None or self.place is None:
+            return ""
+        chosen = self.found[self.place]
+        object_id = _object_id(chosen)
+        return "" if chosen.kind == "upkeep" else pick_question(self.desk, object_id, object_id)
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick

@@ -93,6 +93,7 @@ class LimitsLine(Vertical):
         self._draft: TypedDraft | None = None
         self._limits = Limits()  # in use when the line was opened
         self._left_words = ""  # that the line is as it was left
+        self._opened_with = ""
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="limits-row"):
@@ -113,7 +114,13 @@ class LimitsLine(Vertical):
         left, self._left_words = self._draft.left()
         self.display = True
         self.line.focus()
-        self._fill(left.get("limits", limits_text(limits)))
+        self._opened_with = left.get("limits", limits_text(limits))
+        self._fill(self._opened_with)
+
+    def forget_typed(self) -> None:
+        """What was typed since the line was opened was meant for the entry line."""
+        if self._draft is not None:
+            self._draft.note({"limits": self._opened_with})
 
     def _fill(self, text: str) -> None:
         with self.prevent(Input.Changed):
@@ -292,6 +299,10 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
 
     def action_save(self) -> None:
         self.app.push_screen(SaveLimits(self.desk.limits), self.keep)
+
+    def question_before(self, key: str) -> str:
+        chosen = self._chosen()
+        return f"take the set {chosen.name} out of the list" if key == "x" and chosen else ""
 
     def action_retire(self) -> None:
         chosen = self._chosen()

@@ -9,7 +9,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.choose_night import asked_at, night_of
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import pick_question, short
 
 if TYPE_CHECKING:
     from logbook.sky.moon_tonight import FeatureTonight, MoonTonight
@@ -74,6 +74,9 @@ class MoonSheet(ListSheet["MoonTonight"]):
         from logbook.screen.pages.choose_object import ObjectSheet
 
         self.app.push_screen(ObjectSheet(self.desk, "Moon"))
+
+    def question_before(self, key: str) -> str:
+        return pick_question(self.desk, "Moon", "the Moon") if key == "space" else ""
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick

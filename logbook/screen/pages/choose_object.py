@@ -19,6 +19,7 @@ from logbook.screen.pages.choose_object_words import (
     title_words,
     year_words,
 )
+from logbook.screen.pages.choose_words import pick_question
 from logbook.screen.pages.choose_year import year_lines
 
 if TYPE_CHECKING:
@@ -111,6 +112,10 @@ class ObjectSheet(TextSheet[Seen]):
         from logbook.screen.pages.choose_frame import FrameSheet
 
         self.app.push_screen(FrameSheet(self.desk, self.object_id))
+
+    def question_before(self, key: str) -> str:
+        name = self.found.thing.title if self.found else self.object_id
+        return pick_question(self.desk, self.object_id, name) if key == "space" else ""
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick

@@ -1,4 +1,4 @@
-"""The running order of the chosen night on a sheet: moved, timed, taken out, kept at every key."""
+"""The running order of the chosen night on a sheet; every change of it is saved."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -28,9 +28,11 @@ from logbook.sky.running_order import (
     with_hours,
 )
 
+_STEPS = {"u": -1, "d": 1}  # keys that move an object
+
 
 class OrderSheet(ListSheet[Plan]):
-    """Slots with their times, then what finds no time. Every change is kept."""
+    """Slots with their times, then what finds no time. Every change is asked about, then saved."""
 
     KEY_WORDS = "u d up, down  h hours  x out  o best  c clear  i about  Enter start  Escape"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -102,12 +104,30 @@ class OrderSheet(ListSheet[Plan]):
     def _change(self, how: Change, said: str) -> None:
         self.keep(change(self.desk, how, said))
 
+    def question_before(self, key: str) -> str:
+        chosen = self._chosen()
+        if chosen is None or self.found is None:
+            return ""
+        name = self.found.targets[chosen].name
+        asked = {
+            "x": f"take {name} out",
+            "o": "lay all out in the order that serves best",
+            "c": "take everything out",
+        }
+        if self._place_after(_STEPS.get(key, 0)) is not None:
+            asked |= {"u": f"move {name} one place up", "d": f"move {name} one place down"}
+        return asked.get(key, "")
+
+    def _place_after(self, step: int) -> int | None:
+        """Where the chosen object would be; None where it can't be moved."""
+        place, found = self.place, self.found
+        if place is None or found is None or not 0 <= place + step < len(found.ids):
+            return None
+        return place + step
+
     def action_move(self, step: int) -> None:
-        chosen, place = self._chosen(), self.place
-        if chosen is None or place is None or self.found is None:
-            return
-        to = place + step
-        if 0 <= to < len(self.found.ids):
+        chosen, to = self._chosen(), self._place_after(step)
+        if chosen is not None and to is not None:
             self._change(lambda order: moved(order, _at(order, chosen), to), "another order.")
             self.highlight(to)
 

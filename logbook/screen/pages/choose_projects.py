@@ -69,6 +69,12 @@ class ProjectsSheet(ListSheet[tuple[ProjectRecord, ...]]):
         if self.found is not None and self.place is not None:
             self.taken(self.found, self.place)
 
+    def question_before(self, key: str) -> str:
+        chosen = self._chosen()
+        if key != "x" or chosen is None:
+            return ""
+        return f"take the project {chosen.target.name} out of the list"
+
     def action_retire(self) -> None:
         chosen = self._chosen()
         if chosen is not None:

@@ -9,7 +9,7 @@ from logbook.screen.desk import Desk
 from logbook.screen.instrument import instrument_of
 from logbook.screen.live_sheet import ListSheet
 from logbook.screen.pages.choose_night import asked_at, night_of
-from logbook.screen.pages.choose_words import short
+from logbook.screen.pages.choose_words import pick_question, short
 
 if TYPE_CHECKING:
     from logbook.sky.star_test_star import StarTestStar, StarTestStars
@@ -61,6 +61,12 @@ class StarSheet(ListSheet["StarTestStars"]):
         """With a mount that stands still a slow star counts for more than a high one."""
         self._driven = not self._driven
         self.work_again()
+
+    def question_before(self, key: str) -> str:
+        if key != "space" or self.found is None or self.place is None:
+            return ""
+        star = self.found.stars[self.place]
+        return pick_question(self.desk, star.object_id, star.name)
 
     def action_pick(self) -> None:
         from logbook.screen.pages.choose_picking import pick

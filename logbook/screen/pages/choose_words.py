@@ -31,6 +31,15 @@ _COLUMNS = (
 )
 
 
+def pick_question(desk: Desk, object_id: str, name: str) -> str:
+    """What is asked before an object is put into the running order, or taken out of it."""
+    order = desk.view.running_order(desk.chosen_date)
+    planned = {each.target.catalogue_id for each in order.items} if order else set()
+    if object_id in planned:
+        return f"take {name} out of the running order"
+    return f"put {name} into the running order"
+
+
 def columns(*, narrow: bool) -> list[tuple[str, int]]:
     """On a narrow screen the name is shorter and the window's clock times are left out."""
     if not narrow:

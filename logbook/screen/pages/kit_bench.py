@@ -350,5 +350,10 @@ class Bench(DraftedSheet[Job | None]):
         if job is not None:
             self.finish(job)
 
+    def give_way(self) -> None:
+        """What was put together is not thrown away by a letter."""
+        if len(self._steps) == 1:
+            self.dismiss(None)
+
     def action_leave(self) -> None:
         self.leave()

@@ -272,7 +272,9 @@ class NightPage(Page):
         self.app.push_screen(FramesSheet(self.desk, self.query_one(FrameLine)))
 
     def action_write(self) -> None:
-        self.app.query_one(EntryBar).take_keys()
+        bar = self.app.query_one(EntryBar)
+        typed = bar.run.text  # `x 12`: x and the space were typed for the line
+        bar.type(typed if typed.strip() else "")
 
     def question_before(self, key: str) -> str:
         if self.desk.view.night is None:

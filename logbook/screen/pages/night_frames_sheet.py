@@ -126,11 +126,11 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
     def on_mount(self) -> None:
         watched = self._line.watched
         self.query_one(VerticalScroll if watched else Input).focus()
-        self._say(f"Watching {watched}." if watched else "Files are only read, never changed.")
+        self.say(f"Watching {watched}." if watched else "Files are only read, never changed.")
         self.open_draft()
 
     def say_left(self, words: str) -> None:
-        self._say(words)
+        self.say(words)
 
     def on_descendant_focus(self) -> None:
         self._show_keys()
@@ -141,7 +141,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         last = book.choices.get(FOLDER_CHOICE) if book else None
         return str(self._line.watched or last or "")
 
-    def _say(self, words: str) -> None:
+    def say(self, words: str) -> None:
         self.query_one("#frames-said", Static).update(Text(words, style="bold"))
 
     def _show_keys(self) -> None:
@@ -161,7 +161,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         line.value, count = complete_path(line.value, folders_only=True)
         line.cursor_position = len(line.value)
         if count != 1:
-            self._say(f"{count} folders begin so." if count else "No folder there begins so.")
+            self.say(f"{count} folders begin so." if count else "No folder there begins so.")
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
@@ -171,11 +171,11 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         try:
             folder = checked_folder(event.value)
         except LogbookError as error:
-            self._say(str(error))
+            self.say(str(error))
             return
         self._found = None
         self.query_one("#frames-list", Static).update("")
-        self._say("Looking for frames …")
+        self.say("Looking for frames …")
         self._read(folder, self._wish())
 
     def _wish(self) -> Wish:
@@ -226,7 +226,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
     @on(Told)
     def _told(self, event: Told) -> None:
         event.stop()
-        self._say(event.words)
+        self.say(event.words)
 
     @on(Planned)
     def _planned(self, event: Planned) -> None:
@@ -234,7 +234,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
         event.stop()
         self._found = event.found
-        self._say(f"{sum_words(event.found.plan)}.")
+        self.say(f"{sum_words(event.found.plan)}.")
         lines = plan_lines(event.found.plan)
         self.query_one("#frames-list", Static).update(Text("\n").join(lines))
         self.query_one(VerticalScroll).focus()
@@ -264,16 +264,21 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
     def action_add(self) -> None:
         if self._found is None or not self._found.plan.new:
-            self._say("There is nothing to add. f: another folder, Escape: leave.")
+            self.say("There is nothing to add. f: another folder, Escape: leave.")
             return
         self._line.add(self._found.plan)
         self.dismiss(None)
+
+    def question_before(self, key: str) -> str:
+        if key != "w" or self._found is None or self._line.watched is not None:
+            return ""
+        return f"add frames as they land in {self._found.folder.name} from now on"
 
     def action_watch(self) -> None:
         """Watch the folder that was read, or stop watching."""
         if self._line.watched is not None:
             self._line.stop()
-            self._say("No longer watching.")
+            self.say("No longer watching.")
             self._show_keys()
         elif self._found is not None:
             self._line.start(self._found.folder, self._found.wish)

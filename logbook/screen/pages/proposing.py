@@ -8,5 +8,5 @@ def propose(bar: EntryBar, beginning: str) -> None:
     if bar.line.value.strip():
         bar.say("The line still holds what was typed: Enter keeps it, ctrl+u clears it.")
     else:
-        bar.restore(beginning)
+        bar.begin(beginning)
     bar.take_keys()

@@ -38,6 +38,16 @@ def dark_words(
     return Text("\n").join([*letters, *(Text(each) for each in shown)])
 
 
+def question_in_the_dark(words: str, columns: int, rows: int) -> Text:
+    """What is asked before something is logged, and in large letters the keys that answer."""
+    asked = [Text(line.ljust(columns), "bold reverse") for line in wrap(words, max(1, columns))]
+    answers = ["ENTER YES", "ESC NO"]
+    if not big_lines(answers[0], columns, HIGH):
+        answers = ["ENTER", "ESC"]  # which is which stands in the words
+    letters = _letters(answers, columns, max(0, rows - len(asked)))
+    return Text("\n").join([*asked, *letters])
+
+
 def _turn_words(hand: Hand, screws: Sequence[Screw], rows: int) -> list[str]:
     """Screw and amount, the way, and where there is room the clock sense."""
     words = [f"{hand.screw}  {hand.amount_words()}", hand.way.upper()]

@@ -8,8 +8,9 @@ from textual.widgets.option_list import Option
 
 from logbook.screen.desk import Desk
 from logbook.screen.disc import disc_lines
+from logbook.screen.entry_bar import EntryBar
 from logbook.screen.pages.screws_advice import MOVES, advice_words
-from logbook.screen.pages.screws_dark import dark_words
+from logbook.screen.pages.screws_dark import dark_words, question_in_the_dark
 from logbook.screen.pages.screws_outcomes import Outcome
 from logbook.screen.pages.screws_sheets import SheetsPage
 from logbook.screen.pages.screws_watching import FRAMES_A_LOOK
@@ -176,9 +177,17 @@ class ShownPage(SheetsPage):
         live.display = self.watched is not None and self._is_wide and tall
         live.show(shown)
 
+    def redraw_question(self) -> None:
+        if self.has_class("-dark"):
+            self.call_after_refresh(self._draw_dark)
+
     def _draw_dark(self) -> None:
         dark = self.query_one("#screws-dark", Static)
         size, screws = dark.size, self.desk.view.screws
+        question = self.app.query_one(EntryBar).question
+        if question is not None:
+            dark.update(question_in_the_dark(question.words, size.width, size.height))
+            return
         waiting = f"{len(self.frames)} of {FRAMES_A_LOOK} frames" if self.watched else ""
         hand = self.hand if self.hand_is_ready() else None
         words = dark_words(self.advice, hand, screws, waiting, size.width, size.height)
