@@ -96,7 +96,7 @@ class FrameFiles:
         else:
             assert planned.night is not None
             night = night_row(session, planned.night.id)
-        ids = timeline_rows.resolve(session, night, entry)
+        ids = timeline_rows.resolve(session, timeline_rows.night_used(session, night.id), entry)
         return timeline_rows.append(session, night.id, entry, ids, self._clock())
 
     def _grow(
@@ -111,7 +111,8 @@ class FrameFiles:
         run = Run(tuple(sorted([*held, *new], key=lambda each: each.exposed_utc)))
         before = rows.content_of(old, None)
         entry = checked_entry(grown(before, run, len(new)))
-        night = None if old.night_id is None else night_row(session, old.night_id)
+        night_id = old.night_id
+        night = None if night_id is None else timeline_rows.night_used(session, night_id)
         ids = timeline_rows.resolve(session, night, entry, old)
         cause = Cause("correct", old.id)
         return timeline_rows.append(session, old.night_id, entry, ids, self._clock(), cause)

@@ -28,7 +28,7 @@ from logbook.store.learned_rows import AIR, FOCUS, Read
 from logbook.store.news import newest_entry_id
 from logbook.store.nights import night_row
 from logbook.store.rows import train_record
-from logbook.store.timeline_rows import train_in_use
+from logbook.store.timeline_rows import night_used, train_in_use
 from logbook.store.trains import newest_of, revision
 
 if TYPE_CHECKING:
@@ -200,7 +200,7 @@ class _Tonight:
         read = rows.read_of(session, [night_id], [AIR, FOCUS])
         air = [each.number for each in read if each.quantity == AIR]
         at_utc = read[-1].at_utc if read else night.started_utc
-        revision_id = train_in_use(session, night, at_utc)
+        revision_id = train_in_use(session, night_used(session, night_id), at_utc)
         train_id = revision(session, revision_id).train_id if revision_id else None
         used = rows.of_train(session, train_id) if train_id else []
         focused = tuple(rows.focused_with(rows.focusings(read), used))

@@ -10,8 +10,8 @@ from sqlalchemy import func, select
 
 from logbook.store.engine import Sessions
 from logbook.store.models import EntryRow, UnitRow
+from logbook.store.plain_sql import connection_of
 
-# Asked after every line: a statement that is made anew each time costs more than its answer.
 _CHANGES = (
     "SELECT unit_id, table_name, row_key FROM unit_change WHERE unit_id >= ? ORDER BY id LIMIT ?"
 )
@@ -35,7 +35,7 @@ class News:
 def news_since(sessions: Sessions, mark: int) -> News | None:
     """What came after that unit; None where that can't be told, or is too much to tell."""
     with sessions.reading() as session:
-        rows = session.connection().exec_driver_sql(_CHANGES, (mark, _MOST_ROWS)).all()
+        rows = connection_of(session).exec_driver_sql(_CHANGES, (mark, _MOST_ROWS)).all()
     if not rows or rows[0].unit_id != mark or len(rows) == _MOST_ROWS:
         return None
     new = [row for row in rows if row.unit_id > mark]

@@ -19,7 +19,6 @@ from logbook.store.rows import site_of, train_record
 from logbook.store.sites import site_row
 from logbook.store.units import name_unit
 
-# Asked for every line: a statement that is made anew each time costs more than its answer.
 _OPEN_NOW = (
     "SELECT id, local_date, time_zone FROM night WHERE ended_utc IS NULL "
     "ORDER BY local_date DESC, started_utc DESC LIMIT 1"
@@ -92,8 +91,7 @@ class Nights:
 
     def open_now(self) -> OpenNight | None:
         """Of the night in progress what a line needs to know, without its site and train."""
-        with self._sessions.reading() as session:
-            row = session.connection().exec_driver_sql(_OPEN_NOW).first()
+        row = self._sessions.first_row(_OPEN_NOW)
         return None if row is None else OpenNight(row[0], date.fromisoformat(row[1]), row[2])
 
     def get(self, night_id: int) -> NightRecord:
@@ -191,7 +189,10 @@ def _note_other_train(
     started: datetime,
     now: datetime,
 ) -> None:
-    if train is None or train.id == timeline_rows.train_in_use(session, night, started):
+    if train is None:
+        return
+    used = timeline_rows.night_used(session, night.id)
+    if train.id == timeline_rows.train_in_use(session, used, started):
         return
     words = NewEntry("kit", started, f"train {train.train.name}", train_name=train.train.name)
     ids = timeline_rows.Ids(train_revision_id=train.id)

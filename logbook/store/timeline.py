@@ -12,9 +12,8 @@ from logbook.store import checks, sqlite, timeline_rows, undoing
 from logbook.store.collimation_rows import screw_sums
 from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
-from logbook.store.models import EntryRow, NightRow, StarLookRow, TurnRow
+from logbook.store.models import EntryRow, StarLookRow, TurnRow
 from logbook.store.night_sums import is_current
-from logbook.store.nights import night_row
 from logbook.store.records import EntryRecord, NewEntry, ScrewSum, TrainRecord, Turn
 from logbook.store.rows import train_record
 from logbook.store.timeline_rows import Cause
@@ -182,7 +181,7 @@ class Timeline:
         """The train on the telescope at that time of a night: now, unless said otherwise."""
         at = checks.instant(self._clock() if at_utc is None else at_utc)
         with self._sessions.reading() as session:
-            night = night_row(session, night_id)
+            night = timeline_rows.night_used(session, night_id)
             found = timeline_rows.train_in_use(session, night, at)
             return None if found is None else train_record(revision(session, found))
 
@@ -193,7 +192,7 @@ class Timeline:
         new: NewEntry,
         old: EntryRow | None = None,
     ) -> EntryRow:
-        night: NightRow | None = None if night_id is None else night_row(session, night_id)
+        night = None if night_id is None else timeline_rows.night_used(session, night_id)
         ids = timeline_rows.resolve(session, night, new, old)
         if new.turn is not None:
             name = timeline_rows.screw_named(session, ids.telescope_id, new.turn.screw)

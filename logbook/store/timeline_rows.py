@@ -3,29 +3,46 @@
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from logbook.errors import BadInput, NotFound
-from logbook.store import rows
+from logbook.store import rows, table_rows
+from logbook.store.entry_insert import insert_entry
 from logbook.store.former_names import Bearer, filter_bearers, filter_today, part_names
 from logbook.store.models import (
     EntryRow,
-    NightRow,
     PartRow,
     ReadingRow,
     TargetRow,
     TrainRevisionRow,
     TrainRow,
 )
-from logbook.store.night_sums import is_current
 from logbook.store.parts import find_part
+from logbook.store.plain_sql import first_row
 from logbook.store.records import EntryRecord, NewEntry, TargetCopy
 from logbook.store.screws import screws_of
 from logbook.store.trains import in_use_at, named, revision, telescope_id_of
+from logbook.store.units import UnitSession
 from logbook.text import fold
+
+_NIGHT_USED = "SELECT train_revision_id, time_zone FROM night WHERE id = ?"
+_TRAIN_CHANGED_TO = (
+    "SELECT train_revision_id FROM entry WHERE night_id = ? AND kind = 'kit' AND happened_utc <= ? "
+    "AND id <> ? AND NOT EXISTS (SELECT 1 FROM entry AS n WHERE n.supersedes_id = entry.id) "
+    "ORDER BY happened_utc DESC, id DESC LIMIT 1"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NightUsed:
+    """What never changes of a night, as far as its entries need it."""
+
+    id: int
+    train_revision_id: int | None
+    time_zone: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,31 +78,36 @@ def append(
     now: datetime,
     cause: Cause | None = None,
 ) -> EntryRow:
-    """Add one entry with all its details."""
+    """Add one entry with all its details. What it returns is no row of the session."""
+    target = None if content.target is None else target_row(session, content.target, now)
+    values = {
+        "night_id": night_id,
+        "action": content.action,
+        "target": target,
+        "target_id": None if target is None else target.id,
+        "train_revision_id": ids.train_revision_id,
+        "supersedes_id": cause.supersedes_id if cause else None,
+        "cause": cause.name if cause else None,
+        "undoes_id": cause.undoes_id if cause else None,
+        "readings": [ReadingRow(quantity=name, number=each) for name, each in content.readings],
+        "frames": rows.frames_row(content.frames),
+        "turn": rows.turn_row(content.turn, ids.telescope_id),
+        "look": rows.look_row(content.look, ids.telescope_id),
+        "look_detail": rows.look_detail_row(content.look),
+        "check": rows.check_row(content.check, ids.telescope_id),
+        "adjustment": rows.adjustment_row(content.adjustment, ids.telescope_id),
+        "upkeep": rows.upkeep_row(content.upkeep, ids.part_id),
+    }
     row = EntryRow(
         uid=str(uuid.uuid4()),
-        night_id=night_id,
         happened_utc=content.happened_utc,
         recorded_utc=now,
         kind=content.kind,
-        action=content.action,
         text=content.text,
-        target=None if content.target is None else target_row(session, content.target, now),
-        train_revision_id=ids.train_revision_id,
-        supersedes_id=cause.supersedes_id if cause else None,
-        cause=cause.name if cause else None,
-        undoes_id=cause.undoes_id if cause else None,
-        readings=[ReadingRow(quantity=name, number=number) for name, number in content.readings],
-        frames=rows.frames_row(content.frames),
-        turn=rows.turn_row(content.turn, ids.telescope_id),
-        look=rows.look_row(content.look, ids.telescope_id),
-        look_detail=rows.look_detail_row(content.look),
-        check=rows.check_row(content.check, ids.telescope_id),
-        adjustment=rows.adjustment_row(content.adjustment, ids.telescope_id),
-        upkeep=rows.upkeep_row(content.upkeep, ids.part_id),
+        **{name: value for name, value in values.items() if value},  # to set nothing takes time
     )
-    session.add(row)
-    session.flush()
+    assert isinstance(session, UnitSession)
+    insert_entry(session, row)
     return row
 
 
@@ -99,6 +121,7 @@ def target_row(session: Session, target: TargetCopy, now: datetime) -> TargetRow
     row = rows.target_row(target)
     row.uid, row.created_utc = str(uuid.uuid4()), now
     session.add(row)
+    session.flush()
     return row
 
 
@@ -180,8 +203,19 @@ def ids_of(row: EntryRow) -> Ids:
     return Ids(row.train_revision_id, telescope_id, part_id)
 
 
+def night_used(session: Session, night_id: int) -> NightUsed:
+    """What an entry has to know of its night. Raises NotFound."""
+    known: dict[int, NightUsed] = session.info.setdefault("nights", {})
+    if night_id not in known:
+        row = first_row(session, _NIGHT_USED, night_id)
+        if row is None:
+            raise NotFound(f"There is no night number {night_id}.")
+        known[night_id] = NightUsed(night_id, *row)
+    return known[night_id]
+
+
 def resolve(
-    session: Session, night: NightRow | None, new: NewEntry, old: EntryRow | None = None
+    session: Session, night: NightUsed | None, new: NewEntry, old: EntryRow | None = None
 ) -> Ids:
     """What a new entry, or a correction of `old`, belongs to. Raises BadInput, NotFound."""
     train_revision_id = _train_of(session, night, new, old)
@@ -196,7 +230,7 @@ def resolve(
 
 
 def _train_of(
-    session: Session, night: NightRow | None, new: NewEntry, old: EntryRow | None
+    session: Session, night: NightUsed | None, new: NewEntry, old: EntryRow | None
 ) -> int | None:
     before = old.train_revision_id if old is not None else None
     if new.train_name is not None and (new.kind == "kit" or night is None):
@@ -214,23 +248,13 @@ def _is_called(session: Session, revision_id: int, name: str) -> bool:
 
 
 def train_in_use(
-    session: Session, night: NightRow, at_utc: datetime, *, besides: EntryRow | None = None
+    session: Session, night: NightUsed, at_utc: datetime, *, besides: EntryRow | None = None
 ) -> int | None:
     """The revision id of the train in use then: the last change of kit, else the night's."""
-    statement = (
-        select(EntryRow.train_revision_id)
-        .where(
-            EntryRow.night_id == night.id,
-            EntryRow.kind == "kit",
-            EntryRow.happened_utc <= at_utc,
-            is_current(),
-        )
-        .order_by(EntryRow.happened_utc.desc(), EntryRow.id.desc())
-        .limit(1)
-    )
-    if besides is not None:
-        statement = statement.where(EntryRow.id != besides.id)
-    changed_to = session.scalar(statement)
+    at_text = table_rows.plain(at_utc.astimezone(UTC))
+    besides_id = 0 if besides is None else besides.id
+    row = first_row(session, _TRAIN_CHANGED_TO, night.id, at_text, besides_id)
+    changed_to = None if row is None else row[0]
     return night.train_revision_id if changed_to is None else changed_to
 
 

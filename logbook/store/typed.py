@@ -12,11 +12,16 @@ from logbook.store.engine import Sessions
 from logbook.store.entered import read_draft_line
 from logbook.store.entry_checks import LONGEST_LINE
 from logbook.store.models import ChoiceRow, DraftRow, TypedRow
+from logbook.store.plain_sql import connection_of, first_row
 from logbook.store.window import is_open
 from logbook.text import printable
 
 _NAME_LENGTH = 60
 _CHOICE_LENGTH = 400
+_FIRST_TYPED = (
+    "SELECT position, text FROM typed WHERE window = ? AND place = ? ORDER BY position LIMIT 1"
+)
+_DELETE_TYPED = "DELETE FROM typed WHERE window = ? AND place = ? AND position = ?"
 
 
 class Drafts:
@@ -146,15 +151,13 @@ class TypedLine:
 
 def clear_draft(session: Session, line: TypedLine) -> None:
     """Take a line that is an entry now out of its drafts; what was typed after it stays."""
-    of_window = (TypedRow.window == line.window, TypedRow.place == line.place)
-    first = session.scalars(
-        select(TypedRow).where(*of_window).order_by(TypedRow.position).limit(1)
-    ).first()
+    of_window = (line.window, line.place)
+    first = first_row(session, _FIRST_TYPED, *of_window)
     # A draft lags behind: it may hold half the line.
     if first is not None:
-        typed = read_draft_line(first.text).text.rstrip()
+        typed = read_draft_line(first[1]).text.rstrip()
         if printable(line.text).startswith(typed):
-            session.delete(first)
+            connection_of(session).exec_driver_sql(_DELETE_TYPED, (*of_window, first[0]))
 
 
 class Choices:

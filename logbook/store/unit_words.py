@@ -3,8 +3,9 @@
 from sqlalchemy.orm import Session
 
 from logbook.sky.clock import zone_of
-from logbook.store.models import EntryRow, NightRow
+from logbook.store.models import EntryRow
 from logbook.store.rows import content_of
+from logbook.store.timeline_rows import night_used
 from logbook.store.words import spell
 
 
@@ -13,8 +14,8 @@ def entry_words(session: Session, entry: EntryRow) -> str:
     words = entry.text or spell(content_of(entry, None))
     if entry.night_id is None:
         return words
-    night = session.get_one(NightRow, entry.night_id)
-    local = entry.happened_utc.astimezone(zone_of(night.time_zone))
+    zone = zone_of(night_used(session, entry.night_id).time_zone)
+    local = entry.happened_utc.astimezone(zone)
     return f"{words} · {local:%H:%M}"
 
 

@@ -12,11 +12,12 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import event, insert, inspect
+from sqlalchemy import event, inspect
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.unitofwork import UOWTransaction
 
 from logbook.store.models import Base, UnitChangeRow, UnitRow
+from logbook.store.plain_sql import insert_row, insert_rows
 from logbook.store.records import EntryRecord
 from logbook.store.table_rows import plain
 from logbook.text import clean
@@ -103,8 +104,7 @@ def keep_unit(session: UnitSession, run_uid: str, now: datetime) -> None:
         "cause": unit.cause,
         "undoes_id": unit.undoes_id,
     }
-    kept = session.execute(insert(UnitRow.__table__), values)  # type: ignore[arg-type]
-    (unit_id,) = kept.inserted_primary_key  # type: ignore[attr-defined]
+    unit_id = insert_row(session, UnitRow.__tablename__, values)
     rows = [
         {
             "unit_id": unit_id,
@@ -115,7 +115,13 @@ def keep_unit(session: UnitSession, run_uid: str, now: datetime) -> None:
         }
         for each in unit.changes
     ]
-    session.execute(insert(UnitChangeRow.__table__), rows)  # type: ignore[arg-type]
+    insert_rows(session, UnitChangeRow.__tablename__, rows)
+
+
+def note_added(session: UnitSession, row: Base) -> None:
+    """Note a row that was added past a flush, of a table whose rows are only ever added."""
+    assert table_of(row) in _ONLY_ADDED
+    session.unit.changes.append(Change(table_of(row), str(_id(row))))
 
 
 @event.listens_for(UnitSession, "after_flush")

@@ -21,6 +21,8 @@ from logbook.store.line_around import Understood
 from logbook.store.news import Watch
 from logbook.store.opening import open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy, Turn
+from logbook.store.save_line import save_line
+from logbook.store.typed import TypedLine
 from tests.screen.book_on_screen import begin_night, build_book
 from tests.store.clock import Clock
 
@@ -114,6 +116,20 @@ def test_after_a_line_only_what_it_changed_is_read(tmp_path: Path) -> None:
         with statements(book) as said:
             assert read_view(book) is view
         assert (said[0], len(said)) == ("BEGIN", 2)
+
+
+def test_a_line_is_saved_by_statements_that_are_known_beforehand(tmp_path: Path) -> None:
+    """One that SQLAlchemy puts together costs several times its answer, a flush ten times."""
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    begin_night(path, clock)
+    with open_book(path, clock=clock) as book:
+        typed = TypedLine("w", "line", "air 4")
+        read = NewEntry("reading", clock(), "air 4", readings=(("air_temperature_c", 4),))
+        with statements(book) as said, book.writing():
+            save_line(book, Understood(read, said="air 4"), typed=typed)
+        assert [each for each in said if "\n" in each] == []
+        assert len(said) == 11
 
 
 @contextmanager
