@@ -23,6 +23,7 @@ from logbook.store.engine import Sessions
 from logbook.store.entry_checks import checked_entry
 from logbook.store.frame_words import grown
 from logbook.store.models import EntryRow, FrameFileRow, NightRow
+from logbook.store.night_sums import night_stands
 from logbook.store.nights import Nights, night_row
 from logbook.store.records import EntryRecord, NightRecord
 from logbook.store.timeline_rows import Cause
@@ -62,7 +63,8 @@ class FrameFiles:
 
     def nights_between(self, first: date, last: date) -> tuple[NightRecord, ...]:
         """The nights of these dates, at any site."""
-        statement = select(NightRow.id).where(NightRow.local_date.between(first, last))
+        between = NightRow.local_date.between(first, last)
+        statement = select(NightRow.id).where(between, night_stands())
         with self._sessions.reading() as session:
             ids = session.scalars(statement.order_by(NightRow.local_date, NightRow.id)).all()
         nights = Nights(self._sessions, self._clock)

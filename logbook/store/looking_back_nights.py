@@ -29,7 +29,7 @@ from logbook.store.models import (
     TrainRevisionRow,
     TrainRow,
 )
-from logbook.store.night_sums import is_current
+from logbook.store.night_sums import is_current, night_stands
 
 # Grouped by a sum, not by the bare column: else the index of nights is gone through from end to end
 # although the details are few.
@@ -57,7 +57,7 @@ def places(session: Session, which: Which) -> tuple[NightPlace, ...]:
         .join(SiteRow, SiteRow.id == NightRow.site_id)
         .join(TrainRevisionRow, TrainRevisionRow.id == NightRow.train_revision_id, isouter=True)
         .join(TrainRow, TrainRow.id == TrainRevisionRow.train_id, isouter=True)
-        .where(_rows(which))
+        .where(_rows(which), night_stands())
         .order_by(NightRow.local_date, NightRow.started_utc)
     )
     return tuple(NightPlace(*row) for row in session.execute(statement))
@@ -195,7 +195,7 @@ def site_of_most_nights(session: Session, span: Span) -> int | None:
     """The id of the site with the most nights of a span."""
     statement = (
         select(NightRow.site_id)
-        .where(_dates(span))
+        .where(_dates(span), night_stands())
         .group_by(NightRow.site_id)
         .order_by(func.count().desc(), NightRow.site_id)
         .limit(1)
@@ -250,6 +250,6 @@ def _quantity(which: Which) -> ColumnElement[str]:
 def first_and_last(session: Session) -> tuple[date, date] | None:
     """The dates of the first and the last night; None in an empty book."""
     first, last = session.execute(
-        select(func.min(NightRow.local_date), func.max(NightRow.local_date))
+        select(func.min(NightRow.local_date), func.max(NightRow.local_date)).where(night_stands())
     ).one()
     return None if first is None else (first, last)

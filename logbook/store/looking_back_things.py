@@ -21,7 +21,7 @@ from logbook.store.models import (
     TurnRow,
     UpkeepRow,
 )
-from logbook.store.night_sums import is_current
+from logbook.store.night_sums import is_current, night_stands
 from logbook.store.records import EntryRecord, TargetCopy
 from logbook.store.rows import target_of
 
@@ -153,7 +153,7 @@ def revisions_with(session: Session, part_id: int) -> tuple[int, ...]:
 def nights_by_revision(session: Session, revision_ids: Sequence[int]) -> dict[int, set[int]]:
     """By revision of a train, the nights begun with it or changed to it."""
     begun = select(NightRow.train_revision_id, NightRow.id).where(
-        NightRow.train_revision_id.in_(revision_ids)
+        NightRow.train_revision_id.in_(revision_ids), night_stands()
     )
     changed = select(EntryRow.train_revision_id, EntryRow.night_id).where(
         EntryRow.kind == "kit", EntryRow.train_revision_id.in_(revision_ids), is_current()
@@ -170,7 +170,7 @@ def nights_through(session: Session, revision_ids: Sequence[int]) -> tuple[int, 
     used = {each for of in nights_by_revision(session, revision_ids).values() for each in of}
     statement = (
         select(NightRow.id)
-        .where(NightRow.id.in_(used))
+        .where(NightRow.id.in_(used), night_stands())
         .order_by(NightRow.local_date, NightRow.started_utc)
     )
     return tuple(session.scalars(statement))

@@ -2,10 +2,17 @@
 
 from collections.abc import Sequence
 
-from sqlalchemy import ColumnElement, and_, exists, func, select
+from sqlalchemy import ColumnElement, String, and_, cast, exists, func, or_, select
 from sqlalchemy.orm import Session, aliased
 
-from logbook.store.models import EntryRow, FramesRow, TargetRow
+from logbook.store.models import (
+    EntryRow,
+    FramesRow,
+    NightRow,
+    TargetRow,
+    UnitChangeRow,
+    UnitRow,
+)
 from logbook.store.records import NightRecord, NightSummary
 
 _NEWER = aliased(EntryRow)
@@ -15,6 +22,32 @@ def is_current() -> ColumnElement[bool]:
     """True for an entry that stands: nothing took its place, and it was not withdrawn."""
     superseded = exists().where(_NEWER.supersedes_id == EntryRow.id)
     return and_(EntryRow.kind != "withdrawn", ~superseded)
+
+
+def night_stands() -> ColumnElement[bool]:
+    """False for a night whose start was taken back: it ended as it began, nothing stands in it.
+
+    Its row stays, for the start to be done again.
+    """
+    entries = exists().where(EntryRow.night_id == NightRow.id, is_current())
+    last_cause = (
+        select(UnitRow.cause)
+        .join(UnitChangeRow, UnitChangeRow.unit_id == UnitRow.id)
+        .where(
+            UnitChangeRow.table_name == NightRow.__tablename__,
+            UnitChangeRow.row_key == cast(NightRow.id, String),
+        )
+        .order_by(UnitChangeRow.id.desc())
+        .limit(1)
+        .correlate(NightRow)
+        .scalar_subquery()
+    )
+    return or_(
+        NightRow.ended_utc.is_(None),
+        NightRow.ended_utc != NightRow.started_utc,
+        entries,
+        func.coalesce(last_cause, "") != "undo",
+    )
 
 
 def summaries_of(session: Session, nights: Sequence[NightRecord]) -> list[NightSummary]:

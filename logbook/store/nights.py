@@ -13,7 +13,7 @@ from logbook.sky.clock import night_date, zone_of
 from logbook.store import checks, timeline_rows, trains
 from logbook.store.engine import Sessions
 from logbook.store.models import EntryRow, NightRow, TrainRevisionRow
-from logbook.store.night_sums import summaries_of
+from logbook.store.night_sums import night_stands, summaries_of
 from logbook.store.records import NewEntry, NightRecord, NightSummary, OpenNight, TrainRecord
 from logbook.store.rows import site_of, train_record
 from logbook.store.sites import site_row
@@ -50,7 +50,7 @@ class Nights:
             site = site_row(session, site_id)
             local_date = night_date(started, zone_of(site.time_zone))
             name_unit(session, f"the start of the night of {local_date.isoformat()}")
-            row = _find(session, local_date, site_id)
+            row = session.scalars(_found(local_date, site_id)).first()
             _end_forgotten(session, besides=row)
             train = None if train_id is None else trains.in_use_at(session, train_id, started)
             if row is None:
@@ -101,22 +101,23 @@ class Nights:
     def latest(self) -> NightRecord | None:
         """The night of the newest date, so that a next one may propose its site and train."""
         with self._sessions.reading() as session:
-            row = session.scalars(_newest_first().limit(1)).first()
+            row = session.scalars(_newest_first().where(night_stands()).limit(1)).first()
             return None if row is None else _records(session, [row])[0]
 
     def count(self) -> int:
         """How many nights the book has."""
         with self._sessions.reading() as session:
-            return session.scalar(select(func.count()).select_from(NightRow)) or 0
+            counted = select(func.count()).select_from(NightRow).where(night_stands())
+            return session.scalar(counted) or 0
 
     def on(self, local_date: date, site_id: int | None = None) -> NightRecord:
         """The night of that evening. Raises NotFound, naming the nights nearest to it."""
         with self._sessions.reading() as session:
-            row = _find(session, local_date, site_id)
+            row = session.scalars(_found(local_date, site_id).where(night_stands())).first()
             if row is not None:
                 return _records(session, [row])[0]
             dates = sorted(
-                set(session.scalars(select(NightRow.local_date))),
+                set(session.scalars(select(NightRow.local_date).where(night_stands()))),
                 key=lambda each: abs((each - local_date).days),
             )
         near = ", ".join(each.isoformat() for each in sorted(dates[:3]))
@@ -137,7 +138,7 @@ class Nights:
     def summaries_of(self, night_ids: Collection[int]) -> list[NightSummary]:
         """Summaries of these nights, newest first. Nights that are not there are left out."""
         with self._sessions.reading() as session:
-            statement = _newest_first().where(NightRow.id.in_(night_ids))
+            statement = _newest_first().where(NightRow.id.in_(night_ids), night_stands())
             return summaries_of(session, _records(session, session.scalars(statement)))
 
 
@@ -153,22 +154,23 @@ def night_row(session: Session, night_id: int) -> NightRow:
     return row
 
 
-def _find(session: Session, local_date: date, site_id: int | None) -> NightRow | None:
+def _found(local_date: date, site_id: int | None) -> Select[NightRow]:
     statement = _newest_first().where(NightRow.local_date == local_date)
     if site_id is not None:
         statement = statement.where(NightRow.site_id == site_id)
-    return session.scalars(statement.limit(1)).first()
+    return statement.limit(1)
 
 
 def _page(session: Session, limit: int, before: date | None) -> list[NightRow]:
-    statement = _newest_first()
+    statement = _newest_first().where(night_stands())
     if before is not None:
         statement = statement.where(NightRow.local_date < before)
     rows = list(session.scalars(statement.limit(max(limit, 0))))
     if rows:
         last = rows[-1].local_date
         known = {row.id for row in rows}
-        same_date = session.scalars(_newest_first().where(NightRow.local_date == last))
+        of_date = _newest_first().where(NightRow.local_date == last, night_stands())
+        same_date = session.scalars(of_date)
         rows.extend(row for row in same_date if row.id not in known)
     return rows
 

@@ -24,6 +24,7 @@ from logbook.store.models import (
     TrainRevisionRow,
     UpkeepSnoozeRow,
 )
+from logbook.store.night_sums import is_current
 from logbook.store.rows import part_of
 from logbook.store.table_rows import plain, typed_value
 from logbook.store.undoing import revert_entry
@@ -107,7 +108,9 @@ def _take_out(session: Session, table: str, row: Any, now: datetime) -> None:
 
 
 def _last_instant(session: Session, night: NightRow) -> datetime:
-    newest = select(func.max(EntryRow.happened_utc)).where(EntryRow.night_id == night.id)
+    newest = select(func.max(EntryRow.happened_utc)).where(
+        EntryRow.night_id == night.id, is_current()
+    )
     return max(night.started_utc, session.scalar(newest) or night.started_utc)
 
 

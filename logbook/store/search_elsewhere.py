@@ -29,7 +29,7 @@ from logbook.store.models import (
     UpkeepRow,
     UpkeepRuleRow,
 )
-from logbook.store.night_sums import is_current
+from logbook.store.night_sums import is_current, night_stands
 from logbook.store.search_records import Elsewhere
 from logbook.store.search_words import Looked
 from logbook.text import clean
@@ -184,10 +184,10 @@ def _observers(session: Session) -> Iterator[_Page]:
 def _last_nights(session: Session, column: Any) -> dict[Any, tuple[int, date]]:
     """The last night of each value of a column that isn't empty."""
     newest = func.max(NightRow.local_date)  # SQLite takes the other columns from that row
-    statement = select(column, NightRow.id, newest).where(column != "").group_by(column)
+    statement = select(column, NightRow.id, newest).where(column != "", night_stands())
     return {
         value: (night_id, date.fromisoformat(str(day)))
-        for value, night_id, day in session.execute(statement)
+        for value, night_id, day in session.execute(statement.group_by(column))
     }
 
 

@@ -14,7 +14,7 @@ from logbook.store.models import (
     TrainPartRow,
     UpkeepRow,
 )
-from logbook.store.night_sums import is_current
+from logbook.store.night_sums import is_current, night_stands
 from logbook.store.upkeep_words import counts_for
 
 _AIR = "air_temperature_c"
@@ -64,7 +64,9 @@ def last_done(
 def since_then(session: Session, part_id: int | None, since: Since) -> Use:
     """What happened to a part; for None, to the telescope whatever it carried."""
     statement = select(NightRow.id, NightRow.started_utc, NightRow.ended_utc).where(
-        NightRow.started_utc > since.begun_utc, NightRow.started_utc <= since.at_utc
+        NightRow.started_utc > since.begun_utc,
+        NightRow.started_utc <= since.at_utc,
+        night_stands(),
     )
     if part_id is not None:
         statement = statement.where(_held(part_id))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from logbook.errors import BadInput, NotWritten
+from logbook.errors import BadInput, NotFound, NotWritten
 from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store import book_state, upgrading
@@ -131,13 +131,50 @@ def test_a_taken_back_site_leaves_its_name_free(book: Book) -> None:
     assert book.sites.add(site).site == site
 
 
-def test_the_start_of_a_night_is_taken_back_by_ending_it(book: Book, night: NightRecord) -> None:
-    """A row of a night is never deleted; it stays, ended, until it is started again."""
-    assert book.units.take_back() == "the start of the night of 2025-10-04"
+def test_a_night_whose_start_was_taken_back_is_in_no_list(book: Book, night: NightRecord) -> None:
+    """Its row stays, ended, until the start is done again or the night is started again."""
+    book.timeline.keep(night.id, NewEntry("note", EVENING + timedelta(hours=1), "dew"))
+    assert night.train is not None
+    telescope_id = night.train.part_ids[0]
+    assert book.past.part_use(telescope_id).nights == 1
+    assert [book.units.take_back() for _ in range(2)] == [
+        "dew · 22:00",
+        "the start of the night of 2025-10-04",
+    ]
     assert book.nights.in_progress() is None
     assert book.nights.get(night.id).ended_utc == night.started_utc
+    assert (book.nights.summaries(), book.nights.latest(), book.nights.count()) == ([], None, 0)
+    assert book.nights.summaries_of([night.id]) == []
+    assert book.past.first_and_last() is None
+    assert book.past.part_use(telescope_id).nights == 0
+    with pytest.raises(NotFound, match="There are no nights yet"):
+        book.nights.on(night.local_date)
     book.units.do_again()
     assert book.nights.in_progress() == night
+    assert [each.night for each in book.nights.summaries()] == [night]
+    book.units.take_back()
+    assert book.nights.count() == 0
+    begun = book.nights.start(night.site_id, None, "", EVENING + timedelta(hours=2))
+    assert begun.id == night.id
+    assert book.nights.count() == 1
+
+
+def test_an_empty_night_whose_start_stands_stays_in_the_list(
+    book: Book, night: NightRecord
+) -> None:
+    book.nights.start(night.site_id, None, "", EVENING + timedelta(days=1))
+    forgotten = book.nights.get(night.id)
+    assert forgotten.ended_utc == forgotten.started_utc
+    assert book.nights.count() == 2
+
+
+def test_a_night_in_which_another_program_wrote_stays_in_the_list(
+    book_path: Path, clock: Clock, book: Book, night: NightRecord
+) -> None:
+    with open_book(book_path, clock=clock) as other:
+        other.timeline.keep(night.id, note("of the other"))
+    book.units.take_back()
+    assert [each.entries for each in book.nights.summaries()] == [1]
 
 
 def test_two_nights_are_never_in_progress(
