@@ -157,6 +157,10 @@ def _newer_book(path: Path) -> None:
 
 def _cut_short(path: Path) -> None:
     make_book(path)
+    _shorten(path)
+
+
+def _shorten(path: Path) -> None:
     path.write_bytes(path.read_bytes()[:5000])
 
 
@@ -225,6 +229,40 @@ def test_a_line_from_the_shell_is_kept_in_the_night_in_progress(
     assert capsys.readouterr().out.startswith("Kept: air 4.2 °C, mirror 7.9 °C")
     assert cli.main(["night", "--book", str(empty_book)]) == 0
     assert "mirror 7.9 °C" in capsys.readouterr().out
+
+
+def _without_guard(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as book, book:
+        book.execute("DROP TRIGGER entry_never_changed")
+
+
+def _pointing_nowhere(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as book, book:
+        book.execute("INSERT INTO reading (entry_id, quantity, number) VALUES (99, 'x', 1)")
+
+
+@pytest.mark.parametrize(
+    ("spoil", "words"),
+    [
+        (_without_guard, "is damaged (the guard entry_never_changed is missing"),
+        (_pointing_nowhere, "is damaged (a row of reading (number 1) points at a entry"),
+        (_shorten, "is damaged"),
+    ],
+)
+def test_a_line_is_not_saved_in_a_damaged_book_but_given_back(
+    spoil: Callable[[Path], None],
+    words: str,
+    empty_book: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    spoil(empty_book)
+    before = digest(empty_book)
+    assert cli.main(["add", "--book", str(empty_book), "note", "cold hands"]) == 4
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert words in said.err
+    assert said.err.endswith(" Not saved: note cold hands\n")
+    assert digest(empty_book) == before
 
 
 def test_a_night_is_read_back_with_its_sums(

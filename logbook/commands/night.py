@@ -4,7 +4,8 @@ import argparse
 from pathlib import Path
 
 from logbook.commands.shared import Subparsers, book_path, command
-from logbook.errors import BadInput
+from logbook.errors import BadInput, BookRefused
+from logbook.text import printable
 
 
 def add_to(commands: Subparsers) -> None:
@@ -55,17 +56,21 @@ def add_to(commands: Subparsers) -> None:
 
 
 def _add(options: argparse.Namespace) -> int:
-    from logbook.report.adding import add_line, add_line_to
+    from logbook.report.adding import add_line, add_line_to, refuse_damaged
     from logbook.report.pages import night_id_of
     from logbook.store.opening import open_book
 
     typed = " ".join(options.line)
-    with open_book(book_path(options)) as book:
-        if options.night is None:
-            print(add_line(book, typed))
-        else:
-            night_id = night_id_of(book, options.night)
-            print(add_line_to(book, night_id, typed, outside=options.outside))
+    try:
+        with open_book(book_path(options)) as book:
+            refuse_damaged(book)
+            if options.night is None:
+                print(add_line(book, typed))
+            else:
+                night_id = night_id_of(book, options.night)
+                print(add_line_to(book, night_id, typed, outside=options.outside))
+    except BookRefused as error:
+        raise type(error)(f"{error} Not saved: {printable(typed)}") from error
     return 0
 
 

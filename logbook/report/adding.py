@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from logbook.errors import BadInput
+from logbook.errors import BadInput, BookRefused
 from logbook.report.choosing import last_site, last_train
 from logbook.sky.clock import night_date, zone_of
 from logbook.store.around import gathered, telescope_of
@@ -21,6 +21,13 @@ from logbook.store.targets import complete_target, find_target
 if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.records import NightRecord, SiteRecord
+
+
+def refuse_damaged(book: "Book") -> None:
+    """Look at the whole file, as the screen does at its start. Raises BookRefused."""
+    words = book.whole_check()
+    if words:
+        raise BookRefused(words)
 
 
 def add_line(book: "Book", typed: str) -> str:

@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.store import book_state
+from logbook.store import book_state, sqlite
 from logbook.store.collimation import Collimation
 from logbook.store.engine import Sessions
 from logbook.store.file_check import damage
@@ -101,7 +101,7 @@ class Book:
             with closing(self._sessions.raw()) as connection:
                 found = "; ".join(damage(connection))
         except (sqlite3.Error, UnicodeDecodeError) as error:
-            found = str(error)
+            found = str(error) if sqlite.is_damage(error) else ""
         return book_state.damaged_words(self.path, found) if found else ""
 
     def newest_unit_id(self) -> int:
