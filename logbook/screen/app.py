@@ -209,7 +209,7 @@ class LogbookApp(PagesApp):
             view = read_view(book)
         except LogbookError:  # the next thing kept says what is wrong
             return
-        self.post_message(BookChanged(view))
+        self.post_message(BookChanged(book, view))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="ahead")
     def count_ahead(self) -> None:
@@ -224,6 +224,8 @@ class LogbookApp(PagesApp):
 
     @on(BookChanged)
     def _book_changed(self, event: BookChanged) -> None:
+        if event.book is not self.desk.book or event.view.mark < self.desk.view.mark:
+            return  # read before what is shown by now was saved
         if event.view != self.desk.view:
             self._show_view(event.view)
 

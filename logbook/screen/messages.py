@@ -99,8 +99,9 @@ class LessonsReady(Message):
 class BookChanged(Message):
     """Another program kept something in the book."""
 
-    def __init__(self, view: BookView) -> None:
+    def __init__(self, book: "Book", view: BookView) -> None:
         super().__init__()
+        self.book = book
         self.view = view
 
 

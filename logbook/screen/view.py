@@ -7,8 +7,9 @@ show what the book does not hold.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
+from threading import Lock
 from typing import TYPE_CHECKING, TypedDict
 from weakref import WeakKeyDictionary
 
@@ -44,6 +45,7 @@ class BookView:
     reminders_line -- how the owner wants to be reminded; "" for the usual way.
     renamed -- former names of parts and trains with today's, the latest last.
     turns -- the latest ones on the telescope in use, oldest first.
+    mark -- the newest unit of the book then: of two readings the one with the higher is newer.
     """
 
     sites: tuple[SiteRecord, ...] = ()
@@ -65,41 +67,48 @@ class BookView:
     running_orders: tuple[RunningOrderRecord, ...] = ()
     reminders_line: str = ""
     renamed: tuple[tuple[str, str], ...] = ()
+    mark: int = field(default=0, compare=False)
 
     def running_order(self, local_date: date) -> RunningOrderRecord | None:
         """What is meant to be done in the night of that evening, at the site in use."""
         return next((each for each in self.running_orders if each.local_date == local_date), None)
 
 
-_LAST_READ: WeakKeyDictionary[Book, tuple[BookView, int]] = WeakKeyDictionary()
+_LAST_READ: WeakKeyDictionary[Book, BookView] = WeakKeyDictionary()
+_NOTING = Lock()
 
 
 def read_view(book: Book, written: Mapping[int, EntryRecord] | None = None) -> BookView:
     """Read the book for the screen, as it is at one instant; may be called from any thread.
 
-    All of it is read once, after that only what was saved since, whoever saved it.
+    All of it is read once, after that only what was saved since, whoever saved it. Where another
+    thread has read something newer meanwhile, that is what is returned.
 
     written -- entries just saved, which need not be read again.
     """
     with book.reading():
-        view, mark = _kept_up(book, written or {}) or (_whole(book), book.newest_unit_id())
-    _LAST_READ[book] = (view, mark)
-    return view
+        view = _kept_up(book, written or {}) or _whole(book)
+    with _NOTING:
+        known = _LAST_READ.get(book, view)
+        newest = view if view.mark >= known.mark else known
+        _LAST_READ[book] = newest
+    return newest
 
 
-def _kept_up(book: Book, written: Mapping[int, EntryRecord]) -> tuple[BookView, int] | None:
+def _kept_up(book: Book, written: Mapping[int, EntryRecord]) -> BookView | None:
     """The last reading with what came since; None where all has to be read again."""
-    known, mark = _LAST_READ.get(book, (BookView(), 0))
-    news = book.news_since(mark) if mark else None
+    with _NOTING:
+        known = _LAST_READ.get(book, BookView())
+    news = book.news_since(known.mark) if known.mark else None
     if news is None:
         return None
     view = replace(known, **_chosen(book, known)) if news.tables & _SMALL else known
     if news.tables - _SMALL - {"entry"} or _in_use(book, view) != (known.site, known.train):
         return None
-    if not news.entry_ids:
-        return view, news.mark
-    kept_up = _with_entries(book, view, _came(book, news.entry_ids, written))
-    return None if kept_up is None else (kept_up, news.mark)
+    if news.entry_ids:
+        kept_up = _with_entries(book, view, _came(book, news.entry_ids, written))
+        return None if kept_up is None else replace(kept_up, mark=news.mark)
+    return view if news.mark == known.mark else replace(view, mark=news.mark)
 
 
 def _in_use(book: Book, view: BookView) -> tuple[SiteRecord | None, TrainRecord | None]:
@@ -114,7 +123,7 @@ def _whole(book: Book) -> BookView:
     view = replace(view, **_chosen(book, view))
     view = replace(view, nights=tuple(book.nights.summaries(NIGHTS_LISTED)))
     view = replace(view, **_turned(book, view))
-    return replace(view, observer=_observer(view))
+    return replace(view, observer=_observer(view), mark=book.newest_unit_id())
 
 
 def _small_things(book: Book) -> BookView:

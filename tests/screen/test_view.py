@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
 import pytest
 from sqlalchemy import event
@@ -13,7 +14,7 @@ from sqlalchemy import event
 from logbook.screen import view
 from logbook.screen.jobs import run_job
 from logbook.screen.night_flow import keep_understood
-from logbook.screen.view import read_view
+from logbook.screen.view import BookView, read_view
 from logbook.sky.limits import Limits
 from logbook.store.book import Book
 from logbook.store.choosing_records import OrderItem
@@ -142,6 +143,33 @@ def statements(book: Book) -> Iterator[list[str]]:
     event.listen(book._sessions._engine, "before_cursor_execute", heard)
     yield said
     event.remove(book._sessions._engine, "before_cursor_execute", heard)
+
+
+def test_a_reading_that_another_thread_overtook_gives_the_newer_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock = Clock()
+    path = build_book(tmp_path / "logbook.db", clock)
+    night_id = begin_night(path, clock)
+    with open_book(path, clock=clock) as book:
+        old = read_view(book)
+        kept_up = view._kept_up
+
+        def save_and_read() -> None:
+            book.timeline.keep(night_id, NewEntry("note", clock(), "cold"))
+            assert read_view(book).mark > old.mark
+
+        def overtaken(*asked: Any) -> BookView | None:
+            found = kept_up(*asked)
+            monkeypatch.setattr(view, "_kept_up", kept_up)
+            other = Thread(target=save_and_read)
+            other.start()
+            other.join()
+            return found
+
+        monkeypatch.setattr(view, "_kept_up", overtaken)
+        assert [each.content.text for each in read_view(book).timeline] == ["cold"]
+        assert [each.content.text for each in read_view(book).timeline] == ["cold"]
 
 
 def test_a_night_that_an_entry_was_moved_out_of_is_read_again(tmp_path: Path) -> None:
