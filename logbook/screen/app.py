@@ -146,7 +146,7 @@ class LogbookApp(PagesApp):
         assert self._window is not None
         desk = self.desk
         desk.book, desk.writer, desk.view = event.book, event.writer, event.view
-        desk.drafts = DraftKeeper(event.writer, self._window.name, told=self._told_of_drafts)
+        desk.drafts = DraftKeeper(event.writer, self._window.name, report=self._report_drafts)
         self._form_drafts = FormDrafts(desk.drafts)
         self._watch = event.book.watch()
         self.learn()
@@ -340,12 +340,12 @@ class LogbookApp(PagesApp):
         """Say something that stays until it is dismissed."""
         self.query_one(EntryBar).warn(words)
 
-    def _told_of_drafts(self, failed: Exception | None) -> None:
+    def _report_drafts(self, failed: Exception | None) -> None:
         """In the writer's thread: have it said that what is typed is not on disk, or is again."""
-        self.call_later(self._tell_drafts, "" if failed is None else failure_words(failed))
+        self.call_later(self._show_draft_failure, "" if failed is None else failure_words(failed))
 
-    def _tell_drafts(self, why: str) -> None:
-        self.query_one(EntryBar).tell_drafts(why)
+    def _show_draft_failure(self, why: str) -> None:
+        self.query_one(EntryBar).show_draft_failure(why)
 
     @on(EntryBar.Entered)
     def _entered(self, event: EntryBar.Entered) -> None:
@@ -375,7 +375,7 @@ class LogbookApp(PagesApp):
         future = writer.submit(self._save, book, event.job, event.typed)
         self._jobs_under_way += 1
         future.add_done_callback(lambda done: self._job_ended(done, event.typed))
-        future.add_done_callback(lambda _: self.call_later(self._job_was_told))
+        future.add_done_callback(lambda _: self.call_later(self._job_was_reported))
 
     def _save(self, book: "Book", job: Job, typed: str | None) -> Done:
         """In the writer's thread, so that no draft is put between an entry and its draft's end."""
@@ -395,7 +395,7 @@ class LogbookApp(PagesApp):
             words = f"Not saved: {words}"
         self.post_message(JobFailed(words, typed))
 
-    def _job_was_told(self) -> None:
+    def _job_was_reported(self) -> None:
         """After the words of a job: keys that waited for what it did may go on."""
         self._jobs_under_way -= 1
 

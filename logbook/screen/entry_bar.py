@@ -312,7 +312,7 @@ class EntryBar(Vertical):
         self._queue.waiting += map(read_draft_line, lines)
         self._changed_queue()
 
-    def tell_drafts(self, why: str) -> None:
+    def show_draft_failure(self, why: str) -> None:
         """Say beside the line why what is typed is not on disk yet; "" once it is."""
         self._no_draft = reason(why).partition(". ")[0].partition(" in the book")[0]
         self._show_waiting()

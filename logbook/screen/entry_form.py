@@ -19,6 +19,7 @@ from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.screen.modal import Modal
 from logbook.screen.reading import read_line
+from logbook.screen.upkeep_fields import DONE_FIELDS
 from logbook.store.line_upkeep import upkeep_line
 
 Values = dict[str, str]
@@ -422,68 +423,7 @@ SHEETS: tuple[EntrySheet, ...] = (
         ),
         _joined(train="kit {}"),
     ),
-    EntrySheet(
-        "Upkeep",
-        (
-            Field(
-                "part",
-                "Part",
-                hint="its name",
-                required=False,
-                help="The part that was worked on.",
-                example="long tube",
-            ),
-            Field(
-                "action",
-                "What was done",
-                hint="",
-                required=True,
-                help="The work in your words; with a rule's words it counts for the rule.",
-                example="mirror rinsed",
-            ),
-            Field(
-                "minutes",
-                "Time taken",
-                hint="25 min, 1 h 20 min",
-                required=False,
-                help="How long it took. A bare number is minutes.",
-                example="25 min, 1 h 20 min",
-            ),
-            Field(
-                "cost",
-                "Cost",
-                hint="4.50",
-                required=False,
-                help="What it cost, a number without a currency.",
-                example="4.50",
-            ),
-            Field(
-                "before",
-                "Before",
-                hint="how it was",
-                required=False,
-                help="How it was before the work.",
-                example="two specks near the edge",
-            ),
-            Field(
-                "after",
-                "After",
-                hint="how it is now",
-                required=False,
-                help="How it is after the work.",
-                example="clean, one scratch left",
-            ),
-            Field(
-                "photo",
-                "Photo",
-                hint="path of a file, saved as text",
-                required=False,
-                help="The path of a picture, saved as text; the file stays where it is.",
-                example="~/photos/mirror.jpg",
-            ),
-        ),
-        upkeep_line,
-    ),
+    EntrySheet("Upkeep", DONE_FIELDS, upkeep_line),
     EntrySheet(
         "Note",
         (

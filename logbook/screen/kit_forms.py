@@ -12,9 +12,10 @@ from logbook.kit.parts import MEASURED, STATED, Part, Train, Value
 from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
+from logbook.screen.pages.kit_fields import train_fields, train_kind, value_fields
 from logbook.screen.pages.kit_typed import meant, read_day
 from logbook.store.names import ALL_FREE, TakenNames
-from logbook.store.records import TRAIN_KINDS, PartRecord
+from logbook.store.records import PartRecord
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -73,21 +74,11 @@ class SetValue(Form[Job]):
         super().__init__(
             f"A value of {record.part.name}",
             [
-                Field(
-                    "what",
-                    "What",
-                    hint="its beginning",
-                    check=lambda t: meant(t, labels, "one of"),
-                    help="Which value, or how its name begins.",
-                    example=labels[0],
-                ),
-                Field(
-                    "value",
-                    "Value",
-                    hint="203, 8 in, 2.5 lb",
-                    check=self._said,
-                    help="The value; a bare number is in the unit that is shown beside it.",
-                    example="203, 8 in, 2 lb 5 oz",
+                *value_fields(
+                    labels,
+                    lambda typed: meant(typed, labels, "one of"),
+                    self._said,
+                    "The value; a bare number is in the unit that is shown beside it.",
                 ),
                 Field(
                     "basis",
@@ -169,22 +160,7 @@ class NewTrain(Form[Job | Train]):
         super().__init__(
             "A train",
             [
-                Field(
-                    "name",
-                    "Name",
-                    hint="what you call it",
-                    check=desk.taken_names("train").refuse,
-                    help="Your name for the train; no other train may have it.",
-                    example="Long tube, reduced",
-                ),
-                Field(
-                    "kind",
-                    "Camera or visual",
-                    "camera",
-                    check=_train_kind,
-                    help="Whether the train ends in a camera or at the eye.",
-                    example="camera",
-                ),
+                *train_fields(desk, "", "camera"),
                 Field(
                     "parts",
                     "Parts, in order",
@@ -219,7 +195,7 @@ class NewTrain(Form[Job | Train]):
         return f"{len(self._ids(typed))} parts"
 
     def answer(self, values: dict[str, str]) -> Job | Train:
-        name, kind = values["name"], _train_kind(values["kind"])
+        name, kind = values["name"], train_kind(values["kind"])
         ids, carried = self._ids(values["parts"]), self._ids(values["carried"])
         if not ids and not carried:
             return Train(name, kind)
@@ -229,7 +205,3 @@ class NewTrain(Form[Job | Train]):
             return f"Kept: train {name}."
 
         return job
-
-
-def _train_kind(typed: str) -> str:
-    return meant(typed, TRAIN_KINDS, "one of")

@@ -16,6 +16,7 @@ from logbook.screen.desk import Desk, duration_words
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.screen.now import order_left
+from logbook.screen.pages.kit_typed import meant
 from logbook.screen.reading import read_line
 from logbook.store.going_on import frames_run, has_conditions
 from logbook.store.line_around import Understood
@@ -26,16 +27,6 @@ from logbook.store.words import spell_frames
 _CONDITIONS = ("conditions", "reading")
 _EXAMPLE = "seeing 3/5 air 4.2 humidity 81"
 _SKY_HELP = "Conditions and readings, as on the entry line; any of them, in any order."
-
-
-def _one_of(names: tuple[str, ...], typed: str, what: str) -> str:
-    """The name meant: exact, or the only one that begins so. Raises BadInput naming them all."""
-    folded = typed.casefold()
-    exact = [name for name in names if name.casefold() == folded]
-    found = exact or [name for name in names if name.casefold().startswith(folded)]
-    if len(found) != 1:
-        raise BadInput(f"{what}: one of {', '.join(names) or 'none yet'}")
-    return found[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +115,7 @@ class StartNight(NightForm):
                 "site",
                 "Site",
                 view.site.site.name if view.site else "",
-                check=lambda typed: _one_of(tuple(self._sites), typed, "site"),
+                check=lambda typed: meant(typed, tuple(self._sites), "site, one of"),
                 help="The place you observe from tonight: its name, or how the name begins.",
                 example=next(iter(self._sites), "Hollow Edge"),
             ),
@@ -134,7 +125,7 @@ class StartNight(NightForm):
                 view.train.train.name if view.train else "",
                 hint="may stay empty",
                 required=False,
-                check=lambda typed: _one_of(tuple(self._trains), typed, "train"),
+                check=lambda typed: meant(typed, tuple(self._trains), "train, one of"),
                 help="The train in use first: its name, or how the name begins.",
                 example=next(iter(self._trains), "First train"),
             ),
@@ -169,10 +160,10 @@ class StartNight(NightForm):
         return next(empty, self.fields[-1])
 
     def answer(self, values: dict[str, str]) -> Job:
-        site = _one_of(tuple(self._sites), values["site"], "site")
+        site = meant(values["site"], tuple(self._sites), "site, one of")
         train_id = None
         if values["train"]:
-            train_id = self._trains[_one_of(tuple(self._trains), values["train"], "train")]
+            train_id = self._trains[meant(values["train"], tuple(self._trains), "train, one of")]
         typed, at = values["conditions"], self.desk.clock()
         sky = self.understood(typed, _CONDITIONS, _EXAMPLE).entry if typed else None
         return night_flow.start_night(self._sites[site], train_id, values["observer"], at, sky)

@@ -100,7 +100,7 @@ class DraftKeeper:
     that waits. A line on its way to the disk stays a draft until it is an entry, so that at no
     instant it is in neither. Any thread may call.
 
-    told -- called in the writer's thread with why drafts cannot be kept, and None once they are.
+    report -- called in the writer's thread with why drafts cannot be kept, and None once they are.
     """
 
     def __init__(
@@ -109,12 +109,12 @@ class DraftKeeper:
         window: str,
         *,
         wait_s: float = DRAFT_WAIT_S,
-        told: Callable[[Exception | None], None] = lambda _: None,
+        report: Callable[[Exception | None], None] = lambda _: None,
     ) -> None:
         self._writer = writer
         self._window = window
         self._wait_s = wait_s
-        self._told = told
+        self._report = report
         self._lock = threading.Lock()
         self._places: dict[str, _Place] = {}
         self._changed: set[str] = set()
@@ -246,4 +246,4 @@ class DraftKeeper:
     def _say(self, failed: Exception | None) -> None:
         before, self.failed = self.failed, failed
         if repr(before) != repr(failed):
-            self._told(failed)
+            self._report(failed)

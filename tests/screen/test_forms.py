@@ -7,6 +7,8 @@ from textual.widgets import Input, OptionList
 
 from logbook.screen.entry_form import SHEETS, EntryForm, KindForm
 from logbook.screen.night_form import EndNight, StartNight
+from logbook.sky.place import Site
+from logbook.store.opening import open_book
 from logbook.store.records import UpkeepDone
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.store.clock import EVENING, Clock
@@ -138,6 +140,19 @@ async def test_two_keys_begin_the_night_with_what_was_used_last(
         assert night.train.train.name == "Long train"
         assert screen.app.focused is not None
         assert screen.app.focused.id == "line", "the owner types at once"
+
+
+async def test_a_site_is_known_without_its_accents(book_path: Path, clock: Clock) -> None:
+    """As a part is: every name is looked up in one way."""
+    with open_book(book_path, clock=clock) as book:
+        book.sites.add(Site("Haute Vallée", 45.0, 6.0, 1800.0, "Europe/Paris"))
+    async with opened(book_path, clock, "choose") as screen:
+        await screen.press("f10")
+        screen.app.screen.query_one("#field-site", Input).value = "haute  vallee"
+        await screen.press("ctrl+o")
+        night = screen.app.desk.view.night
+        assert night is not None
+        assert night.site.name == "Haute Vallée"
 
 
 async def test_ending_the_night_keeps_a_last_word(book_path: Path, clock: Clock) -> None:

@@ -227,7 +227,7 @@ def test_a_draft_that_cannot_be_kept_is_tried_again_and_told(
     book: Book, book_path: Path, writer: Writer, timers: Timers
 ) -> None:
     told: list[str] = []
-    keeper = DraftKeeper(writer, "w", told=lambda failed: told.append(str(failed)))
+    keeper = DraftKeeper(writer, "w", report=lambda failed: told.append(str(failed)))
     with closing(sqlite3.connect(book_path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         for _ in range(3):  # each failure begins a timer for the next try
@@ -248,7 +248,7 @@ def test_a_draft_that_fails_in_a_way_nobody_foresaw_is_tried_again_too(
     book: Book, writer: Writer, timers: Timers, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[Exception | None] = []
-    keeper = DraftKeeper(writer, "w", told=told.append)
+    keeper = DraftKeeper(writer, "w", report=told.append)
 
     def fails(*_: object, **__: object) -> None:
         raise ValueError("a fault of the program")

@@ -135,16 +135,16 @@ class Bench(DraftedSheet[Job | None]):
             return
         if left != self.made:
             self._steps.append(left)
-        self._tell_keys()
+        self._show_keys()
         self._draw()
 
     def say_left(self, words: str) -> None:
         self._left_words = self._left_words or words
 
     def on_resize(self) -> None:
-        self._tell_keys()
+        self._show_keys()
 
-    def _tell_keys(self) -> None:
+    def _show_keys(self) -> None:
         keys = _KEYS if self.app.size.width >= 80 else _KEYS_SHORT
         words = Text(keys)
         if self._left_words:
@@ -187,7 +187,7 @@ class Bench(DraftedSheet[Job | None]):
             self._steps.append(draft)
             self._left_words = ""
             self.note_draft()
-        self._tell_keys()
+        self._show_keys()
         self._draw(chosen)
 
     def _try(self, change: Callable[[], Train], chosen: str | None = None) -> None:

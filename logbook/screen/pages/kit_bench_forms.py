@@ -10,8 +10,9 @@ from logbook.screen.desk import Desk
 from logbook.screen.form import Field, Form
 from logbook.screen.jobs import Job
 from logbook.screen.pages import kit_draft
+from logbook.screen.pages.kit_fields import train_fields, train_kind, value_fields
 from logbook.screen.pages.kit_typed import meant, number_typed
-from logbook.store.records import TRAIN_KINDS, TrainRecord
+from logbook.store.records import TrainRecord
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -27,24 +28,12 @@ class TryValue(Form[tuple[str, float]]):
         labels = tuple(self._numbers)
         super().__init__(
             f"What if {part.name} had another value?",
-            [
-                Field(
-                    "what",
-                    "What",
-                    labels[0] if len(labels) == 1 else "",
-                    check=self._known,
-                    help="Which value, or how its name begins.",
-                    example=labels[0],
-                ),
-                Field(
-                    "value",
-                    "Value",
-                    hint="203, 8 in, 2.5 lb",
-                    check=self._said,
-                    help="The value to calculate with for now; the part keeps its own.",
-                    example="203, 8 in, 2 lb 5 oz",
-                ),
-            ],
+            value_fields(
+                labels,
+                self._known,
+                self._said,
+                "The value to calculate with for now; the part keeps its own.",
+            ),
             ", ".join(
                 f"{each.label} {_now(part, each)}".strip() for each in self._numbers.values()
             ),
@@ -172,31 +161,13 @@ class KeepAsNew(Form[Job]):
         names = ", ".join(part.name for part in self._tried)
         super().__init__(
             "Keep as a new train",
-            [
-                Field(
-                    "name",
-                    "Name",
-                    proposed,
-                    hint="what you call it",
-                    check=desk.taken_names("train").refuse,
-                    help="Your name for the train; no other train may have it.",
-                    example="Long tube, reduced",
-                ),
-                Field(
-                    "kind",
-                    "Camera or visual",
-                    _kind(draft),
-                    check=_train_kind,
-                    help="Whether the train ends in a camera or at the eye.",
-                    example="camera",
-                ),
-            ],
+            train_fields(desk, proposed, _kind(draft)),
             f"Goes on the wish list, with the values tried: {names}" if names else "",
             about=draft.name,
         )
 
     def answer(self, values: dict[str, str]) -> Job:
-        name, kind = values["name"], _train_kind(values["kind"])
+        name, kind = values["name"], train_kind(values["kind"])
         records = self._desk.view.parts
         ids = {each.part.name: each.id for each in records}
         wished = kit_draft.wishes(self._tried, name, ids)
@@ -216,7 +187,3 @@ def _kind(draft: Train) -> str:
     if "camera" in kinds:
         return "camera"
     return "visual" if "eyepiece" in kinds else draft.kind
-
-
-def _train_kind(typed: str) -> str:
-    return meant(typed, TRAIN_KINDS, "one of")

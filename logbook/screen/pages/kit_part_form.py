@@ -70,7 +70,7 @@ class PartForm(Form[Job]):
         """today -- the date to propose for what is measured; taken -- names of other parts."""
         self._part = part
         self._taken = taken
-        self._told = False  # the foot says what must not be written over at once
+        self._foot_warns = False  # the foot says what must not be written over at once
         self._record = record
         self._quantities = {each.name: each for each in KINDS[part.kind].quantities}
         self._today = today
@@ -297,8 +297,8 @@ class PartForm(Form[Job]):
     @on(DescendantFocus)
     def _focused(self, event: DescendantFocus) -> None:
         """Say at the foot what the field wants."""
-        told, self._told = self._told, False
-        if told:
+        warned, self._foot_warns = self._foot_warns, False
+        if warned:
             return
         name = (event.widget.id or "").removeprefix("field-").partition("-")[0]
         quantity = self._quantities.get(name)
@@ -306,7 +306,7 @@ class PartForm(Form[Job]):
         self.query_one("#form-foot", Static).update(Text(foot))
 
     def foot(self, words: str) -> None:
-        self._told = True
+        self._foot_warns = True
         super().foot(words)
 
     # --- moving ---

@@ -16,7 +16,7 @@ def meant(typed: str, names: tuple[str, ...], what: str) -> str:
     exact = [name for name in names if fold(name) == fold(typed)]
     found = exact or [name for name in names if fold(name).startswith(fold(typed))]
     if len(found) != 1:
-        raise BadInput(f"{what}: {', '.join(names)}")
+        raise BadInput(f"{what}: {', '.join(names) or 'none yet'}")
     return found[0]
 
 

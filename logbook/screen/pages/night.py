@@ -101,7 +101,7 @@ class NightPage(Page):
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002
         super().__init__(desk, id=id)
-        self._told: set[str] = set()  # the reminders that the bell rang for
+        self._rung: set[str] = set()  # the reminders that the bell rang for
 
     def compose(self) -> ComposeResult:
         yield Static(id="night-now", markup=False)
@@ -157,8 +157,8 @@ class NightPage(Page):
         waiting = reminders(self.desk)
         most = 3 if self.app.size.height >= 22 else 1
         self._show("#night-reminders", reminder_words(waiting, most))
-        new = {each.occasion for each in waiting} - self._told
-        self._told |= new
+        new = {each.occasion for each in waiting} - self._rung
+        self._rung |= new
         if new and read_wishes(self.desk.view.reminders_line).bell:
             self.app.bell()
 

@@ -1,6 +1,6 @@
 """Forms of upkeep: work that was done, a rule, a day until which it is put off."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -12,7 +12,7 @@ from logbook.errors import BadInput
 from logbook.kit.upkeep_cautions import upkeep_cautions
 from logbook.screen import night_flow
 from logbook.screen.desk import Desk
-from logbook.screen.form import Field, Form
+from logbook.screen.form import Field, Form, any_text
 from logbook.screen.jobs import Job
 from logbook.screen.pages import upkeep_jobs
 from logbook.screen.pages.kit_typed import meant
@@ -25,6 +25,7 @@ from logbook.screen.pages.upkeep_typed import (
     read_yes,
 )
 from logbook.screen.reading import read_line
+from logbook.screen.upkeep_fields import DONE_FIELDS
 from logbook.store.line_upkeep import upkeep_line
 from logbook.store.photo_path import photo_remark
 from logbook.store.records import EntryRecord, UpkeepDone
@@ -71,101 +72,47 @@ class DoneForm(Form[Job]):
         super().__init__(heading, self._fields(done), _BY_DAY, about=about)
 
     def _fields(self, done: UpkeepDone) -> list[Field]:
-        when = self._when_before()
-        minutes = "" if done.minutes is None else total_words(60.0 * done.minutes)
-        cost = "" if done.cost is None else f"{done.cost:.2f}"
         action, _, remark = done.action.partition("; ")
-        before, after, photo = done.before or "", done.after or "", done.photo_path or ""
-        none = "may stay empty"
-        return [
-            Field(
-                "part",
-                "Part",
-                done.part_name or "",
-                none,
-                False,
-                self._part_said,
-                help="The part that was worked on: its name, or how the name begins.",
-                example="long tube",
-            ),
-            Field(
-                "action",
-                "What was done",
-                action,
-                "in your words",
-                True,
-                self._action_said,
-                help="The work in your words; with a rule's words it counts for the rule.",
-                example="mirror rinsed",
-            ),
-            Field(
-                "when",
-                "When",
-                when,
-                "now; or 15:30, a date",
-                False,
-                self._when,
-                help="When it was done. Empty: now. A day alone is its noon.",
-                example="15:30, yesterday, 2026-03-14 15:30",
-            ),
-            Field(
-                "minutes",
-                "Time taken",
-                minutes,
-                "25, 1 h 20 min",
-                False,
-                self._time_said,
-                help="How long it took. A bare number is minutes.",
-                example="25, or 1 h 20 min",
-            ),
-            Field(
-                "cost",
-                "Cost",
-                cost,
-                "4.50",
-                False,
-                self._cost_said,
-                help="What it cost, a number without a currency.",
-                example="4.50",
-            ),
-            Field(
-                "before",
-                "Before",
-                before,
-                "how it was",
-                False,
-                help="How it was before the work.",
-                example="two specks near the edge",
-            ),
-            Field(
-                "after",
-                "After",
-                after,
-                "how it is now",
-                False,
-                help="How it is after the work.",
-                example="clean, one scratch left",
-            ),
-            Field(
-                "photo",
-                "Photo",
-                photo,
-                "path of a file",
-                False,
-                _photo_said,
-                help="The path of a picture, saved as text; the file stays where it is.",
-                example="~/photos/mirror.jpg",
-            ),
-            Field(
-                "remark",
-                "Remark",
-                remark,
-                none,
-                False,
-                help="Anything else; it is saved as typed and not read.",
-                example="next time with distilled water only",
-            ),
-        ]
+        values = {
+            "part": done.part_name,
+            "action": action,
+            "minutes": None if done.minutes is None else total_words(60.0 * done.minutes),
+            "cost": None if done.cost is None else f"{done.cost:.2f}",
+            "before": done.before,
+            "after": done.after,
+            "photo": done.photo_path,
+        }
+        checks: dict[str, Callable[[str], str]] = {
+            "part": self._part_said,
+            "action": self._action_said,
+            "minutes": self._time_said,
+            "cost": self._cost_said,
+            "photo": _photo_said,
+        }
+        part, work, *more = (
+            replace(each, value=values[each.name] or "", check=checks.get(each.name, any_text))
+            for each in DONE_FIELDS
+        )
+        when = Field(
+            "when",
+            "When",
+            self._when_before(),
+            "now; or 15:30, a date",
+            False,
+            self._when,
+            help="When it was done. Empty: now. A day alone is its noon.",
+            example="15:30, yesterday, 2026-03-14 15:30",
+        )
+        rest = Field(
+            "remark",
+            "Remark",
+            remark,
+            "may stay empty",
+            False,
+            help="Anything else; it is saved as typed and not read.",
+            example="next time with distilled water only",
+        )
+        return [part, work, when, *more, rest]
 
     def _when_before(self) -> str:
         """When the entry to correct happened, as it might be typed."""
