@@ -8,6 +8,7 @@ from textual.widgets import Input
 
 from logbook.screen.clock_watch import ClockWatch
 from logbook.screen.far_view import FarView, far_words
+from logbook.screen.messages import BookChanged
 from logbook.screen.night_form import EndNight, StartNight
 from logbook.screen.pages.night_forms import MoveForm, RemindersForm
 from logbook.screen.reminding import Wishes, read_wishes, reminders
@@ -319,6 +320,17 @@ async def test_two_programs_see_each_others_entries(by_night: Path, clock: Clock
         await it.settle()
         assert "from the other one" in it.words("#night-list")
         assert it.line == "note half ty"
+
+
+async def test_an_older_reading_is_not_shown_over_a_newer_one(by_night: Path, clock: Clock) -> None:
+    """One thread reads, another saves and reads, and the words of the first come last."""
+    async with opened(by_night, clock, "night") as it:
+        old = it.app.desk.view
+        await it.enter("seeing 3/5")
+        new = it.app.desk.view
+        it.app.post_message(BookChanged(it.book, old))
+        await it.settle()
+        assert it.app.desk.view is new
 
 
 def test_sleep_and_a_clock_set_back_are_told() -> None:
