@@ -14,7 +14,6 @@ from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
 
-from logbook.store.book_state import look
 from sqlalchemy import insert
 
 from logbook.kit.parts import Part
@@ -22,9 +21,10 @@ from logbook.screen.view import read_view
 from logbook.sky.place import Site
 from logbook.store import models, sqlite
 from logbook.store.book import Book
+from logbook.store.book_state import look
 from logbook.store.holdings import Holdings
-from logbook.store.opening import make_book, open_book
 from logbook.store.line_around import Understood
+from logbook.store.opening import make_book, open_book
 from logbook.store.records import Frames, NewEntry, TargetCopy
 from logbook.store.save_line import save_line
 from logbook.store.typed import TypedLine

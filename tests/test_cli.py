@@ -13,10 +13,10 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from logbook.store.book_state import APPLICATION_ID
 
 from logbook import cli
 from logbook.sky.place import Site
+from logbook.store.book_state import APPLICATION_ID
 from logbook.store.demo import fresh_demo
 from logbook.store.opening import make_book, open_book
 from tests.store.clock import zone_far_from_noon

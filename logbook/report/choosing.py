@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from logbook.dates import read_date
 from logbook.errors import NotFound
-from logbook.sky.clock import night_date, zone_of
+from logbook.sky.clock import night_date, zone_of, zone_or_utc
 from logbook.store import book_state
-from logbook.store.line_times import zone_named
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -53,4 +52,4 @@ def chosen_date(typed: str, site: SiteRecord) -> date:
 def tonight_of(book: Book) -> date:
     """The date of the night it is now at the site chosen last; without a site, in UTC."""
     site = last_site(book, book.sites.all())
-    return night_date(book_state.now_utc(), zone_named(site.site.time_zone) if site else UTC)
+    return night_date(book_state.now_utc(), zone_or_utc(site.site.time_zone) if site else UTC)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from logbook.sky.clock import zone_of
+from logbook.sky.clock import local_hhmm, zone_of
 from logbook.store.frame_words import spreads
 from logbook.store.words import counted, spell_frames
 
@@ -64,7 +64,7 @@ def _when(planned: PlannedRun) -> str:
     if not site:
         return f"{begins:%H:%M} to {ends:%H:%M} UTC"
     zone = zone_of(site.time_zone)
-    local = f"{begins.astimezone(zone):%H:%M} to {ends.astimezone(zone):%H:%M}"
+    local = f"{local_hhmm(begins, zone)} to {local_hhmm(ends, zone)}"
     return f"{local} ({begins:%H:%M} UTC)"
 
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import tzinfo
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from logbook.kit.train_light import light_of
+from logbook.sky.clock import local_hhmm
 from logbook.store.records import EntryRecord, NightRecord, TrainRecord
 from logbook.store.running import Run, light_sums, runs
 from logbook.store.words import counted, total_words
@@ -32,15 +32,11 @@ def read_night(book: "Book", night_id: int) -> NightPageData:
     return NightPageData(night, night.train, timeline, runs(timeline))
 
 
-def _hhmm(instant: datetime, zone: ZoneInfo) -> str:
-    return f"{instant.astimezone(zone):%H:%M}"
-
-
-def head_words(data: NightPageData, zone: ZoneInfo) -> str:
+def head_words(data: NightPageData, zone: tzinfo) -> str:
     """When, who and with which train, in a sentence or two."""
     night = data.night
-    ended = _hhmm(night.ended_utc, zone) if night.ended_utc else "still going on"
-    words = f"{_hhmm(night.started_utc, zone)}–{ended} ({night.started_utc:%H:%M} UTC on)"
+    ended = local_hhmm(night.ended_utc, zone) if night.ended_utc else "still going on"
+    words = f"{local_hhmm(night.started_utc, zone)}–{ended} ({night.started_utc:%H:%M} UTC on)"
     if night.observer:
         words += f", {night.observer}"
     return f"{words}. {_train_words(data.train)}"

@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import timedelta, tzinfo
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from logbook.report.night_facts import NightFacts, Observed, judged_words, read_facts
 from logbook.report.night_page import NightPageData, head_words, read_night, sum_words
@@ -23,6 +22,7 @@ from logbook.report.paper import (
 )
 from logbook.report.sketches import framing_of, photos, star_sketches
 from logbook.report.telling import day, night_key, number, train_key
+from logbook.sky.clock import local_hhmm, zone_or_utc
 from logbook.store.looking_back_records import Exposed
 from logbook.store.records import EntryRecord
 from logbook.store.words import spell, total_words
@@ -53,7 +53,7 @@ def read_whole_night(book: "Book", night_id: int) -> NightWhole:
 def night_paper(data: NightWhole) -> Paper:
     """The page: who and with what, sums, objects, conditions, timeline, star tests."""
     page, night = data.page, data.page.night
-    zone = ZoneInfo(night.site.time_zone)
+    zone = zone_or_utc(night.site.time_zone)
     sections = (
         section("", Words(head_words(page, zone)), Words(f"{sum_words(page.timeline)}.")),
         section("Objects", _objects(data, zone), *_framings(data)),
@@ -72,7 +72,7 @@ def night_paper(data: NightWhole) -> Paper:
     return Paper(night_key(night), title, without_empty(sections), tuple(links))
 
 
-def _objects(data: NightWhole, zone: ZoneInfo) -> Table | None:
+def _objects(data: NightWhole, zone: tzinfo) -> Table | None:
     rows = []
     for each in data.facts.objects:
         through = each.through
@@ -98,12 +98,12 @@ def _objects(data: NightWhole, zone: ZoneInfo) -> Table | None:
     return Table("", columns, tuple(rows), (2, 3, 4, 5, 6))
 
 
-def _span(each: Observed, zone: ZoneInfo) -> str:
+def _span(each: Observed, zone: tzinfo) -> str:
     """`22:58–01:34`, `22:58–…` while it runs, one time for frames that came without a start."""
-    begun = f"{each.started_utc.astimezone(zone):%H:%M}"
+    begun = local_hhmm(each.started_utc, zone)
     if each.is_running:
         return f"{begun}–…"
-    ended = f"{each.stopped_utc.astimezone(zone):%H:%M}"
+    ended = local_hhmm(each.stopped_utc, zone)
     return begun if each.stopped_utc == each.started_utc else f"{begun}–{ended}"
 
 
@@ -155,7 +155,7 @@ def _conditions(facts: NightFacts) -> Facts:
     return Facts(tuple((label, value) for label, value in rows if value))
 
 
-def _curves(page: NightPageData, zone: ZoneInfo) -> list[Plot]:
+def _curves(page: NightPageData, zone: tzinfo) -> list[Plot]:
     """What was read more than twice, over the night."""
     found = []
     for quantity, name, unit in _CURVES:
@@ -181,16 +181,16 @@ def _curves(page: NightPageData, zone: ZoneInfo) -> list[Plot]:
     return found
 
 
-def _clock(page: NightPageData, hours_in: float, zone: ZoneInfo) -> str:
-    return f"{(page.night.started_utc + timedelta(hours=hours_in)).astimezone(zone):%H:%M}"
+def _clock(page: NightPageData, hours_in: float, zone: tzinfo) -> str:
+    return local_hhmm(page.night.started_utc + timedelta(hours=hours_in), zone)
 
 
-def _timeline(timeline: Sequence[EntryRecord], zone: ZoneInfo) -> Table | Words:
+def _timeline(timeline: Sequence[EntryRecord], zone: tzinfo) -> Table | Words:
     if not timeline:
         return Words("Nothing was logged.")
     rows = tuple(
         (
-            f"{each.content.happened_utc.astimezone(zone):%H:%M}",
+            local_hhmm(each.content.happened_utc, zone),
             f"{each.content.happened_utc:%H:%M}",
             spell(each.content) + (" (corrected)" if each.corrected else ""),
         )

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
 from logbook.report.tonight_text import dark_and_moon_lines
-from logbook.sky.clock import iso_z, local_hhmm
+from logbook.sky.clock import event_hhmm, iso_z, zone_or_utc
 from logbook.sky.running_order import KeptItem, RunningOrder, as_kept, running_order
 from logbook.sky.wishes import wishes
 
@@ -46,7 +45,7 @@ def plan_lines(answer: Tonight, order: RunningOrder, *, kept: bool) -> list[Text
     Lines are at most 80 columns wide, unless a name is very long.
     """
     night = answer.night
-    zone = ZoneInfo(night.time_zone)
+    zone = zone_or_utc(night.time_zone)
     head = f"Running order for {night.local_date:%A %d %B %Y}, {answer.site.name}"
     made = "as kept in the book" if kept else "made of the suggestions: nothing is kept for it yet"
     lines = [Text(head, style="bold"), Text(f"Times of {night.time_zone}; {made}.")]
@@ -70,14 +69,14 @@ def _slot_lines(place: int, slot: Slot, zone: tzinfo) -> list[Text]:
     line.append(slot.wish.name, style="bold")
     notes = []
     if slot.meridian_utc is not None:
-        notes.append(f"crosses the meridian at {local_hhmm(slot.meridian_utc, zone)}")
+        notes.append(f"crosses the meridian at {event_hhmm(slot.meridian_utc, zone)}")
     if slot.words:
         notes.append(slot.words)
     return [line, Text(f"    {'; '.join(notes)}")] if notes else [line]
 
 
 def _span(time: Interval, zone: tzinfo) -> str:
-    return f"{local_hhmm(time.start, zone)}–{local_hhmm(time.end, zone)}"
+    return f"{event_hhmm(time.start, zone)}–{event_hhmm(time.end, zone)}"
 
 
 def _length(hours: float) -> str:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
-from logbook.sky.clock import local_hhmm
+from logbook.sky.clock import event_hhmm, zone_or_utc
 from logbook.sky.limits_text import limits_text
 
 if TYPE_CHECKING:
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
 def tonight_lines(answer: Tonight) -> list[Text]:
     """The night in words, then each object with its reasons."""
     lines = [*night_lines(answer), Text(_within_words(answer)), Text("")]
-    zone = ZoneInfo(answer.night.time_zone)
+    zone = zone_or_utc(answer.night.time_zone)
     for place, each in enumerate(answer.suggestions, start=1):
         lines += _suggestion_lines(place, each, zone)
     if not answer.suggestions:
@@ -70,8 +69,8 @@ def dark_and_moon_lines(night: Night) -> list[Text]:
 
 def _clock(night: Night) -> Callable[[datetime | None], str]:
     """The local time of an instant in words; "none" for what does not happen."""
-    zone = ZoneInfo(night.time_zone)
-    return lambda instant: "none" if instant is None else local_hhmm(instant, zone)
+    zone = zone_or_utc(night.time_zone)
+    return lambda instant: "none" if instant is None else event_hhmm(instant, zone)
 
 
 def _twilight_words(night: Night, at: Callable[[datetime | None], str]) -> list[str]:
@@ -103,8 +102,8 @@ def _suggestion_lines(place: int, each: Suggestion, zone: tzinfo) -> list[Text]:
     head = Text(f"{place:2}  {each.name}", style="bold")
     number = "" if each.name == each.object_id else f" ({each.object_id})"
     head.append(
-        f"{number}, {each.kind}: {local_hhmm(each.from_utc, zone)}–"
-        f"{local_hhmm(each.to_utc, zone)}, score {each.score:.2f}",
+        f"{number}, {each.kind}: {event_hhmm(each.from_utc, zone)}–"
+        f"{event_hhmm(each.to_utc, zone)}, score {each.score:.2f}",
         style="not bold",
     )
     return [head, Text(f"    {'; '.join(each.all_words)}")]

@@ -4,7 +4,6 @@ import json
 from collections.abc import Iterator
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from rich.text import Text
 
@@ -23,6 +22,7 @@ from logbook.report.upkeep_words import (
     rule_words,
     share_bar,
 )
+from logbook.sky.clock import zone_or_utc
 from logbook.store.photo_path import photo_remark
 from logbook.store.records import EntryRecord
 from logbook.store.upkeep_records import Due
@@ -89,7 +89,7 @@ def print_wishes(book: "Book", *, as_json: bool) -> None:
 def _zone(book: "Book") -> tzinfo:
     """Of the site used last."""
     site = last_site(book, book.sites.all())
-    return ZoneInfo(site.site.time_zone) if site is not None else UTC
+    return zone_or_utc(site.site.time_zone) if site is not None else UTC
 
 
 def _due_lines(found: tuple[Due, ...], shown: tuple[Due, ...], zone: tzinfo) -> Iterator[Text]:

@@ -5,14 +5,13 @@ The desk knows no widget. The app sets its fields from messages; pages only read
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from logbook.errors import BadInput
 from logbook.screen.lessons import Lessons
 from logbook.screen.view import BookView
-from logbook.sky.clock import local_hhmm, night_date
+from logbook.sky.clock import event_hhmm, local_hhmm, night_date, zone_or_utc
 from logbook.sky.limits import Limits
 from logbook.sky.limits_text import read_limits
 from logbook.store.names import Sort, TakenNames
@@ -50,9 +49,9 @@ class Desk:
     put_aside: set[str] = field(default_factory=set)  # reminders that were seen, by occasion
 
     @property
-    def zone(self) -> ZoneInfo:
+    def zone(self) -> tzinfo:
         site = self.view.site
-        return ZoneInfo(site.site.time_zone) if site else ZoneInfo("UTC")
+        return zone_or_utc(site.site.time_zone) if site else UTC
 
     @property
     def night_date(self) -> date:
@@ -111,11 +110,11 @@ class Desk:
 
     def clock_words(self, instant: datetime) -> str:
         """`22:41` at the site, as a clock shows it."""
-        return f"{self.local(instant):%H:%M}"
+        return local_hhmm(instant, self.zone)
 
     def event_words(self, instant: datetime) -> str:
         """`22:41` at the site, to the nearest minute: for what the sky does."""
-        return local_hhmm(instant, self.zone)
+        return event_hhmm(instant, self.zone)
 
 
 def duration_words(span: timedelta) -> str:

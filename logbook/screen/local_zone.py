@@ -2,7 +2,9 @@
 
 import os
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from logbook.errors import BadInput
+from logbook.sky.clock import zone_of
 
 _ZONES = "zoneinfo/"
 
@@ -29,6 +31,6 @@ def _written() -> str:
 
 def _is_zone(name: str) -> bool:
     try:
-        return bool(name) and bool(ZoneInfo(name).key)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return bool(zone_of(name).key)
+    except BadInput:
         return False

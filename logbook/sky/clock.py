@@ -21,6 +21,17 @@ def zone_of(name: str) -> ZoneInfo:
         ) from error
 
 
+def zone_or_utc(name: str) -> tzinfo:
+    """The time zone of that name, or UTC where this machine does not know it.
+
+    For what a book holds already, which another machine may have written.
+    """
+    try:
+        return zone_of(name)
+    except BadInput:
+        return UTC
+
+
 def night_span(zone: tzinfo, local_date: date) -> tuple[datetime, datetime]:
     """Noon of the date and noon of the next, in UTC. 24 hours, or 23 or 25 when clocks change.
 
@@ -51,5 +62,13 @@ def iso_z(instant: datetime) -> str:
 
 
 def local_hhmm(instant: datetime, zone: tzinfo) -> str:
-    """The clock at the site to the nearest minute, `21:07`."""
-    return (instant + timedelta(seconds=30)).astimezone(zone).strftime("%H:%M")
+    """What a clock at the site shows, `21:07`: the minute that has begun.
+
+    For what was logged, so that nothing is of a later minute than the clock beside it.
+    """
+    return instant.astimezone(zone).strftime("%H:%M")
+
+
+def event_hhmm(instant: datetime, zone: tzinfo) -> str:
+    """The nearest minute, as almanacs print what the sky does; for nothing else."""
+    return local_hhmm(instant + timedelta(seconds=30), zone)

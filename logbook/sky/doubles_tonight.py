@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from logbook.sky import earth
-from logbook.sky.clock import local_hhmm, zone_of
+from logbook.sky.clock import event_hhmm, zone_of
 from logbook.sky.doubles import DoubleStar, double_stars
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
@@ -148,7 +148,7 @@ def _reasons(
     if pixels is not None:
         reasons.append(f"{pixels:.1f} pixels apart")
     reasons.append(
-        f"up to {highest_deg:.0f}°, {local_hhmm(window.start, zone)}–{local_hhmm(window.end, zone)}"
+        f"up to {highest_deg:.0f}°, {event_hhmm(window.start, zone)}–{event_hhmm(window.end, zone)}"
     )
     if star.separation_arcsec < _NEEDS_STEADY_AIR_ARCSEC:
         reasons.append("needs steady air")

@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 import numpy as np
 
 from logbook.sky import earth
-from logbook.sky.clock import local_hhmm
+from logbook.sky.clock import event_hhmm
 from logbook.sky.doubles_tonight import DoubleTonight, doubles_tonight
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
@@ -88,7 +88,7 @@ def text_lines(found: Sequence[Instead], zone: tzinfo) -> list[str]:
 def _line(each: Instead, zone: tzinfo) -> str:
     when = ""
     if each.from_utc is not None and each.to_utc is not None:
-        when = f"{local_hhmm(each.from_utc, zone)}–{local_hhmm(each.to_utc, zone)}"
+        when = f"{event_hhmm(each.from_utc, zone)}–{event_hhmm(each.to_utc, zone)}"
     reasons = "; ".join(each.reasons)
     return f"{each.score:4.2f}  {when:11}  {each.kind}: {each.title} ({reasons})"
 

@@ -8,7 +8,7 @@ import numpy as np
 from logbook.errors import BadInput
 from logbook.sky import earth
 from logbook.sky.catalogue import MoonFeature
-from logbook.sky.clock import local_hhmm, zone_of
+from logbook.sky.clock import event_hhmm, zone_of
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
 from logbook.sky.intervals import Interval, common
@@ -94,7 +94,7 @@ def moon_tonight(
 def _up_words(night: Night, up: tuple[Interval, ...], min_altitude_deg: float) -> str:
     if up:
         zone = zone_of(night.time_zone)
-        spans = (f"{local_hhmm(a.start, zone)}–{local_hhmm(a.end, zone)}" for a in up)
+        spans = (f"{event_hhmm(a.start, zone)}–{event_hhmm(a.end, zone)}" for a in up)
         return f"Above {min_altitude_deg:g}° in the dark at {' and '.join(spans)}."
     if not night.below_6:
         return "The Sun is never 6° below the horizon in this night."
@@ -162,13 +162,13 @@ def _feature_words(night: Night, light: FeatureLight, near_limb: bool) -> str:
     zone = zone_of(night.time_zone)
     words = [_sun_words(light.sun_altitude_deg)]
     if light.sunrise_utc is not None:
-        words.append(f"sunrise there at {local_hhmm(light.sunrise_utc, zone)}")
+        words.append(f"sunrise there at {event_hhmm(light.sunrise_utc, zone)}")
     if light.sunset_utc is not None:
-        words.append(f"sunset there at {local_hhmm(light.sunset_utc, zone)}")
+        words.append(f"sunset there at {event_hhmm(light.sunset_utc, zone)}")
     if light.low_from_utc is None or light.low_to_utc is None:
         words.append("no low light while the Moon is up in the dark")
     else:
-        start, end = local_hhmm(light.low_from_utc, zone), local_hhmm(light.low_to_utc, zone)
+        start, end = event_hhmm(light.low_from_utc, zone), event_hhmm(light.low_to_utc, zone)
         words.append(f"best {start}–{end}")
     return ", ".join([*words, "near the limb"] if near_limb else words)
 

@@ -2,7 +2,7 @@
 
 from datetime import timedelta, tzinfo
 
-from logbook.sky.clock import local_hhmm
+from logbook.sky.clock import event_hhmm
 from logbook.sky.night import Night
 
 
@@ -23,7 +23,7 @@ def night_words(night: Night, zone: tzinfo, orientation_words: str) -> tuple[str
 
 def sun_words(night: Night, zone: tzinfo) -> list[str]:
     """Sentences about a Sun that does not set, rise or go deep enough."""
-    lowest = f"{night.lowest_sun_deg:.1f}° at {local_hhmm(night.lowest_sun_utc, zone)}"
+    lowest = f"{night.lowest_sun_deg:.1f}° at {event_hhmm(night.lowest_sun_utc, zone)}"
     lowest = lowest.replace("-", "−")
     if not night.sun_down:
         return [f"The Sun does not set: it only sinks to {lowest}."]

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from logbook.sky import earth
-from logbook.sky.clock import local_hhmm, zone_of
+from logbook.sky.clock import event_hhmm, zone_of
 from logbook.sky.frame import SkyFrame
 from logbook.sky.instrument import Instrument
 from logbook.sky.intervals import Interval, common, total_hours
@@ -165,7 +165,7 @@ def _when(
     if highest:
         zone = zone_of(night.time_zone)
         spans = " and ".join(
-            f"{local_hhmm(each.start, zone)}–{local_hhmm(each.end, zone)}" for each in window
+            f"{event_hhmm(each.start, zone)}–{event_hhmm(each.end, zone)}" for each in window
         )
         return f"above {min_altitude_deg:g}° at {spans}, up to {highest[0]:.0f}°"
     best = mover.highest(night.below_6)

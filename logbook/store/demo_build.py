@@ -11,6 +11,7 @@ from pathlib import Path
 
 from logbook.errors import BadInput
 from logbook.kit.parts import Part
+from logbook.sky.clock import zone_or_utc
 from logbook.store import opening
 from logbook.store.book import Book
 from logbook.store.demo_text import (
@@ -21,7 +22,7 @@ from logbook.store.demo_text import (
     read_season,
 )
 from logbook.store.line import Surroundings, understand
-from logbook.store.line_times import local_instant, zone_named
+from logbook.store.line_times import local_instant
 from logbook.store.records import EntryRecord, NewEntry, TrainRecord
 from logbook.store.running import last_frames, running_object
 from logbook.store.targets import find_target
@@ -113,7 +114,7 @@ class _Builder:
 
     def _day(self, line: TimedLine) -> None:
         zone = self._season.sites[0].time_zone
-        day = line.at_utc.astimezone(zone_named(zone)).date()
+        day = line.at_utc.astimezone(zone_or_utc(zone)).date()
         around = Surroundings(line.at_utc, zone, day, find_target, parts=self._parts)
         self._book.timeline.keep(None, _entry(line, around)[0])
 

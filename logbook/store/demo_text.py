@@ -13,11 +13,12 @@ from typing import Any
 
 from logbook.errors import BadInput
 from logbook.kit.parts import MEASURED, STATED, Part, Placement, Value
+from logbook.sky.clock import zone_or_utc
 from logbook.sky.place import Site
 from logbook.store.demo_plans import Plan, read_plans
 from logbook.store.demo_upkeep import read_upkeep
 from logbook.store.line_around import Surroundings, Unclear
-from logbook.store.line_times import local_instant, zone_named
+from logbook.store.line_times import local_instant
 from logbook.store.records import Screw
 
 _LINE = re.compile(r"(?P<clock>[0-9]{2}:[0-9]{2})(?: (?P<zone>[A-Z]{3,4})(?= ))? (?P<text>\S.*)")
@@ -191,7 +192,7 @@ def _days(path: Path, time_zone: str) -> Iterator[TimedLine]:
         if found is None:
             raise BadInput(f"{where}: write a date, a time and what was done: {line}")
         local = datetime.fromisoformat(f"{found['day']}T{found['clock']}")
-        at_utc = local.replace(tzinfo=zone_named(time_zone)).astimezone(UTC)
+        at_utc = local.replace(tzinfo=zone_or_utc(time_zone)).astimezone(UTC)
         yield TimedLine(at_utc, found["text"], None, where)
 
 
@@ -239,7 +240,7 @@ class _NightClock:
             raise BadInput(f"{where}: {error}") from error
         if zone_word is None:
             return instant
-        zone = zone_named(self.time_zone)
+        zone = zone_or_utc(self.time_zone)
         for shift in (timedelta(0), timedelta(hours=-1), timedelta(hours=1)):
             local = (instant + shift).astimezone(zone)
             if f"{local:%Z}" == zone_word and f"{local:%H:%M}" == clock:

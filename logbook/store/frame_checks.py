@@ -7,6 +7,7 @@ from datetime import timedelta, tzinfo
 from logbook.kit.light import Sensor
 from logbook.kit.optics import ARCSEC_PER_RADIAN
 from logbook.kit.train_light import TrainLight
+from logbook.sky.clock import local_hhmm
 from logbook.sky.frame_headers import Frame
 from logbook.sky.frame_runs import Run
 from logbook.store.frame_words import FROM_DISK
@@ -61,7 +62,7 @@ def written_by_hand(run: Run, timeline: Sequence[EntryRecord], zone: tzinfo) -> 
         if entry.frames is None or FROM_DISK in entry.text or not _alike(run, entry.frames):
             continue
         if run.begins_utc - _LOGGED_WITHIN <= entry.happened_utc <= run.ends_utc + _LOGGED_WITHIN:
-            at = f"{entry.happened_utc.astimezone(zone):%H:%M}"
+            at = local_hhmm(entry.happened_utc, zone)
             said = spell_frames(entry.frames)
             return f"{said} logged by hand at {at} may be the same frames: withdraw one of both"
     return ""

@@ -2,9 +2,9 @@
 
 import re
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from datetime import UTC, date, datetime, time, timedelta
 
+from logbook.sky.clock import local_hhmm, zone_or_utc
 from logbook.store.line_around import Surroundings, Unclear
 from logbook.store.line_signs import NUMBER, number
 
@@ -52,14 +52,6 @@ class Moment:
     rest_at: int  # where the rest begins in the plain text
     said: bool = False  # the line names a time
     remarks: tuple[str, ...] = ()
-
-
-def zone_named(name: str) -> tzinfo:
-    """The zone of that name, or UTC where the computer does not know it."""
-    try:
-        return ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return UTC
 
 
 def moment_of(plain_text: str, around: Surroundings) -> Moment:
@@ -120,7 +112,7 @@ def _amount(words: str | None) -> float:
 
 def _noon(around: Surroundings, days: int) -> datetime:
     day = _day(around.night_date, days)
-    return datetime.combine(day, time(12), zone_named(around.time_zone)).astimezone(UTC)
+    return datetime.combine(day, time(12), zone_or_utc(around.time_zone)).astimezone(UTC)
 
 
 def _day(first: date, days: int) -> date:
@@ -165,7 +157,7 @@ def local_instant(clock: time, around: Surroundings) -> tuple[datetime, tuple[st
     After midnight belongs to the same night. An hour that comes twice is taken as the later one
     that is past. Raises Unclear for an hour that the clocks leave out.
     """
-    zone = zone_named(around.time_zone)
+    zone = zone_or_utc(around.time_zone)
     day = _day(around.night_date, 0 if clock.hour >= 12 else 1)
     first = datetime.combine(day, clock, zone)
     second = first.replace(fold=1)
@@ -179,7 +171,7 @@ def local_instant(clock: time, around: Surroundings) -> tuple[datetime, tuple[st
     taken, other = (second, first) if later else (first, second)
     remark = (
         f"{clock:%H:%M} comes twice that night; taken as the {'second' if later else 'first'}, "
-        f"{taken:%Z}. For the other write at {other.astimezone(UTC):%H:%M} UTC"
+        f"{taken:%Z}. For the other write at {local_hhmm(other, UTC)} UTC"
     )
     return taken.astimezone(UTC), (remark,)
 
@@ -187,7 +179,7 @@ def local_instant(clock: time, around: Surroundings) -> tuple[datetime, tuple[st
 def _refuse_to_come(happened: datetime, clock: time, around: Surroundings) -> None:
     if happened <= around.now_utc + _SLACK:
         return
-    now = around.now_utc.astimezone(zone_named(around.time_zone))
+    now = around.now_utc.astimezone(zone_or_utc(around.time_zone))
     words = f"{clock:%H:%M} is still to come: it is {now:%H:%M} now."
     if 4 <= clock.hour < 12:
         words += f" For the evening write at {clock.hour + 12}:{clock.minute:02d}."
@@ -201,7 +193,7 @@ def time_at_end(plain_text: str) -> re.Match[str] | None:
 
 def time_words(happened_utc: datetime, time_zone: str) -> str:
     """`22:15 BST, 21:15 UTC`; the same time is not said twice."""
-    local = happened_utc.astimezone(zone_named(time_zone))
+    local = happened_utc.astimezone(zone_or_utc(time_zone))
     utc = happened_utc.astimezone(UTC)
     if local.utcoffset() == timedelta(0):
         return f"{utc:%H:%M} UTC"
@@ -225,7 +217,7 @@ def with_time_first(text: str, happened_utc: datetime, time_zone: str) -> str:
     What was logged as `10 min ago` would otherwise move with every correction. Seconds are
     written when there are any; parts of a second are dropped.
     """
-    zone = zone_named(time_zone)
+    zone = zone_or_utc(time_zone)
     local = happened_utc.astimezone(zone)
     twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
     shown = happened_utc.astimezone(UTC) if twice else local

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.sky.clock import night_date
+from logbook.sky.clock import local_hhmm, night_date, zone_or_utc
 from logbook.store.around import gathered, telescope_of
 from logbook.store.correcting import before_entry
 from logbook.store.line import time_named, understand
 from logbook.store.line_around import Surroundings, Unclear, Understood, no_object, no_objects
-from logbook.store.line_times import zone_named
 from logbook.store.records import (
     LATEST_TURNS,
     EntryRecord,
@@ -56,15 +55,15 @@ class NightContext:
         return self.night.site.time_zone
 
     def local(self, instant: datetime) -> datetime:
-        return instant.astimezone(zone_named(self.time_zone))
+        return instant.astimezone(zone_or_utc(self.time_zone))
 
     def clock_words(self, instant: datetime) -> str:
         """`22:41` at the night's site."""
-        return f"{self.local(instant):%H:%M}"
+        return local_hhmm(instant, zone_or_utc(self.time_zone))
 
     def holds(self, instant: datetime) -> bool:
         """Whether an instant is of this night, from noon to noon."""
-        return night_date(instant, zone_named(self.time_zone)) == self.night.local_date
+        return night_date(instant, zone_or_utc(self.time_zone)) == self.night.local_date
 
     def train_revision_at(self, instant: datetime) -> int | None:
         """The revision of the train in use then: the last change of kit, else the night's."""
@@ -150,13 +149,13 @@ def doubt_of_time(night: NightRecord, happened_utc: datetime) -> str:
     """What is odd about a time of a finished night: it had not begun, or was over; else ""."""
     if night.ended_utc is None:
         return ""
-    zone = zone_named(night.site.time_zone)
-    when = f"{happened_utc.astimezone(zone):%H:%M}"
+    zone = zone_or_utc(night.site.time_zone)
+    when = local_hhmm(happened_utc, zone)
     if happened_utc < night.started_utc.replace(second=0, microsecond=0):
-        began = f"{night.started_utc.astimezone(zone):%H:%M}"
+        began = local_hhmm(night.started_utc, zone)
         return f"{when} is before that night began, at {began}."
     if happened_utc > night.ended_utc:
-        ended = f"{night.ended_utc.astimezone(zone):%H:%M}"
+        ended = local_hhmm(night.ended_utc, zone)
         return f"{when} is after that night ended, at {ended}."
     return ""
 

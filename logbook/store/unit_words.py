@@ -2,7 +2,7 @@
 
 from sqlalchemy.orm import Session
 
-from logbook.sky.clock import zone_of
+from logbook.sky.clock import local_hhmm, zone_or_utc
 from logbook.store.models import EntryRow
 from logbook.store.rows import content_of
 from logbook.store.timeline_rows import night_used
@@ -14,9 +14,8 @@ def entry_words(session: Session, entry: EntryRow) -> str:
     words = entry.text or spell(content_of(entry, None))
     if entry.night_id is None:
         return words
-    zone = zone_of(night_used(session, entry.night_id).time_zone)
-    local = entry.happened_utc.astimezone(zone)
-    return f"{words} · {local:%H:%M}"
+    zone = zone_or_utc(night_used(session, entry.night_id).time_zone)
+    return f"{words} · {local_hhmm(entry.happened_utc, zone)}"
 
 
 def spoken(session: Session, entry: EntryRow, old: EntryRow | None) -> str:

@@ -7,7 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.errors import BadInput
-from logbook.sky.clock import iso_z, local_hhmm, night_date, night_span, zone_of
+from logbook.sky.clock import (
+    event_hhmm,
+    iso_z,
+    local_hhmm,
+    night_date,
+    night_span,
+    zone_of,
+    zone_or_utc,
+)
 
 LONDON = zone_of("Europe/London")
 
@@ -56,4 +64,19 @@ def test_an_unknown_zone_is_refused_in_words(name: str) -> None:
 def test_instants_are_written_in_utc_with_z() -> None:
     denver = datetime(2026, 1, 15, 20, 59, 59, 600_000, tzinfo=timezone(timedelta(hours=-7)))
     assert iso_z(denver) == "2026-01-16T04:00:00Z"
-    assert local_hhmm(datetime(2026, 7, 1, 20, 59, 31, tzinfo=UTC), LONDON) == "22:00"
+
+
+@pytest.mark.parametrize("second", [0, 31, 59])
+def test_a_minute_lasts_until_the_next_one_as_on_every_clock(second: int) -> None:
+    assert local_hhmm(datetime(2026, 7, 1, 20, 59, second, 999_999, tzinfo=UTC), LONDON) == "21:59"
+
+
+def test_what_the_sky_does_is_said_to_the_nearest_minute() -> None:
+    """As almanacs print it (common practice, no source)."""
+    assert event_hhmm(datetime(2026, 7, 1, 20, 59, 29, tzinfo=UTC), LONDON) == "21:59"
+    assert event_hhmm(datetime(2026, 7, 1, 20, 59, 31, tzinfo=UTC), LONDON) == "22:00"
+
+
+def test_a_zone_that_this_machine_does_not_know_is_read_as_utc() -> None:
+    assert zone_or_utc("Mars/Olympus") is UTC
+    assert zone_or_utc("Europe/London") == LONDON

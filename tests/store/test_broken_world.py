@@ -12,11 +12,11 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from logbook.store.book_state import look
 
 from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import sqlite, timeline_rows
 from logbook.store.book import Book
+from logbook.store.book_state import look
 from logbook.store.opening import make_book, open_book
 from logbook.store.place import ReadablePlace
 from logbook.store.records import NewEntry, NightRecord

@@ -6,11 +6,11 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from logbook.store.book_state import last_sound_copy
 
 from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store import copies
 from logbook.store.book import Book
+from logbook.store.book_state import last_sound_copy
 from logbook.store.opening import open_book
 from logbook.store.records import NewEntry, NightRecord
 from tests.store.clock import EVENING

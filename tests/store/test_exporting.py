@@ -16,13 +16,13 @@ import pytest
 from astropy.table import Table
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
-from logbook.store.book_state import HEAD
 
 from logbook.errors import BadInput, BookRefused
 from logbook.kit.parts import Part
 from logbook.sky.place import Site
 from logbook.store import schema_words
 from logbook.store.book import Book
+from logbook.store.book_state import HEAD
 from logbook.store.demo import fresh_demo
 from logbook.store.importing import import_book
 from logbook.store.opening import open_book

@@ -13,11 +13,11 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from logbook.store.book_state import Condition, look
 from sqlalchemy import Engine, create_engine, inspect
 
 from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.store import book_state, opening, sqlite, upgrading
+from logbook.store.book_state import Condition, look
 from logbook.store.models import Base
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import LookDetail, NewEntry, StarLook

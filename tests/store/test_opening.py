@@ -9,10 +9,10 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from logbook.store.book_state import Condition, look
 
 from logbook.errors import BookRefused, NoBook, NotWritten
 from logbook.store import book_state, sqlite
+from logbook.store.book_state import Condition, look
 from logbook.store.opening import make_book, open_book
 from logbook.store.records import NewEntry
 from tests.store.clock import EVENING

@@ -19,12 +19,12 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from logbook.store.book_state import Condition, look
 
 from logbook import cli
 from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store import copies, demo, files, sqlite, swapping
 from logbook.store.book import Book
+from logbook.store.book_state import Condition, look
 from logbook.store.exporting import Exported
 from logbook.store.importing import import_book
 from logbook.store.opening import make_book, open_book

@@ -1,7 +1,7 @@
 """What became of a part or a train, revision by revision, newest first."""
 
 from collections.abc import Sequence
-from zoneinfo import ZoneInfo
+from datetime import tzinfo
 
 from rich.text import Text
 
@@ -11,7 +11,7 @@ from logbook.screen.pages.kit_typed import number_typed
 from logbook.store.records import PartRecord, TrainRecord
 
 
-def part_history_lines(records: Sequence[PartRecord], zone: ZoneInfo) -> list[Text]:
+def part_history_lines(records: Sequence[PartRecord], zone: tzinfo) -> list[Text]:
     """records -- oldest first."""
     lines: list[Text] = []
     before: Part | None = None
@@ -73,7 +73,7 @@ def _shown(value: Value | None, unit: str) -> str:
     return value.word or number_typed(value.number or 0.0, unit)
 
 
-def train_history_lines(records: Sequence[TrainRecord], zone: ZoneInfo) -> list[Text]:
+def train_history_lines(records: Sequence[TrainRecord], zone: tzinfo) -> list[Text]:
     """records -- oldest first."""
     lines: list[Text] = []
     before: Train | None = None

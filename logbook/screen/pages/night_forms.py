@@ -16,7 +16,7 @@ from logbook.screen.jobs import Job
 from logbook.screen.reading import surroundings
 from logbook.screen.reminding import Wishes, read_wishes, step_of
 from logbook.screen.view import REMINDERS
-from logbook.sky.clock import night_date, zone_of
+from logbook.sky.clock import local_hhmm, night_date, zone_of
 from logbook.store.line import timed_again
 from logbook.store.line_around import Unclear
 from logbook.store.line_names import moving_target
@@ -37,7 +37,7 @@ class MoveForm(Doubting):
         self._night_now = night or desk.view.night
         entry = record.content
         zone = zone_of(night.site.time_zone) if night else desk.zone
-        self._at = f"{entry.happened_utc.astimezone(zone):%H:%M}"
+        self._at = local_hhmm(entry.happened_utc, zone)
         fields = [
             Field(
                 "at",

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from datetime import date
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from rich.text import Text
 
@@ -17,6 +16,7 @@ from logbook.report.search_page import (
     told,
     when,
 )
+from logbook.sky.clock import local_hhmm, zone_or_utc
 from logbook.store.search_records import Elsewhere, Found, Hit, Loosened, Wanted
 from logbook.store.search_words import is_unspaced, whole_only, words_wanted
 from logbook.store.words import counted
@@ -156,7 +156,7 @@ def loosened_row(each: Loosened) -> Text:
 
 def about_hit(hit: Hit, marks: Marks) -> Text:
     """When and of what a line is, the whole of it, and what it reads now."""
-    about = [f"{hit.happened_utc.astimezone(_zone(hit)):%a %d %b %Y %H:%M}"]
+    about = [f"{hit.happened_utc.astimezone(zone_or_utc(hit.time_zone)):%a %d %b %Y %H:%M}"]
     about += [each for each in (hit.object_name, hit.train_name) if each]
     words = Text(" · ".join(about) + "\n", style="not bold").append_text(marks.marked(hit.text))
     return words.append(now_words(hit), style="italic")
@@ -179,11 +179,4 @@ def page_of(found: Hit | Elsewhere) -> PageKey | None:
 
 
 def _local_time(hit: Hit) -> str:
-    return f"{hit.happened_utc.astimezone(_zone(hit)):%H:%M}"
-
-
-def _zone(hit: Hit) -> ZoneInfo:
-    try:
-        return ZoneInfo(hit.time_zone)
-    except (ZoneInfoNotFoundError, ValueError):  # of a book written on a machine that knows it
-        return ZoneInfo("UTC")
+    return local_hhmm(hit.happened_utc, zone_or_utc(hit.time_zone))
