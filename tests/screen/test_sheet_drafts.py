@@ -174,7 +174,7 @@ async def test_a_look_as_it_was_left_is_logged_only_once_it_is_said_to_be_still_
         assert (left.side_of_focus, left.star) == ("inside", "Vega")
         assert "As you left it at 21:00" in screen.words("#eye-foot")
         await screen.press("enter")
-        assert screen.timeline == ()
+        assert list(screen.timeline) == []
         monkeypatch.setattr(Timeline, "keep", full)
         await screen.press("y", "enter")
         assert "the disk is full" in screen.said
