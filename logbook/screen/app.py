@@ -37,6 +37,7 @@ from logbook.screen.messages import (
     JobFailed,
     JobWanted,
     LessonsReady,
+    NightEntriesWanted,
 )
 from logbook.screen.strip import NightStrip
 from logbook.screen.view import BookView, read_view
@@ -364,6 +365,12 @@ class LogbookApp(PagesApp):
         page = self.page_in_view()
         if page is not None:
             page.leave_line()
+
+    @on(NightEntriesWanted)
+    def _night_entries_wanted(self, event: NightEntriesWanted) -> None:
+        from logbook.screen.pages.past_entries import NightEntries
+
+        self.push_screen(NightEntries(self.desk, event.night_id, event.entry_id))
 
     @on(JobWanted)
     def _job_wanted(self, event: JobWanted) -> None:

@@ -109,6 +109,15 @@ class RedrawWanted(Message):
     """The snapshot is another one now: everything is to be drawn from it."""
 
 
+class NightEntriesWanted(Message):
+    """The entries of a finished night are to be seen and changed, the named one chosen."""
+
+    def __init__(self, night_id: int, entry_id: int | None = None) -> None:
+        super().__init__()
+        self.night_id = night_id
+        self.entry_id = entry_id
+
+
 class SkyWanted(Message):
     """Another night, site or limit was asked for."""
 

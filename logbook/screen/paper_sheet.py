@@ -18,6 +18,7 @@ from logbook.errors import LogbookError
 from logbook.report.page_keys import PageKey
 from logbook.screen.desk import Desk
 from logbook.screen.live_sheet import LiveSheet
+from logbook.screen.messages import NightEntriesWanted
 from logbook.screen.rows_view import RowsView
 from logbook.screen.sheets import Sheet
 from logbook.screen.write_form import WriteForm, WriteWish
@@ -270,13 +271,11 @@ class PaperSheet(LiveSheet[Read]):
             self.app.push_screen(LearnedSheet(self.desk, night.id))
 
     def action_entries(self) -> None:
-        from logbook.screen.pages.past_entries import NightEntries
-
         found = self.found
         if found is not None and found.paper.key.kind == "night":
             night = found.paper.key
             if night.id is not None:
-                self.app.push_screen(NightEntries(self.desk, night.id, found.place.entry_id))
+                self.post_message(NightEntriesWanted(night.id, found.place.entry_id))
 
     def action_back(self) -> None:
         """To the page before, as it was left."""
