@@ -52,9 +52,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _unforeseen(error: Exception, options: argparse.Namespace) -> int:
     """Keep the details in a file and say one line; where the book is damaged, that is why."""
-    from logbook.report.crash import crash_words, write_crash_log
-    from logbook.store.book_state import chosen_book_path
-    from logbook.store.soundness_cells import damage_at
+    from logbook.crash_log import crash_words, write_crash_log
+    from logbook.store.file.book_state import chosen_book_path
+    from logbook.store.integrity.cells import damage_at
 
     damaged = "" if getattr(options, "demo", False) else damage_at(chosen_book_path(options.book))
     if damaged:
@@ -95,14 +95,14 @@ def _red_option(command: argparse.ArgumentParser, *, default: bool | str) -> Non
 
 
 def _screen(options: argparse.Namespace) -> int:
-    from logbook.screen.run import run
-    from logbook.store.book_state import chosen_book_path
+    from logbook.screen.app.run import run
+    from logbook.store.file.book_state import chosen_book_path
 
     return run(chosen_book_path(options.book), red=options.red)
 
 
 def _demo(options: argparse.Namespace) -> int:
     refuse_book_beside_demo(options)
-    from logbook.screen.run import run
+    from logbook.screen.app.run import run
 
     return run(demo_folder(), demo=True, red=options.red)

@@ -13,19 +13,19 @@ import numpy as np
 from astropy.coordinates import AltAz, get_body
 from astropy.time import Time
 
-from logbook.sky import earth
-from logbook.sky.almanac import night_and_frame
-from logbook.sky.catalogue import deep_sky
-from logbook.sky.doubles_tonight import doubles_tonight
-from logbook.sky.framing import FieldOfView
-from logbook.sky.in_frame import frame_view
-from logbook.sky.instead import instead_tonight
-from logbook.sky.instrument import Instrument
-from logbook.sky.moon_tonight import moon_tonight
-from logbook.sky.moving import BODIES, Mover
+from logbook.sky.altitude.ephemeris import BODIES, Mover
+from logbook.sky.bright_night.bright_night import instead_tonight
+from logbook.sky.bright_night.doubles_tonight import doubles_tonight
+from logbook.sky.bright_night.moon_tonight import moon_tonight
+from logbook.sky.bright_night.star_test_star import star_test_stars
+from logbook.sky.bright_night.tonight import planets_tonight
+from logbook.sky.catalogue.objects import deep_sky
+from logbook.sky.framing.field_contents import frame_view
+from logbook.sky.framing.framing import FieldOfView
+from logbook.sky.framing.instrument import Instrument
+from logbook.sky.night import earth
+from logbook.sky.night.almanac import night_and_frame
 from logbook.sky.observer import observer
-from logbook.sky.planets import planets_tonight
-from logbook.sky.star_test_star import star_test_stars
 from tests.sky.tables import WALES
 
 LONG = Instrument(203.0, FieldOfView("bench", 1624.0, 0.478, (0.83, 0.55)))

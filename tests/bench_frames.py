@@ -14,13 +14,13 @@ from typing import TypeVar
 
 from astropy.io import fits
 
-from logbook.kit.parts import Part
-from logbook.sky.frame_folder import FolderWatch, frame_paths, read_frames
-from logbook.sky.place import Site
+from logbook.frames.folder_watch import FolderWatch, frame_paths, read_frames
+from logbook.kit.parts.part import Part
+from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.frame_plan import Wish, plan_frames
+from logbook.store.frames.plan import Wish, plan_frames
 from logbook.store.opening import make_book, open_book
-from tests.sky.made_frames import FIRST, header_of
+from tests.frames.made_frames import FIRST, header_of
 
 T = TypeVar("T")
 FRAMES_A_NIGHT = 250

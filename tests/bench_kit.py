@@ -5,8 +5,8 @@ import time
 from collections.abc import Callable
 from itertools import combinations
 
-from logbook.kit.ring_sets import Ring, nearest_sets
-from logbook.kit.threads import read_thread
+from logbook.kit.parts.threads import read_thread
+from logbook.kit.train.ring_sets import Ring, nearest_sets
 
 WANTED_MM = 155.37
 

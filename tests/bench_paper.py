@@ -13,17 +13,17 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 
-from logbook.report.page_keys import PageKey
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
-from logbook.screen.pages.past_list import NightsList
-from logbook.screen.paper_sheet import PaperSheet
-from logbook.store.book_source import BookSource
+from logbook.report.render.keys import PageKey
+from logbook.screen.app.app import LogbookApp
+from logbook.screen.dialogs.paper_sheet import PaperSheet
+from logbook.screen.pages.past.list import NightsList
+from logbook.screen.services.book_source import BookSource
+from logbook.screen.services.services import Desk
 from logbook.store.opening import make_book, open_book
 from tests.bench_past import WIDTH_EVERY, _keys, _read_more
 from tests.bench_store import _fill
+from tests.clock import Clock
 from tests.screen.book_on_screen import NoSky
-from tests.store.clock import Clock
 
 NIGHTS = 5000
 STEP_S = 0.002

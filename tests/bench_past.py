@@ -17,16 +17,16 @@ from typing import Any
 
 from sqlalchemy import func, insert, select, update
 
-from logbook.report.as_text import text_lines
-from logbook.report.page_keys import PageKey
-from logbook.report.pages import paper_of, read_page
-from logbook.screen.view import read_view
-from logbook.store import models
+from logbook.records.entries import NewEntry, Turn
+from logbook.records.search import Wanted
+from logbook.report.registry import paper_of, read_page
+from logbook.report.render.keys import PageKey
+from logbook.report.render.text import text_lines
+from logbook.screen.services.book_snapshot import read_view
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import NewEntry, Turn
-from logbook.store.search_records import Wanted
-from logbook.store.upkeep import UpkeepRule
+from logbook.store.tables import models
+from logbook.store.upkeep.rules import UpkeepRule
 from tests.bench_store import ENTRIES_A_NIGHT, FIRST, TARGETS, _fill
 
 Job = Callable[[Book], object]

@@ -15,12 +15,12 @@ from pathlib import Path
 
 from sqlalchemy import insert
 
-from logbook.kit.parts import Part
-from logbook.store import models
-from logbook.store.advising import advice_for
+from logbook.kit.parts.part import Part
+from logbook.records.entries import Screw
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import Screw
+from logbook.store.screw_advice import advice_for
+from logbook.store.tables import models
 
 FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)
 NIGHTS_A_YEAR, TURNS_A_NIGHT = 25, 4

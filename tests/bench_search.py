@@ -10,14 +10,14 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from logbook.report.as_text import text_lines
-from logbook.report.page_keys import PageKey
-from logbook.report.pages import read_paper
-from logbook.report.search_marks import Marks
-from logbook.screen.pages.past_search_words import about_hit, hit_row
+from logbook.records.search import Wanted
+from logbook.report.registry import read_paper
+from logbook.report.render.keys import PageKey
+from logbook.report.render.text import text_lines
+from logbook.report.words.search_marks import Marks
+from logbook.screen.pages.past.search_words import about_hit, hit_row
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from logbook.store.search_records import Wanted
 from tests.bench_store import ENTRIES_A_NIGHT, _fill, _timed
 
 ASKED = {

@@ -24,20 +24,20 @@ from astropy.coordinates import AltAz, NonRotationTransformationWarning, SkyCoor
 from astropy.time import Time
 from numpy.typing import NDArray
 
-from logbook.sky.almanac import night_and_frame
-from logbook.sky.arrays import Floats
-from logbook.sky.calendar import calendar
-from logbook.sky.catalogue import SkyObject, deep_sky
-from logbook.sky.frame import SkyFrame
-from logbook.sky.framing import FieldOfView
-from logbook.sky.limits import Limits
+from logbook.sky.altitude.visibility import spans_mjd, windows
+from logbook.sky.altitude.year import year_ahead
+from logbook.sky.altitude.year_nights import year_nights
+from logbook.sky.catalogue.objects import SkyObject, deep_sky
+from logbook.sky.framing.framing import FieldOfView
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.almanac import night_and_frame
+from logbook.sky.night.arrays import Floats
+from logbook.sky.night.calendar import calendar
+from logbook.sky.night.site import Horizon, Site
+from logbook.sky.night.sky_frame import SkyFrame
 from logbook.sky.observer import constraints, fixed_targets, observer
-from logbook.sky.place import Horizon, Site
-from logbook.sky.ranking import Prepared, prepare, rank, reranked
-from logbook.sky.tonight import tonight
-from logbook.sky.visibility import spans_mjd, windows
-from logbook.sky.year import year_ahead
-from logbook.sky.year_nights import year_nights
+from logbook.sky.ranking.ranking import Prepared, prepare, rank, reranked
+from logbook.sky.ranking.tonight import tonight
 from tests.sky.tables import CAPE, DATE_LINE, EQUATOR, TROMS, WALES
 
 NIGHT = date(2026, 11, 26)

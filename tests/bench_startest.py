@@ -11,10 +11,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from logbook.startest.averaging import average
-from logbook.startest.measure import measure_picture
-from logbook.startest.picture import Picture
-from logbook.startest.seen import Facts
+from logbook.startest.picture.averaging import average
+from logbook.startest.picture.measure import measure_picture
+from logbook.startest.picture.picture import Picture
+from logbook.startest.result import Facts
 from tests.startest.figures import figures, measured
 from tests.startest.picture_sets import bad_recipes, good_recipe
 from tests.startest.pictures import Recipe, picture, truth

@@ -16,19 +16,20 @@ from pathlib import Path
 
 from sqlalchemy import insert
 
-from logbook.kit.parts import Part
-from logbook.screen.view import read_view
-from logbook.sky.place import Site
-from logbook.store import models, sqlite
+from logbook.entryline.context import Understood
+from logbook.kit.parts.part import Part
+from logbook.records.entries import Frames, NewEntry, TargetCopy
+from logbook.screen.services.book_snapshot import read_view
+from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.book_state import look
-from logbook.store.holdings import Holdings
-from logbook.store.line_around import Understood
+from logbook.store.choosing.holdings import Holdings
+from logbook.store.file import sqlite
+from logbook.store.file.book_state import look
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import Frames, NewEntry, TargetCopy
 from logbook.store.save_line import save_line
-from logbook.store.typed import TypedLine
-from logbook.store.units import Unit
+from logbook.store.session.units import Unit
+from logbook.store.tables import models
+from logbook.store.timeline.drafts import TypedLine
 
 FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)
 FIRST_NOW = datetime.now(UTC)

@@ -1,8 +1,10 @@
-"""How property tests draw: the same examples every time, or anew where that is asked for."""
+"""Books to test with, and how property tests draw: the same examples every time, or anew."""
 
 import os
 
 from hypothesis import settings
+
+pytest_plugins = ["tests.books"]
 
 # A shared machine may be slow at any moment, so that no example has a deadline.
 settings.register_profile("fixed", derandomize=True, deadline=None)

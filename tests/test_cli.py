@@ -15,11 +15,11 @@ from pathlib import Path
 import pytest
 
 from logbook import cli
-from logbook.sky.place import Site
-from logbook.store.book_state import APPLICATION_ID
-from logbook.store.demo import fresh_demo
+from logbook.sky.night.site import Site
+from logbook.store.demo.demo import fresh_demo
+from logbook.store.file.book_state import APPLICATION_ID
 from logbook.store.opening import make_book, open_book
-from tests.store.clock import zone_far_from_noon
+from tests.clock import zone_far_from_noon
 
 Run = Callable[..., int]
 
@@ -372,7 +372,7 @@ def test_a_read_only_book_is_read_and_keeps_nothing(
     with open_book(empty_book) as book:
         site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
         book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
-    monkeypatch.setattr("logbook.store.sqlite.is_writable", lambda _: False)
+    monkeypatch.setattr("logbook.store.file.sqlite.is_writable", lambda _: False)
     before = digest(empty_book)
     assert cli.main(["nights", "--book", str(empty_book)]) == 0
     assert "Skerry" in capsys.readouterr().out
@@ -397,7 +397,7 @@ def test_looking_at_the_demo_season_leaves_no_copy_behind(
     demo_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    monkeypatch.setattr("logbook.store.demo._built", lambda _: demo_path)
+    monkeypatch.setattr("logbook.store.demo.demo._built", lambda _: demo_path)
     assert cli.main(["nights", "--demo"]) == 0
     assert cli.main(["night", "2019-01-01", "--demo"]) == 3
     assert list(tmp_path.iterdir()) == []
@@ -426,7 +426,7 @@ def test_what_was_not_foreseen_is_one_line_and_a_file(
     def broken(*_: object) -> None:
         raise RuntimeError("broken on purpose")
 
-    monkeypatch.setattr("logbook.report.printing.print_nights", broken)
+    monkeypatch.setattr("logbook.report.terminal.print_nights", broken)
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
     assert cli.main(["nights", "--book", str(demo_path)]) == 1
     said = capsys.readouterr().err

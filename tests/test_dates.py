@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 from logbook import cli
 from logbook.dates import FIRST_YEAR, LAST_YEAR, read_date, read_dates, read_span
 from logbook.errors import BadInput
-from logbook.screen.desk import Desk
-from logbook.screen.pages.kit_typed import read_day
-from logbook.screen.pages.night_forms import MoveForm
-from logbook.screen.pages.past_search_words import day_typed
-from logbook.screen.pages.upkeep_typed import read_day_to_come, read_when
-from logbook.sky.place import Site
+from logbook.records.entries import NewEntry
+from logbook.screen.pages.night.forms import MoveForm
+from logbook.screen.pages.past.search_words import day_typed
+from logbook.screen.pages.upkeep.typed import read_day_to_come, read_when
+from logbook.screen.services.services import Desk
+from logbook.screen.services.typed_values import read_day
+from logbook.sky.night.site import Site
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import NewEntry
 from tests.screen.book_on_screen import NoSky
 
 MONDAY = date(2026, 11, 9)  # the weekday by ISO 8601's own week date, checked below
@@ -218,7 +218,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             night = book.nights.start(site.id, None, "", evening)
             book.timeline.keep(night.id, NewEntry("note", evening, f"calm on the {day}."))
             book.nights.end(night.id, evening + timedelta(hours=4))
-    monkeypatch.setattr("logbook.store.book_state.now_utc", lambda: NOW)
+    monkeypatch.setattr("logbook.store.file.book_state.now_utc", lambda: NOW)
     return made
 
 

@@ -43,7 +43,7 @@ def add_to(commands: Subparsers) -> None:
 
 def _tonight(options: argparse.Namespace) -> int:
     with reading(options) as book:
-        from logbook.report.tonight_page import print_tonight
+        from logbook.commands.tonight_cmd import print_tonight
 
         print_tonight(
             book,
@@ -61,7 +61,7 @@ def _tonight(options: argparse.Namespace) -> int:
 
 
 def _find(options: argparse.Namespace) -> int:
-    from logbook.report.printing import print_found
+    from logbook.report.terminal import print_found
 
     print_found(" ".join(options.name))
     return 0

@@ -26,7 +26,7 @@ def _train(options: argparse.Namespace) -> int:
         if not options.name:
             raise BadInput("name the train to look back on: logbook train NAME --history")
         return report(options, "train", options.name)
-    from logbook.report.train_page import print_against, print_rings, print_trains
+    from logbook.commands.train_cmd import print_against, print_rings, print_trains
 
     if (options.against or options.rings) and not options.name:
         raise BadInput("say which train: logbook train NAME --against OTHER, or --rings LENGTH")

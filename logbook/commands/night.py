@@ -56,8 +56,8 @@ def add_to(commands: Subparsers) -> None:
 
 
 def _add(options: argparse.Namespace) -> int:
-    from logbook.report.adding import add_line, add_line_to, refuse_damaged
-    from logbook.report.pages import night_id_of
+    from logbook.commands.add_entry import add_line, add_line_to, refuse_damaged
+    from logbook.report.registry import night_id_of
     from logbook.store.opening import open_book
 
     typed = " ".join(options.line)
@@ -75,7 +75,7 @@ def _add(options: argparse.Namespace) -> int:
 
 
 def _frames(options: argparse.Namespace) -> int:
-    from logbook.report.frames_page import FramesWanted, frames_command
+    from logbook.commands.frames import FramesWanted, frames_command
     from logbook.store.opening import open_book
 
     wanted = FramesWanted(
@@ -95,13 +95,13 @@ def _frames(options: argparse.Namespace) -> int:
 
 def _measure(options: argparse.Namespace) -> int:
     if options.field:
-        from logbook.report.field_page import print_fields
+        from logbook.commands.field import print_fields
 
         print_fields(options.pictures, scale_arcsec_px=options.scale, as_json=options.json)
         return 0
     if options.scale is not None:
         raise BadInput("--scale belongs to --field")
-    from logbook.report.measure_page import print_measures
+    from logbook.commands.measure import print_measures
 
     print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)
     return 0

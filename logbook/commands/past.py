@@ -68,7 +68,7 @@ def add_to(commands: Subparsers) -> None:
 
 
 def _nights(options: argparse.Namespace) -> int:
-    from logbook.report.printing import print_nights
+    from logbook.report.terminal import print_nights
 
     with reading(options) as book:
         print_nights(book)
@@ -95,8 +95,8 @@ def _page(options: argparse.Namespace) -> int:
 
 
 def _search(options: argparse.Namespace) -> int:
-    from logbook.report.search_page import print_search, span_typed
-    from logbook.store.search_records import Wanted
+    from logbook.commands.search_cmd import print_search, span_typed
+    from logbook.records.search import Wanted
 
     with reading(options) as book:
         first, last = span_typed(book, options.first, options.last)

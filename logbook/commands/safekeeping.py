@@ -38,14 +38,14 @@ def _where(options: argparse.Namespace) -> int:
 
 
 def _begin(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import begin
+    from logbook.commands.book_files import begin
 
     begin(book_path(options))
     return 0
 
 
 def _export(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import export
+    from logbook.commands.book_files import export
 
     with reading(options) as book:
         export(book, Path(options.folder).expanduser())
@@ -53,28 +53,28 @@ def _export(options: argparse.Namespace) -> int:
 
 
 def _import(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import bring_in
+    from logbook.commands.book_files import bring_in
 
     bring_in(Path(options.folder).expanduser(), book_path(options))
     return 0
 
 
 def _backup(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import back_up
+    from logbook.commands.book_files import back_up
 
     back_up(book_path(options), options.to)
     return 0
 
 
 def _check(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import check
+    from logbook.commands.book_files import check
 
     with reading(options) as book:
         return check(book)
 
 
 def _restore(options: argparse.Namespace) -> int:
-    from logbook.report.safekeeping import restore
+    from logbook.commands.book_files import restore
 
     restore(book_path(options), options.copy)
     return 0

@@ -62,12 +62,12 @@ def book_options(
 
 def book_path(options: argparse.Namespace) -> Path:
     """The book meant; for the demo season a fresh copy that nothing else uses."""
-    from logbook.store.book_state import chosen_book_path
+    from logbook.store.file.book_state import chosen_book_path
 
     if not getattr(options, "demo", False):
         return chosen_book_path(options.book)
     refuse_book_beside_demo(options)
-    from logbook.store.demo import fresh_demo
+    from logbook.store.demo.demo import fresh_demo
 
     return fresh_demo(demo_folder())
 
@@ -85,8 +85,8 @@ def demo_folder() -> Path:
 
 def report(options: argparse.Namespace, kind: str, name: str) -> int:
     """Write one page of looking back."""
-    from logbook.report.page_keys import PageKey
-    from logbook.report.writing import report as write
+    from logbook.report.render.keys import PageKey
+    from logbook.report.write_page import report as write
 
     with reading(options) as book:
         key = PageKey(kind, name)

@@ -22,7 +22,7 @@ def add_to(commands: Subparsers) -> None:
 
 
 def _upkeep(options: argparse.Namespace) -> int:
-    from logbook.report.upkeep_page import print_due, print_history, print_wishes
+    from logbook.commands.upkeep_cmd import print_due, print_history, print_wishes
 
     asked = (options.every_rule, options.history is not None, options.wishes)
     if sum(asked) > 1:

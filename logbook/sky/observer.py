@@ -21,12 +21,12 @@ from astropy.coordinates import EarthLocation, SkyCoord
 from astropy.time import Time
 from astropy.utils import iers
 
-from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import SkyObject
-from logbook.sky.clock import zone_of
-from logbook.sky.framing import frame_fill
-from logbook.sky.limits import Limits
-from logbook.sky.place import Horizon, Site
+from logbook.sky.catalogue.objects import SkyObject
+from logbook.sky.framing.framing import frame_fill
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.arrays import Bools, Floats
+from logbook.sky.night.clock import zone_of
+from logbook.sky.night.site import Horizon, Site
 
 
 def stay_offline() -> None:

@@ -11,31 +11,31 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from logbook.store import book_state, sqlite
-from logbook.store.collimation import Collimation
-from logbook.store.engine import Sessions
-from logbook.store.file_check import damage
-from logbook.store.frame_files import FrameFiles
-from logbook.store.holdings import Holdings
-from logbook.store.kit import KitStore
-from logbook.store.learned import Learned
-from logbook.store.limit_sets import LimitSets
-from logbook.store.looking_back import LookingBack
-from logbook.store.news import News, Watch, newest_unit_id, news_since
-from logbook.store.nights import Nights
-from logbook.store.projects import Projects
-from logbook.store.running_orders import RunningOrders
-from logbook.store.search import Search
-from logbook.store.sites import Sites
-from logbook.store.taking_back import Units
-from logbook.store.timeline import Timeline
-from logbook.store.typed import Choices, Drafts
-from logbook.store.units import Unit
-from logbook.store.upkeep import Upkeep
+from logbook.store.choosing.holdings import Holdings
+from logbook.store.choosing.limit_sets import LimitSets
+from logbook.store.choosing.projects import Projects
+from logbook.store.choosing.running_orders import RunningOrders
+from logbook.store.file import book_state, sqlite
+from logbook.store.file.integrity import damage
+from logbook.store.frames.add import FrameFiles
+from logbook.store.history.collimation import Collimation
+from logbook.store.history.learned import Learned
+from logbook.store.history.looking_back import LookingBack
+from logbook.store.kit.kit import KitStore
+from logbook.store.kit.sites import Sites
+from logbook.store.search.search import Search
+from logbook.store.session.sessions import Sessions
+from logbook.store.session.units import Unit
+from logbook.store.timeline.changes import News, Watch, newest_unit_id, news_since
+from logbook.store.timeline.drafts import Choices, Drafts
+from logbook.store.timeline.nights import Nights
+from logbook.store.timeline.timeline import Timeline
+from logbook.store.undo.take_back import Units
+from logbook.store.upkeep.rules import Upkeep
 
 if TYPE_CHECKING:
-    from logbook.store.exporting import Exported
-    from logbook.store.soundness_rows import Finding
+    from logbook.store.exchange.export import Exported
+    from logbook.store.integrity.rows import Finding
 
 
 class Book:
@@ -118,13 +118,13 @@ class Book:
 
     def findings(self) -> "tuple[Finding, ...]":
         """Everything found wrong in the file and its rows; empty for a sound book. Slow."""
-        from logbook.store.soundness import findings
+        from logbook.store.integrity.check import findings
 
         return findings(self._sessions)
 
     def export(self, folder: Path) -> "Exported":
         """Write the whole book as plain files. Raises BadInput, NotWritten."""
-        from logbook.store.exporting import export_book
+        from logbook.store.exchange.export import export_book
 
         return export_book(self._sessions, folder)
 

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.sky.clock import local_hhmm, night_date, zone_or_utc
-from logbook.store.around import gathered, telescope_of
-from logbook.store.correcting import before_entry
-from logbook.store.line import time_named, understand
-from logbook.store.line_around import Surroundings, Unclear, Understood, no_object, no_objects
-from logbook.store.records import (
+from logbook.entryline.context import Surroundings, Unclear, Understood, no_object, no_objects
+from logbook.entryline.context_of_book import gathered, telescope_of
+from logbook.entryline.correct import before_entry
+from logbook.entryline.understand import time_named, understand
+from logbook.records.entries import (
     LATEST_TURNS,
     EntryRecord,
     NightRecord,
@@ -19,6 +18,7 @@ from logbook.store.records import (
     TargetCopy,
     TrainRecord,
 )
+from logbook.sky.night.clock import local_hhmm, night_date, zone_or_utc
 
 if TYPE_CHECKING:
     from logbook.store.book import Book

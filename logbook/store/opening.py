@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.errors import BookRefused, NoBook, NotWritten
-from logbook.store import files, sqlite, swapping
-from logbook.store.book_state import (
+from logbook.store.file import files, sqlite, swap
+from logbook.store.file.book_state import (
     APPLICATION_ID,
     Condition,
     aside_name,
@@ -24,7 +24,7 @@ from logbook.store.book_state import (
     now_utc,
     unsaid,
 )
-from logbook.store.place import ReadablePlace
+from logbook.store.file.readable_copy import ReadablePlace
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -44,7 +44,7 @@ def make_book(
 
     Raises BookRefused if anything lies at `path`, NotWritten if it cannot be written there.
     """
-    from logbook.store.upgrading import fill_new_book
+    from logbook.store.file.migrate import fill_new_book
 
     with made_whole(path, say) as part:
         fill_new_book(part, APPLICATION_ID, clock())
@@ -69,13 +69,13 @@ def made_whole(path: Path, say: Callable[[str], None] = unsaid) -> Iterator[Path
         with files.temporary_beside(path) as part:
             yield part
             files.sync_file(part)
-            aside = swapping.put_new(part, path, name)
+            aside = swap.put_new(part, path, name)
     except files.NameTaken as error:
         raise BookRefused(_taken_words(path)) from error
     except OSError as error:
         raise NotWritten(f"No book was made at {path}: {error.strerror or error}.") from error
     if aside is not None:
-        say(swapping.aside_words(aside))
+        say(swap.aside_words(aside))
 
 
 def _taken_words(path: Path) -> str:
@@ -121,7 +121,7 @@ def _open_at(
 
     try:
         if older:
-            from logbook.store.upgrading import bring_up_to_date
+            from logbook.store.file.migrate import bring_up_to_date
 
             bring_up_to_date(place.path, copies=None if read_only else copies_folder(path))
         connect = partial(place.connect, reads=read_only)

@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING
 
+from logbook.entryline.context import Understood
+from logbook.entryline.context_of_book import night_for
 from logbook.errors import BadInput
-from logbook.store.around import night_for
-from logbook.store.line_around import Understood
-from logbook.store.records import NightRecord
-from logbook.store.typed import TypedLine
+from logbook.records.entries import NightRecord
+from logbook.store.timeline.drafts import TypedLine
 
 if TYPE_CHECKING:
     from logbook.store.book import Book

@@ -10,8 +10,8 @@ import pytest
 
 from logbook.data import build
 from logbook.data.building import corrections, sources
-from logbook.sky.catalogue import moon_features
-from logbook.sky.kinds import KINDS
+from logbook.sky.catalogue.kinds import KINDS
+from logbook.sky.catalogue.objects import moon_features
 from logbook.text import clean
 
 DATA = resources.files("logbook").joinpath("data")

@@ -1,6 +1,6 @@
 """Parts for the tests of the kit: generic numbers, and threads where they matter."""
 
-from logbook.kit.parts import STATED, Part, Value
+from logbook.kit.parts.part import STATED, Part, Value
 
 
 def part(name: str, kind: str, /, **given: float | str) -> Part:

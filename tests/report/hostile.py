@@ -6,13 +6,8 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from logbook.kit.parts import Part
-from logbook.report.page_keys import PageKey
-from logbook.report.pages import PageData, read_page
-from logbook.sky.place import Site
-from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
-from logbook.store.records import (
+from logbook.kit.parts.part import Part
+from logbook.records.entries import (
     Frames,
     LookDetail,
     NewEntry,
@@ -22,7 +17,12 @@ from logbook.store.records import (
     Turn,
     UpkeepDone,
 )
-from tests.store.clock import Clock
+from logbook.report.registry import PageData, read_page
+from logbook.report.render.keys import PageKey
+from logbook.sky.night.site import Site
+from logbook.store.book import Book
+from logbook.store.opening import make_book, open_book
+from tests.clock import Clock
 
 EVENING = datetime(2025, 11, 14, 18, 0, tzinfo=UTC)
 SCRIPT = "<script>alert(1)</script>"

@@ -9,22 +9,22 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import BadInput, NotFound
-from logbook.kit.parts import MEASURED, Part
-from logbook.report import pages
-from logbook.report.object_page import read_object
-from logbook.report.page_keys import PageKey
-from logbook.report.pages import read_page, read_paper
-from logbook.report.part_page import read_part
-from logbook.report.train_history import read_train
-from logbook.report.trends import Trends
-from logbook.report.year_page import read_year
-from logbook.sky.almanac import night as sky_night
-from logbook.sky.place import Site
-from logbook.store import looking_back_nights
+from logbook.kit.parts.part import MEASURED, Part
+from logbook.records.entries import Frames, NewEntry, TargetCopy, UpkeepDone
+from logbook.report import registry
+from logbook.report.pages.object import read_object
+from logbook.report.pages.part import read_part
+from logbook.report.pages.train import read_train
+from logbook.report.pages.trends import Trends
+from logbook.report.pages.year import read_year
+from logbook.report.registry import read_page, read_paper
+from logbook.report.render.keys import PageKey
+from logbook.sky.night.almanac import night as sky_night
+from logbook.sky.night.site import Site
 from logbook.store.book import Book
+from logbook.store.history import nights
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import Frames, NewEntry, TargetCopy, UpkeepDone
-from tests.store.clock import Clock
+from tests.clock import Clock
 
 EVENING = datetime(2025, 3, 1, 19, 0, tzinfo=UTC)
 HOME = Site("Home", 50.0, 15.0, 300.0, "Europe/Prague")
@@ -180,14 +180,14 @@ SECOND_ALONE = PageKey("compare", "2025-03-08", 2)
 def test_what_was_counted_ahead_is_not_counted_again_when_a_page_is_asked_for(
     book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pages.count_ahead(book)
+    registry.count_ahead(book)
 
     def counts_again(*_: object) -> None:
         raise AssertionError("counted again")
 
-    monkeypatch.setattr(looking_back_nights, "spreads", counts_again)
-    monkeypatch.setattr(looking_back_nights, "spreads_through", counts_again)
-    monkeypatch.setattr("logbook.kit.cooling_fit.fit_cooling", counts_again)
+    monkeypatch.setattr(nights, "spreads", counts_again)
+    monkeypatch.setattr(nights, "spreads_through", counts_again)
+    monkeypatch.setattr("logbook.kit.thermal.cooling_fit.fit_cooling", counts_again)
     assert isinstance(read_page(book, PageKey("trends", "all")), Trends)
 
 

@@ -16,7 +16,7 @@ import pytest
 from rich.cells import cell_len
 
 from logbook import cli
-from logbook.report.mark import MARK
+from logbook.report.render.mark import MARK
 from logbook.store.opening import make_book, open_book
 from tests.report.hostile import OBJECT, PART, TRAIN, hostile_book
 

@@ -1,7 +1,7 @@
 """A page as a test reads it."""
 
-from logbook.report.as_text import text_lines
-from logbook.report.paper import Paper
+from logbook.report.render.document import Paper
+from logbook.report.render.text import text_lines
 
 
 def as_text(paper: Paper, width: int = 110) -> str:

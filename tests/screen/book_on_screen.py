@@ -13,27 +13,27 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 
 from logbook.errors import NotFound
-from logbook.kit.parts import Part, Train
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
-from logbook.screen.entry_bar import EntryBar
-from logbook.sky.place import Site
+from logbook.kit.parts.part import Part, Train
+from logbook.records.entries import EntryRecord, Screw, TargetCopy
+from logbook.screen.app.app import LogbookApp
+from logbook.screen.services.book_source import BookSource
+from logbook.screen.services.services import Desk
+from logbook.screen.widgets.entry_bar import EntryBar
+from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.book_source import BookSource
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import EntryRecord, Screw, TargetCopy
+from tests.clock import EVENING, Clock
 from tests.screen.quiet import key_event, settled
-from tests.store.clock import EVENING, Clock
 
 if TYPE_CHECKING:
-    from logbook.sky.book_facts import BookFacts
-    from logbook.sky.catalogue import SkyObject
-    from logbook.sky.curve import AltitudeCurve
-    from logbook.sky.finding import Found
-    from logbook.sky.limits import Limits
-    from logbook.sky.night import Night
-    from logbook.sky.tonight import Tonight
-    from logbook.sky.track import Track
+    from logbook.sky.altitude.curve import AltitudeCurve
+    from logbook.sky.altitude.track import Track
+    from logbook.sky.catalogue.name_search import Found
+    from logbook.sky.catalogue.objects import SkyObject
+    from logbook.sky.limits.limits import Limits
+    from logbook.sky.night.night import Night
+    from logbook.sky.ranking.book_facts import BookFacts
+    from logbook.sky.ranking.tonight import Tonight
 
 LONG_NOTE = (
     "the wind is rising from the west and the tent of the neighbour flaps so loudly that nobody "

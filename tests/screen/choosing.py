@@ -6,16 +6,16 @@ from pathlib import Path
 
 from textual.widgets import DataTable, Input, OptionList
 
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
-from logbook.screen.live_sheet import LiveSheet
-from logbook.screen.sky_desk import RealSky
-from logbook.sky.tonight import Tonight
+from logbook.screen.app.app import LogbookApp
+from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.services.book_source import BookSource
+from logbook.screen.services.services import Desk
+from logbook.screen.services.sky import RealSky
+from logbook.sky.ranking.tonight import Tonight
 from logbook.store.book import Book
-from logbook.store.book_source import BookSource
 from logbook.store.opening import open_book
+from tests.clock import EVENING, Clock
 from tests.screen.book_on_screen import OnScreen, build_book
-from tests.store.clock import EVENING, Clock
 
 
 def nothing(book: Book) -> None:

@@ -17,11 +17,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from logbook.kit.parts import Part
-from logbook.sky.place import Site
+from logbook.kit.parts.part import Part
+from logbook.sky.night.site import Site
 from logbook.store.opening import make_book, open_book
+from tests.clock import zone_far_from_noon
 from tests.screen.terminal import Terminal, quiet_environment
-from tests.store.clock import zone_far_from_noon
 
 SIGNALS = (signal.SIGKILL, signal.SIGHUP, signal.SIGTERM)
 DRAFT_LAG_S = 0.3

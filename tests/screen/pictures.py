@@ -11,10 +11,10 @@ import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 
-from logbook.screen.app import LogbookApp
-from logbook.screen.desk import Desk
-from logbook.screen.sky_desk import RealSky
-from logbook.store.book_source import BookSource
+from logbook.screen.app.app import LogbookApp
+from logbook.screen.services.book_source import BookSource
+from logbook.screen.services.services import Desk
+from logbook.screen.services.sky import RealSky
 
 FOLDER = Path(__file__).with_name("pictures")
 MOMENT = datetime(2026, 12, 8, 20, 40, tzinfo=UTC)

@@ -9,7 +9,7 @@ from typing import Any
 
 from skyfield.api import load, load_file
 
-from logbook.sky.place import Site
+from logbook.sky.night.site import Site
 
 _FOLDER = Path(__file__).parent / "data"
 

@@ -14,15 +14,15 @@ from astroplan import Constraint
 from astropy.coordinates import NonRotationTransformationWarning, SkyCoord
 from astropy.time import Time
 
-from logbook.sky.almanac import night_and_frame
-from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import Catalogue, deep_sky
-from logbook.sky.frame import SkyFrame
-from logbook.sky.limits import Limits
-from logbook.sky.night import Night
+from logbook.sky.altitude.visibility import spans_mjd, windows
+from logbook.sky.catalogue.objects import Catalogue, deep_sky
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.almanac import night_and_frame
+from logbook.sky.night.arrays import Bools, Floats
+from logbook.sky.night.night import Night
+from logbook.sky.night.site import Site
+from logbook.sky.night.sky_frame import SkyFrame
 from logbook.sky.observer import constraints, observer
-from logbook.sky.place import Site
-from logbook.sky.visibility import spans_mjd, windows
 
 NIGHTS, OBJECTS, LOOKS = 125, 4, 25
 FIRST_DAY, DAYS = date(2015, 1, 1), 4300

@@ -10,11 +10,12 @@ from astroplan import AltitudeConstraint, Constraint, FixedTarget, is_observable
 from astropy.coordinates import NonRotationTransformationWarning, SkyCoord
 from astropy.time import Time
 
-from logbook.sky.almanac import night_and_frame
-from logbook.sky.arrays import Bools, Floats
-from logbook.sky.catalogue import SkyObject, deep_sky
-from logbook.sky.frame import SkyFrame
-from logbook.sky.limits import Limits
+from logbook.sky.catalogue.objects import SkyObject, deep_sky
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.almanac import night_and_frame
+from logbook.sky.night.arrays import Bools, Floats
+from logbook.sky.night.site import Site, horizon_altitude_deg
+from logbook.sky.night.sky_frame import SkyFrame
 from logbook.sky.observer import (
     FramingConstraint,
     SkylineConstraint,
@@ -22,7 +23,6 @@ from logbook.sky.observer import (
     fixed_targets,
     observer,
 )
-from logbook.sky.place import Site, horizon_altitude_deg
 from tests.sky.tables import CAPE, DATE_LINE, EQUATOR, WALES
 
 FIELD = (0.83, 0.55)

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from logbook.startest.measure import measure_picture
-from logbook.startest.picture import Picture
-from logbook.startest.seen import Facts, StarMeasure
+from logbook.startest.picture.measure import measure_picture
+from logbook.startest.picture.picture import Picture
+from logbook.startest.result import Facts, StarMeasure
 from tests.startest.pictures import Recipe, picture, truth
 
 

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from logbook.startest.advice import Limit
-from logbook.startest.adviser import verdict
-from logbook.startest.belief import mixed
-from logbook.startest.estimates import spot_of
-from logbook.startest.happenings import Unsettled
-from logbook.startest.learner import Learned, learn
-from logbook.startest.next_turn import choose
+from logbook.startest.screws.advice import Limit
+from logbook.startest.screws.adviser import verdict
+from logbook.startest.screws.estimate import mixed
+from logbook.startest.screws.events import Unsettled
+from logbook.startest.screws.learner import Learned, learn
+from logbook.startest.screws.next_turn import choose
+from logbook.startest.screws.summaries import spot_of
 from tests.startest.simulated import Conditions, Simulated, by_trial, telescope
 from tests.startest.two_mirror import Array
 

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from logbook.startest.happenings import Looked, Turned
-from logbook.startest.secondary import ScrewPlace, Secondary, usual_radius_arcsec
+from logbook.startest.screws.events import Looked, Turned
+from logbook.startest.screws.prior import ScrewPlace, Secondary, usual_radius_arcsec
 from tests.startest.two_mirror import Array, TwoMirror, screw_motion
 
 NIGHT = datetime(2026, 3, 20, 21, 0, tzinfo=UTC)

@@ -7,7 +7,7 @@ Ritchey–Chrétien with an f/3 primary and its focus 240 mm behind the primary'
 import numpy as np
 import pytest
 
-from logbook.startest.secondary import (
+from logbook.startest.screws.prior import (
     ScrewPlace,
     Secondary,
     defocused_radius_arcsec,

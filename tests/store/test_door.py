@@ -8,12 +8,10 @@ from typing import Any
 import pytest
 
 from logbook.errors import BadInput
-from logbook.kit.parts import Part, Value
-from logbook.sky.place import Site
-from logbook.store.book import Book
-from logbook.store.entry_checks import checked_entry, label_and_unit
-from logbook.store.kit_checks import checked_part, checked_screws, checked_site
-from logbook.store.records import (
+from logbook.kit.parts.part import Part, Value
+from logbook.records.check_entry import checked_entry, label_and_unit
+from logbook.records.check_kit import checked_part, checked_screws, checked_site
+from logbook.records.entries import (
     READING_RANGES,
     Frames,
     NewEntry,
@@ -24,7 +22,9 @@ from logbook.store.records import (
     Turn,
     UpkeepDone,
 )
-from tests.store.clock import EVENING
+from logbook.sky.night.site import Site
+from logbook.store.book import Book
+from tests.clock import EVENING
 
 NAIVE = datetime(2025, 10, 4, 19, 0)  # noqa: DTZ001
 NOTE = NewEntry("note", EVENING, "clear")

@@ -5,18 +5,18 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from logbook.kit.parts import Part
-from logbook.sky.place import Site
+from logbook.entryline.context import Understood
+from logbook.kit.parts.part import Part
+from logbook.records.entries import Frames, NewEntry, NightRecord, Screw, TargetCopy, Turn
+from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.line_around import Understood
 from logbook.store.night_context import (
     doubt_of_time,
     read_night_context,
     understand_in,
 )
-from logbook.store.records import Frames, NewEntry, NightRecord, Screw, TargetCopy, Turn
 from logbook.store.save_line import save_line
-from tests.store.clock import EVENING, Clock
+from tests.clock import EVENING, Clock
 
 GALAXY = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
 CLUSTER = TargetCopy("NGC0869", "Double Cluster", "open cluster", 34.741, 57.134)

@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import BookRefused, NoBook, NotWritten
-from logbook.store import book_state, sqlite
-from logbook.store.book_state import Condition, look
+from logbook.records.entries import NewEntry
+from logbook.store.file import book_state, sqlite
+from logbook.store.file.book_state import Condition, look
 from logbook.store.opening import make_book, open_book
-from logbook.store.records import NewEntry
-from tests.store.clock import EVENING
+from tests.clock import EVENING
 
 NOTE = NewEntry("note", EVENING, "dew on the corrector")
 

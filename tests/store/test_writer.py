@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import BadInput, NotWritten
+from logbook.records.entries import NewEntry, NightRecord
 from logbook.store.book import Book
-from logbook.store.models import DraftRow
+from logbook.store.file.window import Window
 from logbook.store.opening import open_book
-from logbook.store.records import NewEntry, NightRecord
-from logbook.store.typed import TypedLine
-from logbook.store.window import Window
+from logbook.store.tables.models import DraftRow
+from logbook.store.timeline.drafts import TypedLine
 from logbook.store.writer import DraftKeeper, Writer
-from tests.store.clock import EVENING, Clock
+from tests.clock import EVENING, Clock
 
 DEW = TypedLine("w", "line", "dew on the corrector")
 PATIENCE_S = 30.0  # for a slow machine: no test waits this long unless it fails

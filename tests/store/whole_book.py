@@ -7,13 +7,9 @@ from itertools import cycle
 
 from sqlalchemy import select
 
-from logbook.kit.parts import Part
-from logbook.sky.limits import Limits
-from logbook.sky.place import Site
-from logbook.store.book import Book
-from logbook.store.choosing_records import OrderItem
-from logbook.store.models import DraftRow, FormerNameRow, SiteRow
-from logbook.store.records import (
+from logbook.kit.parts.part import Part
+from logbook.records.choosing import OrderItem
+from logbook.records.entries import (
     Adjustment,
     Frames,
     LookDetail,
@@ -25,9 +21,13 @@ from logbook.store.records import (
     Turn,
     UpkeepDone,
 )
-from logbook.store.upkeep import UpkeepRule
-from tests.store.clock import EVENING, Clock
-from tests.store.frames_around import add_all, some
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.site import Site
+from logbook.store.book import Book
+from logbook.store.tables.models import DraftRow, FormerNameRow, SiteRow
+from logbook.store.upkeep.rules import UpkeepRule
+from tests.clock import EVENING, Clock
+from tests.store.frames.frames_around import add_all, some
 
 M31 = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688, "And", 177.8, 69.7)
 HILL = Site("Mill Hill", 48.2, 16.3, 310.0, "Europe/Vienna", ((0.0, 12.0), (90.0, 3.5)))

@@ -1,0 +1,148 @@
+"""The sky as the screen asks for it. Everything heavy is imported inside the calls.
+
+Tests put a small stand-in with the same methods in its place.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from logbook.kit.parts.part import Train
+    from logbook.records.entries import TargetCopy
+    from logbook.sky.altitude.curve import AltitudeCurve
+    from logbook.sky.altitude.track import Track
+    from logbook.sky.catalogue.name_search import Found
+    from logbook.sky.catalogue.objects import SkyObject
+    from logbook.sky.limits.limits import Limits
+    from logbook.sky.night.night import Night
+    from logbook.sky.night.site import Site
+    from logbook.sky.ranking.book_facts import BookFacts
+    from logbook.sky.ranking.tonight import Tonight
+
+SUGGESTIONS_SHOWN = 60
+SEARCH_SHOWN = 12
+
+
+class SkyDesk(Protocol):
+    """What the screen wants to know of the sky.
+
+    Called from worker threads, but for `find`, `complete` and `search`, which answer at once.
+    """
+
+    def load(self) -> None:
+        """Read the catalogue, so that `find` and `complete` answer at once."""
+
+    def find(self, typed: str) -> TargetCopy | None:
+        """The object meant, or None. Before `load` has ended, None."""
+
+    def complete(self, typed: str) -> list[str]:
+        """Names that begin like what was typed, best first."""
+
+    def search(self, typed: str) -> list[Found]:
+        """Objects that fit what was typed, best first. Before `load` has ended, none."""
+
+    def tonight(
+        self,
+        site: Site,
+        train: Train | None,
+        local_date: date,
+        limits: Limits | None,
+        facts: BookFacts,
+    ) -> Tonight:
+        """The night and what is worth doing in it. Raises LogbookError."""
+
+    def again(self, tonight: Tonight, limits: Limits) -> Tonight:
+        """The same night ranked within other limits; quick enough for every key typed."""
+
+    def thing(self, object_id: str) -> SkyObject:
+        """An object of the catalogues. Raises NotFound, for the Moon and the planets too."""
+
+    def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
+        """The altitudes of an object through a night. Raises NotFound."""
+
+    def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> Track:
+        """Where an object stands through the night of a date. Raises LogbookError."""
+
+    def position_angle_deg(self, object_id: str) -> float | None:
+        """North through east; None if it is not known."""
+
+
+class RealSky:
+    """The sky of `logbook.sky`."""
+
+    def __init__(self) -> None:
+        self._ready = False
+
+    def load(self) -> None:
+        from logbook.sky.catalogue.name_search import finder
+
+        finder()
+        self._ready = True
+
+    def find(self, typed: str) -> TargetCopy | None:
+        if not self._ready:
+            return None
+        from logbook.store.choosing.catalogue_targets import find_target
+
+        return find_target(typed)
+
+    def complete(self, typed: str) -> list[str]:
+        if not self._ready:
+            return []
+        from logbook.store.choosing.catalogue_targets import complete_target
+
+        return complete_target(typed)
+
+    def search(self, typed: str) -> list[Found]:
+        if not self._ready:
+            return []
+        from logbook.sky.catalogue.name_search import finder
+
+        return finder().find(typed, SEARCH_SHOWN)
+
+    def tonight(
+        self,
+        site: Site,
+        train: Train | None,
+        local_date: date,
+        limits: Limits | None,
+        facts: BookFacts,
+    ) -> Tonight:
+        from logbook.sky.framing.field_of_view import view_of
+        from logbook.sky.ranking.tonight import tonight
+
+        field = view_of(train)
+        return tonight(site, field, local_date, limits, facts=facts, most=SUGGESTIONS_SHOWN)
+
+    def again(self, tonight: Tonight, limits: Limits) -> Tonight:
+        from logbook.sky.ranking.tonight import under_limits
+
+        return under_limits(tonight, limits, most=SUGGESTIONS_SHOWN)
+
+    def thing(self, object_id: str) -> SkyObject:
+        from logbook.sky.catalogue.name_search import finder
+
+        return finder().exact(object_id)
+
+    def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
+        from logbook.sky.altitude.curve import altitude_curve
+        from logbook.sky.catalogue.objects import deep_sky
+
+        objects = deep_sky()
+        return altitude_curve(site, objects.at(objects.index_of(object_id)), night)
+
+    def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> Track:
+        from logbook.sky.altitude.track import track_of
+
+        place = None
+        if target.ra_deg is not None and target.dec_deg is not None:
+            place = (target.ra_deg, target.dec_deg)
+        return track_of(site, place, target.catalogue_id, local_date, limit_deg)
+
+    def position_angle_deg(self, object_id: str) -> float | None:
+        from logbook.sky.catalogue.objects import deep_sky
+
+        objects = deep_sky()
+        return objects.at(objects.index_of(object_id)).position_angle_deg

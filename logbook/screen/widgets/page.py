@@ -1,0 +1,95 @@
+"""What every page of the screen has in common."""
+
+from collections.abc import Awaitable, Callable
+from functools import partial
+from typing import ClassVar
+
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import Key
+from textual.widgets import Input
+
+from logbook.screen.services.failures import TellsFailures
+from logbook.screen.services.services import Desk
+from logbook.screen.widgets.entry_bar import YES_OR_NO, Asked, EntryBar
+
+
+class Page(TellsFailures, Vertical):
+    """A page. It draws what the desk holds and asks the app to act; it keeps nothing itself."""
+
+    TITLE: ClassVar[str] = ""
+    # (key as shown, what it does), for the help page; only keys that work on this page alone
+    OWN_KEYS: ClassVar[tuple[tuple[str, str], ...]] = ()
+
+    def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002 (Textual's own name for it)
+        super().__init__(id=id)
+        self.desk = desk
+
+    def redraw(self) -> None:
+        """Draw anew from the desk: called when the page is turned to and when the book changed."""
+
+    def redraw_sky(self) -> None:
+        """Draw what depends on the sky: called when it was worked out anew."""
+
+    def redraw_question(self) -> None:
+        """Draw what is asked, where the words above the line are too small for the page."""
+
+    def take_focus(self) -> None:
+        """Put the cursor where this page starts."""
+        self.focus()
+
+    def leave_line(self) -> None:
+        """Put the cursor on the page itself: the owner left the entry line."""
+        self.take_focus()
+
+    def give_way(self) -> None:
+        """Close what a letter opened on the page: what was typed is a line."""
+
+    # --- letters while the page has the keys ---
+
+    def question_before(self, key: str) -> str:
+        """What is asked before a key of the page writes; nothing for one that writes nothing."""
+        del key
+        return ""
+
+    def takes(self, key: str) -> bool:
+        """Whether a key means something on this page."""
+        return key in self._bindings.key_to_bindings
+
+    def ask(self, words: str, do: Callable[[], Awaitable[object]], answers: str) -> None:
+        """Ask above the line; Enter does it."""
+        self.app.query_one(EntryBar).ask(Asked(f"{words} {answers}", do))
+
+    async def on_key(self, event: Key) -> None:
+        """A letter that would write is asked about first; one that means nothing here is text."""
+        if isinstance(self.screen.focused, Input):
+            return
+        bar = self.app.query_one(EntryBar)
+        sign = event.character or "" if event.is_printable else ""
+        question = bar.question
+        if question is not None and (sign or event.key in ("enter", "escape")):
+            event.stop()
+            await self._answered(bar, question, event.key, sign)
+        elif question is not None:
+            bar.drop_question()  # the key does something else, perhaps to what was asked about
+        elif sign and not self.takes(event.key):
+            event.stop()
+            bar.type(bar.run.text or sign)
+        elif sign and (words := self.question_before(event.key)):
+            event.stop()
+            shown, typed = sign.strip() or "space", bar.run.text or sign
+            bar.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), typed))
+
+    def on_mouse_down(self) -> None:
+        self.app.query_one(EntryBar).drop_question()
+
+    def _run(self, key: str) -> Callable[[], Awaitable[bool]]:
+        binding: Binding = self._bindings.key_to_bindings[key][0]
+        return partial(self.app.run_action, binding.action, self)
+
+    async def _answered(self, bar: EntryBar, question: Asked, key: str, sign: str) -> None:
+        bar.drop_question()
+        if key == "enter":
+            await question.do()
+        elif sign:
+            bar.type(question.typed + sign)

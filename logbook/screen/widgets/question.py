@@ -1,0 +1,40 @@
+"""A question with two answers: one key says yes, Escape says no; no other key does anything."""
+
+from typing import ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from logbook.screen.widgets.modal import Modal
+
+
+class Question(Modal[bool]):
+    """Asks before something is written.
+
+    yes_key -- never the key that led here: a key that bounces must not answer.
+    """
+
+    DEFAULT_CSS = """
+    Question .sheet { width: 100%; max-width: 72; height: auto; }
+    Question Static { height: auto; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "answer(False)", "No", tooltip="Leave everything as it is"),
+    ]
+
+    def __init__(self, words: str, yes: str, yes_key: str) -> None:
+        super().__init__()
+        self._words = words
+        self._foot = f"{yes_key.capitalize()}: {yes}   Escape: no"
+        self._bindings.bind(yes_key, "answer(True)", yes)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="sheet"):
+            yield Static(Text(self._words, style="bold"), markup=False)
+            yield Static(Text(self._foot), markup=False)
+
+    def action_answer(self, answer: bool) -> None:
+        self.dismiss(answer)
