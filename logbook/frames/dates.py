@@ -1,4 +1,4 @@
-"""When a frame was begun, from the forms in which headers say it.
+"""When a frame was begun, from the forms in which headers give it.
 
 Source: FITS Standard 4.0, sections 4.4.2.1 (DATE-OBS, the old form DD/MM/YY of 1900 to 1999) and
 9.1 (ISO 8601, TIMESYS), 9.5 (DATE-BEG, MJD-OBS). UT beside a date without time is what observatory
@@ -29,7 +29,7 @@ _END = re.compile(r"\b(?:end|stop)\b", re.IGNORECASE)
 
 
 def exposure_start(header: Header, exposure_s: float) -> datetime:
-    """The instant at which the exposure began, UTC. Raises BadInput if the header doesn't say."""
+    """The instant at which the exposure began, UTC. Raises BadInput if the header has none."""
     began = _instant(header.get("DATE-BEG"))
     if began is None:
         began = _from_date_obs(header, exposure_s)
@@ -61,7 +61,7 @@ def _from_date_obs(header: Header, exposure_s: float) -> datetime | None:
 
 
 def _share_past(comment: str) -> float:
-    """How much of the exposure was over at DATE-OBS: none, unless the comment says otherwise."""
+    """How much of the exposure was over at DATE-OBS: none, unless the comment states otherwise."""
     if _MIDDLE.search(comment):
         return 0.5
     return 1.0 if _END.search(comment) and "start" not in comment.casefold() else 0.0

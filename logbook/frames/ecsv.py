@@ -1,4 +1,4 @@
-"""Tables as ECSV, the text format of astropy that keeps units and meanings with the numbers.
+"""Tables as ECSV, the text format of astropy that stores units and meanings with the numbers.
 
 Source: Astropy Proposal for Enhancement 6, Enhanced Character Separated Values (2013, version 1.0).
 """

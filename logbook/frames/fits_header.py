@@ -43,6 +43,7 @@ class Card:
 
     @property
     def text(self) -> str:
+        """The value as one line of clean text."""
         if not isinstance(self.value, str):
             return f"{self.value:g}"
         if self.value.isascii() and self.value.isprintable():  # as nearly all are
@@ -83,7 +84,7 @@ class _CardsOnDemand(Mapping[str, Card]):
 
 
 def read_header(path: Path) -> Header:
-    """The header of the first picture in a file, with what the first header says beside it.
+    """The header of the first picture in a file, with the cards that only the first header has.
 
     The file is opened for reading only and closed at once. Raises BadInput with the reason if it
     is no FITS file, is cut off or has no picture, and OSError if it cannot be read.
@@ -214,6 +215,7 @@ def _number(text: str) -> float | None:
 
 
 def whole(header: Header, keyword: str, default: int) -> int:
+    """The whole number of a keyword; the default where there is none or it has a fraction."""
     card = header.get(keyword)
     number = card.number if card else None
     return default if number is None or not number.is_integer() else int(number)

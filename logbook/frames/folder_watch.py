@@ -24,6 +24,7 @@ class Refused:
 
     @property
     def words(self) -> str:
+        """The file's name and why it was refused."""
         return f"{clean(self.path.name, longest=80)}: {self.reason}"
 
 
@@ -77,7 +78,7 @@ def read_frames(paths: Iterable[Path], *, each: Callable[[], object] = lambda: N
 
 
 class FolderWatch:
-    """Tells which frames are new or changed since it was asked last.
+    """Finds the frames that are new or changed since it was asked last.
 
     A file counts once its size and time are the same in two looks, so that one still being written
     is left alone. A file that could not be read is read again when it has changed.
@@ -89,7 +90,7 @@ class FolderWatch:
         self._read: dict[Path, tuple[int, int]] = {}
 
     def settled(self) -> list[Path]:
-        """The files that are whole now and were not yet told of."""
+        """The files that are whole now and were not yet reported."""
         now = {path: stamp for path in frame_paths(self.folder) if (stamp := _stamp(path))}
         ready = [
             path

@@ -1,9 +1,9 @@
-"""What a camera's frame says of itself in its header.
+"""What the header of a camera's frame holds about it.
 
 Sources of the keywords: FITS Standard 4.0 (DATE-OBS, OBJECT, EQUINOX, XPOSURE, WCS); NASA/HEASARC,
 "FITS keywords in common usage" (EXPOSURE, EXPTIME, FILTER, OBJNAME, RA, DEC); NOAO headers (GAIN
 in electrons, OBSTYPE, CCDSUM); common practice of amateurs' cameras, no source (IMAGETYP, CCD-TEMP,
-XPIXSZ, XBINNING, FOCALLEN, EGAIN, FOCUSPOS, OBJCTRA). Order of rows (ROWORDER) says nothing here.
+XPIXSZ, XBINNING, FOCALLEN, EGAIN, FOCUSPOS, OBJCTRA). ROWORDER is not read.
 """
 
 import hashlib
@@ -32,7 +32,7 @@ _SEXAGESIMAL = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """One frame on disk. What its header does not say is None or "".
+    """One frame on disk. What its header does not hold is None or "".
 
     identity -- of the exposure, not of the file: a moved, copied or calibrated one has the same.
     exposed_utc -- when the exposure began.
@@ -143,8 +143,8 @@ def _exposure_s(header: Header, kind: str) -> float:
 def _identity(header: Header, exposed_utc: datetime, exposure_s: float, kind: str) -> str:
     """A hash of what stays the same when a file is moved, calibrated or solved.
 
-    Frames that follow each other within the second, which many headers do not divide, are told
-    apart by the whole header.
+    Frames that follow each other within the second, which many headers do not divide, are
+    distinguished by the whole header.
     """
     width_px, height_px = picture_size(header)
     parts = [
@@ -161,7 +161,7 @@ def _identity(header: Header, exposed_utc: datetime, exposure_s: float, kind: st
 
 
 def _text(header: Header, *keywords: str) -> str:
-    """The first of these that says something."""
+    """The first of these that is not empty."""
     found = (header[name].text[:_LONGEST_NAME] for name in keywords if name in header)
     return next((words for words in found if words), "")
 
@@ -250,7 +250,7 @@ def _possible(ra_deg: float | None, dec_deg: float | None) -> tuple[float | None
 
 
 def angle_deg(card: Card, *, hours: bool = False) -> float | None:
-    """A plain number is in degrees; parts of sixty are hours if so said."""
+    """A plain number is in degrees; parts of sixty are hours if the caller asks for hours."""
     if card.number is not None:
         return card.number
     match = _SEXAGESIMAL.fullmatch(card.text.strip())

@@ -21,18 +21,22 @@ class Run:
 
     @property
     def first(self) -> Frame:
+        """The frame that began first."""
         return self.frames[0]
 
     @property
     def begins_utc(self) -> datetime:
+        """When the first exposure began."""
         return self.first.exposed_utc
 
     @property
     def ends_utc(self) -> datetime:
+        """When the last exposure ended."""
         return max(ends_utc(frame) for frame in self.frames)
 
     @property
     def exposure_s(self) -> float:
+        """The exposure of one frame: the median, of two the lower."""
         return statistics.median_low([frame.exposure_s for frame in self.frames])
 
     def spread(self, name: str) -> tuple[float, float, float] | None:
@@ -43,11 +47,13 @@ class Run:
         return min(numbers), statistics.median(numbers), max(numbers)
 
     def middle(self, name: str) -> float | None:
+        """The median of a number over the frames; None where no frame has it."""
         found = self.spread(name)
         return found[1] if found else None
 
 
 def ends_utc(frame: Frame) -> datetime:
+    """When a frame's exposure ended."""
     return frame.exposed_utc + timedelta(seconds=frame.exposure_s)
 
 

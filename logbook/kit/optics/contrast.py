@@ -37,6 +37,7 @@ def contrast(frequency: float, obstruction: float = 0.0) -> float:
 
     frequency -- share of the cutoff, 0 or more; obstruction -- by diameter, 0 to less than 1.
     The overlap of the aperture with itself shifted by the frequency (O'Neill 1956).
+    Raises ValueError outside these ranges.
     """
     if not (frequency >= 0.0 and 0.0 <= obstruction < 1.0):
         raise ValueError(f"no such contrast: frequency {frequency}, obstruction {obstruction}")

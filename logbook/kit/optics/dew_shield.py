@@ -28,6 +28,7 @@ def sky_view(length_mm: float, width_mm: float) -> float:
 
     View factor between two equal coaxial discs: (X - sqrt(X² - 4))/2 with X = 2 + 4 (L/D)²
     (Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, ch. 13, coaxial parallel discs).
+    Raises ValueError for a width of nothing or a length below 0.
     """
     positive(width_mm=width_mm)
     if not length_mm >= 0:

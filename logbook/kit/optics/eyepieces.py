@@ -40,7 +40,7 @@ def eyepiece(part: Part, focal_length_mm: float, ratio: float) -> Eyepiece | Non
 
 
 def eyepieces(parts: Iterable[Part], focal_length_mm: float, ratio: float) -> tuple[Eyepiece, ...]:
-    """Every eyepiece that says enough, lowest magnification first."""
+    """Every eyepiece of which enough is known, lowest magnification first."""
     found = (eyepiece(part, focal_length_mm, ratio) for part in parts if part.kind == "eyepiece")
     known = (each for each in found if each is not None)
     return tuple(sorted(known, key=lambda each: (each.magnification, each.name)))

@@ -1,7 +1,7 @@
-"""What lenses, mirrors and sensors do together: plain numbers in, plain numbers out.
+"""What lenses, mirrors and sensors do together: pure functions of plain numbers.
 
 Every function raises ValueError for a length or size that cannot be; check a part first
-(`check.py`) to say so in words.
+(`check.py`) to report it in words.
 """
 
 import math
@@ -10,6 +10,7 @@ ARCSEC_PER_RADIAN = math.degrees(1.0) * 3600.0  # 206264.806
 
 
 def positive(**lengths: float) -> None:
+    """Raises ValueError, naming the value, unless each is finite and more than 0."""
     for name, value in lengths.items():
         if not (math.isfinite(value) and value > 0):
             raise ValueError(f"{name} must be more than nothing: {value}")
@@ -20,6 +21,7 @@ def reducer_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
 
     spacing_mm -- from the reducer to the sensor; less than its focal length.
     Source: thin-lens equation, 1/s - 1/x = 1/f with M = s/x (any optics text).
+    Raises ValueError for a length that is not positive or a spacing past the focus.
     """
     positive(spacing_mm=spacing_mm, lens_focal_length_mm=lens_focal_length_mm)
     if spacing_mm >= lens_focal_length_mm:
@@ -41,6 +43,7 @@ def barlow_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
 
 
 def focal_ratio(focal_length_mm: float, aperture_mm: float) -> float:
+    """Focal length over aperture: N in f/N. Raises ValueError unless both are more than 0."""
     positive(focal_length_mm=focal_length_mm, aperture_mm=aperture_mm)
     return focal_length_mm / aperture_mm
 
@@ -58,11 +61,13 @@ def field_deg(width_mm: float, focal_length_mm: float) -> float:
 
 
 def sensor_size_mm(pixel_um: float, count_px: float) -> float:
+    """One side of a sensor. Raises ValueError unless both are more than 0."""
     positive(pixel_um=pixel_um, count_px=count_px)
     return pixel_um * count_px / 1000.0
 
 
 def magnification(focal_length_mm: float, eyepiece_focal_length_mm: float) -> float:
+    """How many times an eyepiece enlarges. Raises ValueError unless both are more than 0."""
     positive(focal_length_mm=focal_length_mm, eyepiece_focal_length_mm=eyepiece_focal_length_mm)
     return focal_length_mm / eyepiece_focal_length_mm
 
@@ -81,7 +86,10 @@ def true_field_from_apparent_deg(apparent_field_deg: float, magnifies: float) ->
 
 
 def obstruction_by_diameter(obstruction_mm: float, aperture_mm: float) -> float:
-    """Width of the shadow over width of the aperture, 0 to less than 1."""
+    """Width of the shadow over width of the aperture, 0 to less than 1.
+
+    Raises ValueError for one that does not fit the aperture.
+    """
     positive(aperture_mm=aperture_mm)
     if not 0.0 <= obstruction_mm < aperture_mm:
         raise ValueError(f"an obstruction of {obstruction_mm} mm does not fit the aperture")
@@ -89,7 +97,10 @@ def obstruction_by_diameter(obstruction_mm: float, aperture_mm: float) -> float:
 
 
 def light_loss_fraction(by_diameter: float) -> float:
-    """Share of the light that a central obstruction keeps out: the square of its width."""
+    """Share of the light that a central obstruction blocks: the square of its width.
+
+    Raises ValueError outside 0 to less than 1.
+    """
     if not 0.0 <= by_diameter < 1.0:
         raise ValueError(f"an obstruction is 0 to less than 1 of the aperture: {by_diameter}")
     return by_diameter**2
@@ -110,6 +121,7 @@ def glass_shift_mm(thickness_mm: float, refractive_index: float) -> float:
     """How far a flat glass puts the focus back: t (1 - 1/n), for a slender bundle.
 
     Source: Snell's law for small angles (any optics text); 2 % more at f/2.
+    Raises ValueError for a thickness below 0 or an index below 1.
     """
     if not (thickness_mm >= 0.0 and refractive_index >= 1.0):
         raise ValueError(f"no such glass: {thickness_mm} mm of index {refractive_index}")

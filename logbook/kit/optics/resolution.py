@@ -13,7 +13,7 @@ DAWES_ARCSEC_MM = 116.0  # 4.56 arcseconds times an inch
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A resolution limit: two equal stars this far apart are just told apart."""
+    """A resolution limit: two equal stars this far apart are just separated."""
 
     name: str
     arcsec: float

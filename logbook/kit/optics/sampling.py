@@ -1,8 +1,8 @@
 """How a camera's pixels sit to the seeing: too coarse, fitting, or finer than they need be.
 
 A star's width at half its height should fall on 2 to 3.3 pixels: two by Nyquist's rule for a width
-(Howell 2006, Handbook of CCD Astronomy, ch. 5), up to 3.3 to keep its finer shape (common practice,
-no source). Seeing here is that width as it reaches the camera, guiding and focus included.
+(Howell 2006, Handbook of CCD Astronomy, ch. 5), up to 3.3 to preserve its finer shape (common
+practice, no source). Seeing here is that width at the camera, guiding and focus included.
 """
 
 from dataclasses import dataclass
@@ -44,6 +44,7 @@ class Sampling:
 
 
 def sampling(scale_arcsec_px: float, seeing_arcsec: float) -> Sampling:
+    """How a scale samples a seeing (FWHM). Raises ValueError unless both are more than 0."""
     positive(scale_arcsec_px=scale_arcsec_px, seeing_arcsec=seeing_arcsec)
     binned = tuple(_binned(count, scale_arcsec_px, seeing_arcsec) for count in (1, 2, 3, 4))
     plain = binned[0]

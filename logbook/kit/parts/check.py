@@ -1,4 +1,4 @@
-"""What is wrong with a part, all of it at once, so that a form can say it beside each field."""
+"""What is wrong with a part, all of it at once, so that a form can show it beside each field."""
 
 import math
 from dataclasses import dataclass
@@ -29,7 +29,7 @@ class Fault:
 
 
 def check_part(part: Part) -> tuple[Fault, ...]:
-    """Everything that is wrong with a part; nothing if it may be kept. Raises nothing."""
+    """Everything that is wrong with a part; nothing if it may be saved. Raises nothing."""
     faults: list[Fault] = []
     if not part.name.strip():
         faults.append(Fault("name", "give the part a name"))

@@ -11,7 +11,7 @@ class Quantity:
     """A value a part may carry. `name` ends in its unit; `low`..`high` is what is possible.
 
     is_text -- it holds words (a material, a type) and has no unit; is_thread -- the words are read
-    by `threads.read_thread`; choices -- words the program knows more about; others may be said too.
+    by `threads.read_thread`; choices -- words the program knows more about; others will do too.
     means -- what is measured, and from where; example -- something that may be typed for it.
     """
 
@@ -35,6 +35,7 @@ class Kind:
     quantities: tuple[Quantity, ...]
 
     def quantity(self, name: str) -> Quantity | None:
+        """The quantity of that name that a part of this kind may carry, if any."""
         return next((each for each in self.quantities if each.name == name), None)
 
 

@@ -1,4 +1,4 @@
-"""What the owner has: parts with stated and measured values, and trains of them.
+"""What the user has: parts with stated and measured values, and trains of them.
 
 `kinds.py` describes what a part of each kind may carry.
 """
@@ -20,7 +20,7 @@ class Value:
     number: float | None = None
     word: str | None = None
     how: str = ""
-    measured_on: str = ""  # ISO date, as the owner gave it
+    measured_on: str = ""  # ISO date, as the user gave it
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,7 @@ class Part:
         return found.get(MEASURED) or found.get(STATED)
 
     def number(self, quantity: str) -> float | None:
+        """The number of a quantity, measured before stated; None without one."""
         value = self.value(quantity)
         return value.number if value else None
 
@@ -55,6 +56,7 @@ class Part:
         return number
 
     def word(self, quantity: str) -> str | None:
+        """The word of a quantity, measured before stated; None without one."""
         value = self.value(quantity)
         return value.word if value else None
 
@@ -64,18 +66,20 @@ class Part:
         return replace(self, values=tuple(kept))
 
     def with_value(self, value: Value) -> "Part":
-        """This part with one value set; the other basis of the same quantity is kept."""
+        """This part with one value set; the other basis of the same quantity stays."""
         kept = self.without(value.quantity, value.basis).values
         return replace(self, values=(*kept, value))
 
     def with_number(
         self, quantity: str, number: float, *, basis: str = STATED, how: str = "", on: str = ""
     ) -> "Part":
+        """This part with the number of one quantity set."""
         return self.with_value(Value(quantity, basis, number=number, how=how, measured_on=on))
 
     def with_word(
         self, quantity: str, word: str, *, basis: str = STATED, how: str = "", on: str = ""
     ) -> "Part":
+        """This part with the word of one quantity set."""
         return self.with_value(Value(quantity, basis, word=word, how=how, measured_on=on))
 
 
@@ -104,7 +108,7 @@ class Train:
     placements: tuple[Placement, ...] = ()
 
     def placement(self, part_name: str) -> Placement:
-        """Where a part is set; an empty one if nothing was said."""
+        """Where a part is set; an empty one if nothing is known."""
         found = (each for each in self.placements if each.part == part_name)
         return next(found, Placement(part_name))
 

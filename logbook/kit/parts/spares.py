@@ -1,4 +1,4 @@
-"""Small hardware with its sizes: what to order, as far as the values and notes of parts say it."""
+"""Small hardware with its sizes: what to order, as far as the values and notes of parts show it."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -37,8 +37,8 @@ class Spare:
 
     part_name -- the part that it is, or that has it.
     sizes -- with their units, as known; not_known -- what must be measured first.
-    stock -- how many lie ready; None where that was never said.
-    is_part -- it is a part of its own; else only another part's values or note tell of it.
+    stock -- how many lie ready; None where that was never stated.
+    is_part -- it is a part of its own; else only another part's values or note mention it.
     """
 
     part_name: str
@@ -52,7 +52,7 @@ class Spare:
 
 
 def spares(parts: Iterable[Part]) -> tuple[Spare, ...]:
-    """All small hardware that the parts tell of: parts of their own first, by name."""
+    """All small hardware that the parts mention: parts of their own first, by name."""
     there = sorted((each for each in parts if each.state != "sold"), key=lambda p: fold(p.name))
     own = [spare_of(part) for part in there if part.kind == HARDWARE]
     told = [spare for part in there if part.kind != HARDWARE for spare in _told_by(part)]
@@ -112,7 +112,7 @@ def _type_in(words: str) -> str:
 
 
 def _told_by(part: Part) -> Iterable[Spare]:
-    """What the values and the note of another part tell of small things on it."""
+    """What the values and the note of another part mention of small things on it."""
     pitch_mm = part.possible("screw_pitch_mm")
     if pitch_mm is not None:
         yield _outer_screws(part, pitch_mm)

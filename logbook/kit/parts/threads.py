@@ -68,6 +68,7 @@ class Thread:
 
     @property
     def shown(self) -> str:
+        """The size and the gender, as shown in lists."""
         return f"{self.size} {self.gender}".strip()
 
     @property
@@ -126,7 +127,7 @@ def _inch(text: str) -> Thread | None:
 
 
 def _push(text: str, *, said: bool) -> Thread | None:
-    """A push fit of a standard size; of another size only where it was said to be one."""
+    """A push fit of a standard size; of another size only where it was stated to be one."""
     inches, metric = _PUSH_IN.fullmatch(text), _PUSH_MM.fullmatch(text)
     if inches is not None:
         diameter_mm = _inches_mm(inches)
@@ -194,5 +195,5 @@ def _same_sort(above: Thread, below: Thread, pair: str) -> Fit:
 
 
 def screws(*ends: Thread) -> bool:
-    """Whether enough is known of every end to say what it mates with."""
+    """Whether enough is known of every end to decide what it mates with."""
     return all(fit(each, each.partner).verdict == MATES for each in ends)

@@ -150,6 +150,6 @@ def _shown(number: float, unit: str) -> str:
 
 
 def _same(text: str, shown: str, number: float) -> bool:
-    """What was typed says no more than what is shown back."""
+    """What was typed holds no more than what is shown back."""
     bare = text.replace(" ", "").replace(",", ".").casefold()
     return bare in (shown.replace(" ", "").casefold(), f"{number:.10g}")

@@ -1,7 +1,7 @@
 """What can hurt someone in work on the kit, found by the words that name the work.
 
 Common practice, no source: the usual cautions, in short. They defer to practice, local rules and
-the papers of the part.
+the manual of the part.
 """
 
 import re

@@ -20,6 +20,7 @@ class ValueLine:
 
     @property
     def counts(self) -> float | str | None:
+        """The value that is calculated with: the measured one, else the stated one."""
         return self.stated if self.measured is None else self.measured
 
     @property

@@ -24,7 +24,7 @@ FEWEST = 4  # readings of the body
 LEAST_K = 1.0  # a smaller difference to the air teaches nothing
 FINEST_K = 0.1 / math.sqrt(12.0)  # the scatter that rounding to 0.1 K makes: no fit is better
 MOST = 60  # readings; more are averaged in neighbours
-WIDEST = 4.0  # times: an interval wider than this says nothing
+WIDEST = 4.0  # times: an interval wider than this means nothing
 FASTEST_MIN, SLOWEST_MIN = 2.0, 2880.0
 
 

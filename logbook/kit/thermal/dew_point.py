@@ -8,7 +8,7 @@ from datetime import datetime
 # (the numbers over ice from memory).
 _WATER = (6.1094, 17.625, 243.04)
 _ICE = (6.1121, 22.587, 273.86)
-DRIEST = 0.1  # per cent; drier than this no hygrometer tells
+DRIEST = 0.1  # per cent; drier than this no hygrometer measures
 CLOSE_K = 2.0  # a margin that wants looking after; common practice, no source
 
 

@@ -20,7 +20,7 @@ class FocusSlope:
 
     scatter -- of one focusing about its night's line; left_out -- focusings taken for slips.
     levels -- (mean °C, mean position, count) of every night, in the order given.
-    redo_after_k -- a change of temperature after which to focus anew, redo_basis says why.
+    redo_after_k -- a change of temperature after which to focus anew, redo_basis gives the reason.
     """
 
     per_k: float

@@ -7,7 +7,7 @@ from statistics import NormalDist
 
 @dataclass(frozen=True, slots=True)
 class NotLearned:
-    """Why readings teach nothing yet, in words for the owner."""
+    """Why readings teach nothing yet, in words for the user."""
 
     words: str
 
@@ -17,6 +17,7 @@ def student_t(degrees: int, level: float = 0.975) -> float:
 
     degrees -- of freedom, 1 or more; 0.975 gives the interval that holds 95 %. Exact for one and
     two, else the expansion of Abramowitz & Stegun 1964, 26.7.5 (0.3 % at three, less above).
+    Raises ValueError below one degree of freedom.
     """
     if degrees < 1:
         raise ValueError(f"no interval from {degrees} degrees of freedom")

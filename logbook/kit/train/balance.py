@@ -17,7 +17,7 @@ BALANCED_WITHIN_MM = 5.0  # own proposal: about the width of a clamp's jaw edge
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """A mass and where its centre sits; assumed where nobody said."""
+    """A mass and where its centre sits; assumed where nobody stated it."""
 
     name: str
     mass_kg: float
@@ -54,7 +54,10 @@ def centre_mm(loads: Iterable[tuple[float, float]]) -> float:
 
 
 def arm_mm(mass_kg: float, at_mm: float, against_kg: float) -> float:
-    """How far on the other side of the axis a weight balances a mass that sits at `at_mm`."""
+    """How far on the other side of the axis a weight balances a mass that sits at `at_mm`.
+
+    Raises ValueError for a weight of nothing.
+    """
     if not against_kg > 0:
         raise ValueError("a weight weighs something")
     return mass_kg * at_mm / against_kg
@@ -217,7 +220,7 @@ def _helps(
     rail: tuple[float, float] | None,
     shelf: Sequence[Part],
 ) -> Iterable[str]:
-    """What else would bring the centre over the saddle, where the tube or the rail has room."""
+    """What else would bring the centre over the saddle, where the tube or rail is long enough."""
     mass_kg = sum(load.mass_kg for load in loads)
     reach = _reach(train, rail)
     if reach is None:

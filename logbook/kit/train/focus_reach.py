@@ -21,9 +21,9 @@ class FocusReach:
 
 
 def focus_reach(train: Train, lenses: tuple[Lens, ...]) -> FocusReach | None:
-    """None without a focuser, an end to focus on, the telescope's back focus or any length.
+    """None with two lenses, or without a focuser, an end, the back focus or any length.
 
-    lenses -- the reducer or Barlow of the train, which moves the focus; with two nothing is said.
+    lenses -- the reducer or Barlow of the train, which moves the focus.
     Of an eyepiece the focus is taken to lie at its shoulder.
     """
     telescope, focuser = train.first("telescope"), train.first("focuser")

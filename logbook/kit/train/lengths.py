@@ -46,6 +46,7 @@ class BackFocus:
 
     @property
     def words(self) -> str:
+        """How far off the back focus is, in words; nothing where none is wanted."""
         off_mm = self.off_mm
         if off_mm is None:
             return "one of the lengths is not known" if self.wanted_mm is not None else ""

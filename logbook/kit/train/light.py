@@ -14,7 +14,7 @@ from logbook.kit.train.light_cone import Gaps, Lens, Sensor, both, lenses, mirro
 
 @dataclass(frozen=True, slots=True)
 class TrainLight:
-    """None stands for what cannot be said.
+    """None stands for what cannot be calculated.
 
     factor -- what reducers and Barlows multiply the focal length by; 1 without any.
     field_deg -- width and height; for an eyepiece the true field, twice.

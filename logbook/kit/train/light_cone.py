@@ -1,4 +1,4 @@
-"""The bundle of light of a train: lenses between, obstruction, sensor, mirrors."""
+"""The light cone of a train: lenses between, obstruction, sensor, mirrors."""
 
 import math
 from collections.abc import Callable
@@ -18,6 +18,7 @@ class Gaps:
         self.notes: list[str] = []
 
     def number(self, part: Part, quantity: str) -> float | None:
+        """The number of a part's quantity; one that is missing or impossible is noted as a gap."""
         value = part.possible(quantity)
         if value is None:
             known = KINDS[part.kind].quantity(quantity) if part.kind in KINDS else None
@@ -25,6 +26,7 @@ class Gaps:
         return value
 
     def lacks(self, words: str) -> None:
+        """Note what is missing, once."""
         if words not in self.words:
             self.words.append(words)
 
@@ -37,14 +39,17 @@ class Sensor:
 
     @property
     def width_mm(self) -> float:
+        """Width of the rows: pixels times their size."""
         return formulas.sensor_size_mm(self.pixel_um, self.width_px)
 
     @property
     def height_mm(self) -> float:
+        """Height of the columns: pixels times their size."""
         return formulas.sensor_size_mm(self.pixel_um, self.height_px)
 
     @property
     def diagonal_mm(self) -> float:
+        """Corner to corner."""
         return math.hypot(self.width_mm, self.height_mm)
 
 
@@ -137,6 +142,7 @@ def obstruction(telescope: Part | None, aperture_mm: float | None, gaps: Gaps) -
 
 
 def sensor(train: Train, gaps: Gaps) -> Sensor | None:
+    """The sensor of a train's first camera; None, with the gaps noted, where it is not known."""
     camera = train.first("camera")
     if camera is None:
         if train.kind == "camera":

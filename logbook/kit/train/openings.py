@@ -1,4 +1,4 @@
-"""The clear apertures of a train, each in the bundle of light that it stands in."""
+"""The clear apertures of a train, each in the light cone that passes it."""
 
 import math
 

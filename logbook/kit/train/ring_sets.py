@@ -64,6 +64,7 @@ def nearest_sets(
     these two are looked at, and a ring of unknown thread is left out. A set screws together if
     its rings form one chain from the one thread to the other that uses each ring once (Euler's
     path: every thread size is left as often as it is entered, and all hang together).
+    Raises BadInput for more than MOST_RINGS rings.
     """
     if len(rings) > MOST_RINGS:
         raise BadInput(f"{len(rings)} rings have too many sets: {MOST_RINGS} at most")

@@ -49,7 +49,7 @@ def find_rings(
 ) -> RingSearch:
     """Which owned rings bring a train's sensor where it should be.
 
-    shelf -- every part the owner has; the rings of the train itself are tried too.
+    shelf -- every part the user has; the rings of the train itself are tried too.
     wanted_mm -- length of the rings alone; None: what the train's back focus leaves for them, with
         the focuser as it is set, else in the middle of its travel.
     threads -- only sets that screw together at their place.
@@ -114,8 +114,8 @@ def _left_for_rings_mm(train: Train) -> float:
 
 
 def half_travel_mm(train: Train) -> float:
-    """Half the travel of a focuser that the back focus is counted through, where it is not said how
-    far it is drawn out: in the middle it has room both ways."""
+    """Half the travel of a focuser that the back focus is counted through, where it is not
+    known how far it is drawn out: in the middle it can move both ways."""
     found = counted_from(train)
     behind = train.parts[found[0] + 1 :] if found else ()
     for part in behind:

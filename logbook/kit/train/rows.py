@@ -20,7 +20,7 @@ SECTIONS = (LIGHT, PICTURE, EYE, SHARPNESS, FOCUS, JOINTS, CARRYING, COLD, CAUTI
 
 @dataclass(frozen=True, slots=True)
 class SheetRow:
-    """`shown` is a value with its unit; `remark` says more about it in words."""
+    """`shown` is a value with its unit; `remark` adds more about it in words."""
 
     section: str
     label: str

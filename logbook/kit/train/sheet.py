@@ -54,7 +54,7 @@ class Contrast:
 
 @dataclass(frozen=True, slots=True)
 class TrainSheet:
-    """What a train's parts do together. None stands for what cannot be said; `missing` says why.
+    """What a train's parts do together. None stands for what is not known; `missing` names why.
 
     field_deg -- width and height; for an eyepiece the true field, twice.
     factor -- what reducers and Barlows multiply the focal length by; 1 without any.
@@ -107,7 +107,7 @@ class TrainSheet:
 def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = ()) -> TrainSheet:
     """What the train does. Values that cannot be (a zero pixel) count as not known.
 
-    shelf -- the parts the owner has: adapters that would mend a joint, weights, eyepieces.
+    shelf -- the parts the user has: adapters that would mend a joint, weights, eyepieces.
     """
     chosen = assumed or Assumed()
     gaps = Gaps()

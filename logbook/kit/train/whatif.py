@@ -1,6 +1,6 @@
 """What would change: a train with one thing different, and every number before and after.
 
-Nothing here is kept; a changed train is a new value, and can be kept as a new train.
+Nothing here is saved; a changed train is a new value, and can be saved as a new train.
 """
 
 from collections.abc import Sequence
