@@ -26,6 +26,7 @@ def no_object(_typed: str) -> TargetCopy | None:
 
 
 def no_objects(_typed: str) -> list[str]:
+    """A catalogue that finds nothing."""
     return []
 
 
@@ -59,7 +60,7 @@ class Surroundings:
 def today_of(
     name: str, known: tuple[str, ...], remarks: list[str], former: tuple[tuple[str, str], ...]
 ) -> str | None:
-    """What is known now and was called so before; it is said."""
+    """What is known now and was called so before; a remark is added for the user."""
     for old, now in reversed(former):
         if fold(old) == fold(name) and now in known:
             remarks.append(Explained(f"{now}, called {old} before"))
@@ -71,7 +72,7 @@ def today_of(
 class Understood:
     """What came of a line.
 
-    entry -- to be kept when Enter is pressed; None if the line is empty or has a problem.
+    entry -- to be saved when Enter is pressed; None if the line is empty or has a problem.
     said -- what was understood, with units, local time and UTC; "" for an empty line.
     problem -- what is wrong and what to do about it.
     completions -- whole lines that Tab may put in place of the typed one.
@@ -98,8 +99,8 @@ class Line:
     """A line on its way to being understood.
 
     word -- the first word, spelled right.
-    rest -- what follows it, up to a semicolon, in plain signs (`line_signs.plain`).
-    raw_rest -- the same, in the owner's own letters and to its end.
+    rest -- what follows it, up to a semicolon, in plain signs (`tokens.plain`).
+    raw_rest -- the same, in the user's own letters and to its end.
     """
 
     text: str
@@ -110,12 +111,13 @@ class Line:
     around: Surroundings
 
     def entry(self, kind: str) -> NewEntry:
+        """An entry of that kind with the line's time and text, and nothing more yet."""
         return NewEntry(kind, self.happened_utc, self.text)
 
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """What a reader of one kind of line found; `remarks` go beside what is said.
+    """What a reader of one kind of line found; `remarks` are shown beside what was understood.
 
     A remark is a doubt unless it is `Explained`.
     """

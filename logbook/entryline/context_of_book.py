@@ -23,7 +23,7 @@ BY_DAY = ("upkeep", "adjust", "transport", "note", "trouble", "setup")
 
 
 def night_for(entry: NewEntry, night: NightRecord | OpenNight | None) -> int | None:
-    """The night an entry belongs to: the one in progress, or None for what may be kept by day.
+    """The night an entry belongs to: the one in progress, or None for what may be logged by day.
 
     Raises BadInput where there is none, or where the one in progress was left open and is past.
     """

@@ -178,7 +178,7 @@ def spell_upkeep(done: UpkeepDone) -> str:
     """`upkeep, Focuser: greased, 25 min, cost 4.50; before: dry; after: smooth; photo: f.jpg`."""
     part = f", {done.part_name}" if done.part_name else ""
     pieces = [f"upkeep{part}: {done.action}"]
-    # Where the words of what was done say a number themselves, it is not said twice.
+    # A number that the words of what was done hold already is not written twice.
     if done.minutes is not None and not _TIME_SAID.search(done.action):
         pieces.append(f", {total_words(done.minutes * 60.0)}")
     if done.cost is not None and not _COST_SAID.search(done.action):

@@ -45,6 +45,7 @@ def take_fraction(scan: Scan) -> float | None:
 
 
 def take_per_cent(scan: Scan) -> float | None:
+    """A percentage at the scan's place, as a share of 1; None where there is none."""
     found = scan.take(_PER_CENT)
     return None if found is None else number(found[1]) / 100.0
 

@@ -88,7 +88,7 @@ _LONGEST_S = 24 * 3600.0
 
 @dataclass(slots=True)
 class _Found:
-    """What was gathered so far; what stays None was not said."""
+    """What was gathered so far; what stays None was not typed."""
 
     frame_type: str | None = None
     count: float | None = None
@@ -120,7 +120,7 @@ _SENSOR_NAME = "sensor_temperature_c"
 
 
 def frames(line: Line) -> Parsed:
-    """Read a line of frames. Raises Unclear."""
+    """Read a line of frames. Raises Unclear, and NotThis for plain talk."""
     if line.word in _PLAIN_TALK and line.rest and not re.search(r"[0-9]", line.rest):
         raise NotThis  # light clouds, flat battery
     refuse_two_ways(line.rest)
@@ -142,7 +142,10 @@ def frames(line: Line) -> Parsed:
 
 
 def again(line: Line) -> Parsed:
-    """The last frames once more: `again`, `more`, `again 10`. Anything else is plain talk."""
+    """The last frames once more: `again`, `more`, `again 10`.
+
+    Raises Unclear where there were none, and NotThis for anything else, which is plain talk.
+    """
     last = line.around.last_frames
     count = re.fullmatch(r"\s*(?:([0-9]{1,7})(?:\s*frames)?)?\s*[.!]?", line.rest, _FLAGS)
     if count is None:
@@ -172,7 +175,7 @@ def _take(scan: Scan, found: _Found, line: Line, remarks: list[str]) -> bool:
 
 
 def setting_alone(line: Line) -> Parsed:
-    """`gain 120` by itself; it must not be taken for frames."""
+    """`gain 120` by itself must not be taken for frames: raises Unclear, or NotThis for words."""
     if not re.search(r"[0-9]", line.rest):
         raise NotThis
     said = f"{line.word} {line.rest[:12]}"
@@ -301,7 +304,7 @@ def is_running(name: str, around: Surroundings) -> bool:
 
 
 def filter_named(name: str, around: Surroundings, remarks: list[str]) -> str | None:
-    """The filter meant by a name, as the owner writes it; None if there is no such filter."""
+    """The filter meant by a name, as the user writes it; None if there is no such filter."""
     filters = around.filters
     own = {fold(each): each for each in filters}
     wanted = fold(name)

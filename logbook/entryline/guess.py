@@ -37,6 +37,7 @@ _LONGEST_NAME = 3  # words of a name before frames
 
 
 def tells_of_an_object(words: str) -> bool:
+    """Whether the words read like an object that began or ended: `m31 started`."""
     return _RAN.fullmatch(words) is not None
 
 

@@ -37,7 +37,7 @@ _WHY = re.compile(r"(?:for|by|because|due\s+to|early|now|here)\b", _FLAGS)
 def started(line: Line) -> Parsed:
     """`start m31`; `start 30 x 180s Ha` begins a run of frames, of which none is through yet.
 
-    Raises Unclear for an object that the catalogue does not have.
+    Raises Unclear for an object that the catalogue does not have, NotThis for what is none.
     """
     if line_frames.looks_like_frames(line.rest):
         return _frames_begun(line)
@@ -87,7 +87,7 @@ def _near(line: Line, name: str) -> str:
 
 
 def stopped(line: Line) -> Parsed:
-    """`stop`, `stop m31`. Raises Unclear if nothing is running."""
+    """`stop`, `stop m31`. Raises Unclear if nothing is running, NotThis for what is no object."""
     name = line.rest.strip(" .,:!")
     entry = replace(line.entry("object"), action="stop", target=line.around.running)
     if fold(name) in ("night", "the night", "session"):
@@ -102,6 +102,7 @@ def stopped(line: Line) -> Parsed:
 
 
 def crossed_meridian(line: Line) -> Parsed:
+    """`meridian`: the object that runs has crossed it."""
     return Parsed(replace(line.entry("meridian"), target=line.around.running))
 
 
@@ -152,13 +153,14 @@ _PLAIN_KINDS = {"note": "note", "trouble": "trouble", "transport": "transport", 
 
 
 def plain_words(line: Line) -> Parsed:
-    """Notes, troubles, setting up, transport: the words are the entry."""
+    """Notes, troubles, setting up, transport: the words are the entry. Raises Unclear for none."""
     if line.word in ("note", "trouble") and not line.raw_rest.strip(" :;"):
         raise Unclear(f"{line.word}: what about? Write it after the word.")
     return Parsed(line.entry(_PLAIN_KINDS[line.word]))
 
 
 def paused(line: Line) -> Parsed:
+    """`break`: a pause begins."""
     return Parsed(replace(line.entry("break"), action="start"))
 
 
@@ -168,10 +170,12 @@ _BACK = re.compile(
 
 
 def resumed(line: Line) -> Parsed:
+    """`back`: the pause ends. Raises NotThis for plain talk, such as `back pain`."""
     if not _BACK.match(line.rest):  # back focus, back pain, back in 10 min
         raise NotThis
     return Parsed(replace(line.entry("break"), action="stop"))
 
 
 def note_of(text: str, line: Line) -> NewEntry:
+    """A note with the text as typed, at the line's time."""
     return NewEntry("note", line.happened_utc, text)

@@ -95,7 +95,7 @@ class _Found:
 
 
 def measures(line: Line) -> Parsed:
-    """Read a line that begins with a word for what was measured. Raises Unclear."""
+    """Read a line that begins with what was measured. Raises Unclear, NotThis for plain talk."""
     refuse_two_ways(line.rest)
     quantity = WORDS[line.word]
     kind = _KINDS.get(quantity, "reading")

@@ -1,4 +1,4 @@
-"""Screw turns: `turn A tighten 1/8 better`, `put back`, and `better` said after the turn."""
+"""Screw turns: `turn A tighten 1/8 better`, `put back`, and `better` typed after the turn."""
 
 import re
 from dataclasses import dataclass, replace
@@ -45,7 +45,7 @@ _HOW_MUCH = "How much? 1/8, a sixteenth, 5 min (60 make a turn) or 20 deg."
 
 @dataclass(slots=True)
 class _Found:
-    """What was gathered so far; what stays None was not said."""
+    """What was gathered so far; what stays None was not typed."""
 
     screw: str = ""
     direction: str | None = None
@@ -91,7 +91,7 @@ def _take_direction(scan: Scan, found: _Found) -> bool:
 
 
 def _take_lock(scan: Scan, found: _Found) -> bool:
-    """How the screw is held is kept in the words; pushing and pulling say which way it tilts."""
+    """How the screw is held stays in the words; pushing and pulling say which way it tilts."""
     if scan.take(_LOCK):
         return True
     pushed = scan.take(_PUSH_PULL)
@@ -269,7 +269,10 @@ _WHAT_BACK = re.compile(
 
 
 def put_back(line: Line) -> Parsed:
-    """`put back` or `put A back`: the latest turn, the other way. Raises Unclear."""
+    """`put back` or `put A back`: the latest turn, the other way.
+
+    Raises Unclear where there is none, and NotThis for anything but a screw between.
+    """
     named = _WHAT_BACK.fullmatch(line.rest)
     if named is None:
         raise NotThis
@@ -292,7 +295,10 @@ def _screw_of(record: EntryRecord) -> str:
 
 
 def judged(line: Line) -> Parsed:
-    """`better`, `same` or `worse` alone: what the latest turn did. It corrects that entry."""
+    """`better`, `same` or `worse` alone: what the latest turn did. It corrects that entry.
+
+    Raises Unclear where there is no turn, and NotThis where more follows the word.
+    """
     if line.rest.strip(" .!"):
         raise NotThis
     turns = [each for each in line.around.last_turns if each.content.turn is not None]

@@ -27,7 +27,7 @@ _ALTITUDE = re.compile(
 
 @dataclass(slots=True)
 class StarFacts:
-    """What was gathered so far; what stays None was not said."""
+    """What was gathered so far; what stays None was not typed."""
 
     star: str | None = None
     star_role: str | None = None

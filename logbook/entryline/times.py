@@ -192,7 +192,7 @@ def time_at_end(plain_text: str) -> re.Match[str] | None:
 
 
 def time_words(happened_utc: datetime, time_zone: str) -> str:
-    """`22:15 BST, 21:15 UTC`; the same time is not said twice."""
+    """`22:15 BST, 21:15 UTC`; the same time is not written twice."""
     local = happened_utc.astimezone(zone_or_utc(time_zone))
     utc = happened_utc.astimezone(UTC)
     if local.utcoffset() == timedelta(0):
@@ -212,10 +212,10 @@ def without_time(plain_text: str) -> str:
 
 
 def with_time_first(text: str, happened_utc: datetime, time_zone: str) -> str:
-    """A kept line as it is put before the owner to be corrected: `at 22:15 seeing 3/5`.
+    """A logged line as it is offered to be corrected: `at 22:15 seeing 3/5`.
 
     What was logged as `10 min ago` would otherwise move with every correction. Seconds are
-    written when there are any; parts of a second are dropped.
+    written when there are any; parts of a second are left out.
     """
     zone = zone_or_utc(time_zone)
     local = happened_utc.astimezone(zone)

@@ -81,6 +81,7 @@ class Scan:
 
     @property
     def ended(self) -> bool:
+        """Whether all of the text was taken."""
         return self.at >= len(self.text)
 
     def stretch(self) -> str:

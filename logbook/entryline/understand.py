@@ -1,7 +1,7 @@
 """The entry line: one line, typed in the dark, says what happened.
 
-The first word decides what the rest means; spelling is forgiven; what was understood is said
-before anything is kept. The grammar is drawn up as a table in DEVELOPERS.md.
+The first word decides what the rest means; spelling is forgiven; what was understood is shown
+before anything is saved. The grammar is drawn up as a table in DEVELOPERS.md.
 """
 
 import re
@@ -170,7 +170,7 @@ def _read(text: str, around: Surroundings) -> Parsed:
 
 
 def timed_again(text: str, happened_utc: datetime, time_zone: str) -> str:
-    """A kept line as it is put before the owner to be corrected: `at 22:15 seeing 3/5`.
+    """A logged line as it is offered to be corrected: `at 22:15 seeing 3/5`.
 
     What was logged as `10 min ago` would otherwise move with every correction.
     """
@@ -269,7 +269,7 @@ def _has_content(entry: NewEntry) -> bool:
 
 
 def _with_way_out(problem: Unclear, rest: str) -> Unclear:
-    """Plain talk may begin with a known word: say how to keep it."""
+    """Plain talk may begin with a known word: add how to log it as a note."""
     if _DIGIT.search(rest) or len(_LETTERS.findall(rest)) < 2 or "note" in str(problem):
         return problem
     return Unclear(f"{problem} To keep it as a note begin with note.")

@@ -54,7 +54,7 @@ class _Piece:
 
 
 def upkeep(line: Line) -> Parsed:
-    """What was done to a part, with time, cost, before, after and a photo where they are said.
+    """What was done to a part, with time, cost, before, after and a photo where they are given.
 
     Raises Unclear where nothing was done, or for a number that cannot be.
     """
@@ -180,7 +180,7 @@ def _means_something(words: str) -> bool:
 
 
 def _with_numbers_within(done: UpkeepDone, remarks: list[str]) -> UpkeepDone:
-    """A time and a cost said in the midst of the words are taken too; the words stay whole."""
+    """A time and a cost in the midst of the words are taken too; the words stay whole."""
     said = plain(done.action)
     if done.minutes is None:
         time = _TIME_WITHIN.search(said)

@@ -74,6 +74,7 @@ _ROMANS = {"i": 1.0, "ii": 2.0, "iii": 3.0, "iv": 4.0, "v": 5.0}
 def temperature(
     scan: Scan, value: float, remarks: list[str], *, unit_wanted: bool = False
 ) -> float | None:
+    """The value in °C, after its unit is taken; None where a wanted unit does not follow."""
     if scan.take(_FAHRENHEIT):
         remarks.append(Explained(f"{value:g} °F"))
         return round((value - 32.0) / 1.8, 2)

@@ -1,4 +1,4 @@
-"""What an entry must be before it is kept."""
+"""What an entry must be before it is saved."""
 
 from dataclasses import replace
 
@@ -46,19 +46,19 @@ def label_and_unit(quantity: str) -> tuple[str, str]:
 
 
 def refuse_centre_screw(name: str) -> None:
-    """The centre screw is never logged as a turn nor named as a screw to turn."""
+    """The centre screw is never logged as a turn nor named as a screw to turn. Raises BadInput."""
     if _CENTRE_WORDS & set(fold(name).replace("-", " ").split()):
         raise BadInput(_WHY_NOT_CENTRE)
 
 
 def refuse_no_hour(clock_hour: float) -> None:
-    """A screw at no hour of the clock sits in the middle."""
+    """A screw at no hour of the clock sits in the middle. Raises BadInput for it."""
     if clock_hour == 0:
         raise BadInput(f"A screw at 0 o'clock would be in the middle. {_WHY_NOT_CENTRE}")
 
 
 def checked_entry(new: NewEntry) -> NewEntry:
-    """`new` as it will be kept: instants in UTC, text cleaned, numbers possible.
+    """`new` as it will be saved: instants in UTC, text cleaned, numbers possible.
 
     Raises BadInput saying what cannot be.
     """
@@ -118,7 +118,7 @@ def _readings(readings: tuple[tuple[str, float], ...]) -> tuple[tuple[str, float
 
 
 def checked_target(target: TargetCopy) -> TargetCopy:
-    """A catalogue object as it will be kept. Raises BadInput."""
+    """A catalogue object as it will be saved. Raises BadInput."""
     if (target.ra_deg is None) != (target.dec_deg is None):
         raise BadInput("a place in the sky needs both right ascension and declination")
     ra_deg = checks.maybe_number(target.ra_deg, "right ascension", 0.0, 360.0, "°")

@@ -1,6 +1,6 @@
-"""What a site, a part and a screw must be before they are kept.
+"""What a site, a part and a screw must be before they are saved.
 
-The rules of a place and of a part are their own rooms'; here is what the book adds to them.
+A site and a part have rules in their own packages; here is what the book adds to them.
 """
 
 from collections.abc import Iterable
@@ -22,13 +22,13 @@ _LONGEST_TUBE_MM = 20000.0
 
 
 def checked_site(site: Site) -> Site:
-    """A site as it will be kept. Raises BadInput."""
+    """A site as it will be saved. Raises BadInput."""
     name = checks.line(site.name, "the site's name", NAME_LENGTH, wanted=True)
     return place.checked_site(replace(site, name=name))
 
 
 def checked_part(part: Part) -> Part:
-    """A part as it will be kept. Raises BadInput with everything that is wrong with it."""
+    """A part as it will be saved. Raises BadInput with everything that is wrong with it."""
     checked = replace(
         part,
         name=checks.line(part.name, "the part's name", NAME_LENGTH, wanted=True),
@@ -58,7 +58,7 @@ def _value(value: Value, kind: str) -> Value:
 
 
 def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
-    """Screws as they will be kept. Raises BadInput, for the centre screw with the reason."""
+    """Screws as they will be saved. Raises BadInput, for the centre screw with the reason."""
     names: set[str] = set()
     kept: list[Screw] = []
     for screw in screws:
@@ -75,7 +75,7 @@ def checked_screws(screws: tuple[Screw, ...]) -> tuple[Screw, ...]:
 
 
 def checked_placements(placements: Iterable[Placement]) -> tuple[Placement, ...]:
-    """Where parts are set, as it will be kept. Raises BadInput."""
+    """Where parts are set, as it will be saved. Raises BadInput."""
     long_mm = _LONGEST_TUBE_MM
     return tuple(
         Placement(

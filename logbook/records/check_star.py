@@ -1,4 +1,4 @@
-"""What a star test, a check in focus and an adjustment must be before they are kept."""
+"""What a star test, a check in focus and an adjustment must be before they are saved."""
 
 from logbook.errors import BadInput
 from logbook.records import checks
@@ -17,6 +17,7 @@ from logbook.records.entries import (
 
 
 def checked_look(look: StarLook) -> StarLook:
+    """A star test as it will be saved. Raises BadInput."""
     angle_deg = checks.maybe_number(look.position_angle_deg, "the angle", -360.0, 360.0, "°")
     return StarLook(
         offset_fraction=checks.number(look.offset_fraction, "the offset", 0.0, 1.0),
@@ -35,7 +36,7 @@ def checked_look(look: StarLook) -> StarLook:
 
 
 def _detail(detail: LookDetail) -> LookDetail | None:
-    """The detail as it will be kept; None if nothing is in it."""
+    """The detail as it will be saved; None if nothing is in it."""
     pixels = {
         name: checks.maybe_number(getattr(detail, name), name.replace("_", " "), -1e6, 1e6, "px")
         for name in ("disc_x_px", "disc_y_px", "shadow_x_px", "shadow_y_px")
@@ -76,6 +77,7 @@ def _star_role(role: str | None) -> str | None:
 
 
 def checked_check(check: StarCheck) -> StarCheck:
+    """A check in focus as it will be saved. Raises BadInput."""
     angle_deg = checks.maybe_number(check.position_angle_deg, "the angle", -360.0, 360.0, "°")
     return StarCheck(
         verdict=checks.one_of(check.verdict, "how the star looks", CHECK_VERDICTS),
@@ -89,6 +91,7 @@ def checked_check(check: StarCheck) -> StarCheck:
 
 
 def maybe_checked_adjustment(adjustment: Adjustment | None) -> Adjustment | None:
+    """An adjustment as it will be saved, or None. Raises BadInput."""
     if adjustment is None:
         return None
     if (adjustment.amount is None) != (adjustment.unit is None):

@@ -1,4 +1,4 @@
-"""What a rule for upkeep must be before it is kept."""
+"""What a rule for upkeep must be before it is saved."""
 
 from logbook.errors import BadInput
 from logbook.records import checks
@@ -6,7 +6,7 @@ from logbook.records.upkeep import UpkeepRule
 
 
 def checked_rule(rule: UpkeepRule) -> UpkeepRule:
-    """`rule` as it will be kept. Raises BadInput saying what cannot be, or what is missing."""
+    """`rule` as it will be saved. Raises BadInput saying what cannot be, or what is missing."""
     checked = UpkeepRule(
         checks.line(rule.action, "what is to be done", 200, wanted=True),
         checks.maybe_line(rule.part_name, "the part's name", 120),

@@ -26,6 +26,7 @@ class Held:
 
     @property
     def hours(self) -> float:
+        """Exposure over all filters."""
         return sum(hours for _, hours in self.hours_by_filter)
 
     def hours_through(self, filter_name: str | None) -> float:
@@ -51,6 +52,7 @@ class ProjectRecord:
 
     @property
     def owed_hours(self) -> float:
+        """Hours that are still wanted; never below 0."""
         return max(0.0, self.wanted_hours - self.held_hours)
 
 

@@ -58,7 +58,7 @@ READING_RANGES: dict[str, tuple[float, float]] = {
     "limiting_magnitude": (-2.0, 9.0),
     "seeing_pickering": (1.0, 10.0),  # W. H. Pickering: 1 worst, 10 best
     "seeing_antoniadi": (1.0, 5.0),  # E. M. Antoniadi: 1 best, 5 worst
-    "seeing_of_five": (1.0, 5.0),  # the owner's own five steps: 1 worst, 5 best
+    "seeing_of_five": (1.0, 5.0),  # the user's own five steps: 1 worst, 5 best
     "transparency_of_five": (1.0, 5.0),  # 1 worst, 5 best
     "fwhm_arcsec": (0.1, 60.0),
     "focus_position": (-1e7, 1e7),  # steps or millimetres, as this focuser counts
@@ -198,7 +198,7 @@ class UpkeepDone:
 
 @dataclass(frozen=True, slots=True)
 class NewEntry:
-    """An entry to be kept. `text` is what the owner typed, word for word."""
+    """An entry to be saved. `text` is what the user typed, word for word."""
 
     kind: str
     happened_utc: datetime
@@ -245,7 +245,7 @@ class PartRecord:
     revision: int
     part: Part
     changed_utc: datetime
-    why: str = ""  # it was changed, as the owner said
+    why: str = ""  # it was changed, as the user reported
     retired: bool = False
 
 
@@ -267,7 +267,7 @@ class TrainRecord:
 
 @dataclass(frozen=True, slots=True)
 class Screw:
-    """An outer adjusting screw of the secondary, as its owner calls it.
+    """An outer adjusting screw of the secondary, as the user calls it.
 
     `clock_hour` is where it sits seen from the front of the tube, 12 at the top. The centre screw
     is never one of these: it sets the distance between the mirrors.
@@ -302,6 +302,7 @@ class NightRecord:
 
     @property
     def time_zone(self) -> str:
+        """IANA name of the site's zone."""
         return self.site.time_zone
 
 

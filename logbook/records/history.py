@@ -71,6 +71,7 @@ class Exposed:
 
     @property
     def seconds(self) -> float:
+        """Exposure of all frames together."""
         return self.count * self.exposure_s
 
 

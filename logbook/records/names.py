@@ -28,6 +28,7 @@ class TakenNames:
 
     @classmethod
     def of(cls, what: Sort, bearers: Iterable[Named]) -> "TakenNames":
+        """The names of these bearers, all of one sort."""
         return cls(what, tuple(bearers))
 
     def besides(self, own_id: int | None) -> "TakenNames":

@@ -1,4 +1,4 @@
-"""The path of a photo: text that is kept as it was typed, and looked for but never opened."""
+"""The path of a photo: text that is saved as it was typed, and looked for but never opened."""
 
 from pathlib import Path
 

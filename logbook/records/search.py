@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-COUNTED_TO = 500  # entries; of more only the newest are read, and said to be more
+COUNTED_TO = 500  # entries; of more only the newest are read, and more are reported
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class Wanted:
 
     @property
     def is_empty(self) -> bool:
+        """Whether nothing narrows the search."""
         return self == Wanted()
 
     @property
@@ -56,6 +57,7 @@ class Hit:
 
     @property
     def stands(self) -> bool:
+        """Whether the entry is neither corrected nor withdrawn since."""
         return self.standing == "stands"
 
 

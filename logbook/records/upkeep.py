@@ -44,6 +44,7 @@ class Due:
 
     @property
     def is_due(self) -> bool:
+        """Whether the rule has come to its end and was not put off."""
         return self.share >= 1 and self.snoozed_until_utc is None
 
     @property
