@@ -33,7 +33,7 @@ def stay_offline() -> None:
     """Let astropy work from its installed Earth orientation tables, however old they are.
 
     Without this the first conversion asks the network, or refuses when the tables are 30 days old.
-    What is less certain for it is said by `Orientation.words`, not by warnings.
+    What is less certain for it stands in `Orientation.words`, not in warnings.
     """
     iers.conf.auto_download = False
     iers.conf.auto_max_age = None
@@ -108,7 +108,7 @@ class FramingConstraint(Constraint):  # type: ignore[misc]
         self.largest = largest
 
     def compute_constraint(self, times: Time, observer: Observer, targets: SkyCoord) -> Bools:
-        """One answer a target, whatever the time."""
+        """One answer a target, whatever the time. Raises ValueError unless each has a size."""
         within = ~((self.fill < self.least) | (self.fill > self.largest))
         shape = np.shape(targets)
         if int(np.prod(shape)) != within.size:

@@ -1,4 +1,4 @@
-"""Tilt of the sensor in plain numbers: defocus from edge to edge, and what focus allows."""
+"""Tilt of the sensor: defocus from edge to edge, and what focus allows."""
 
 import math
 

@@ -36,7 +36,7 @@ class ObjectTonight:
     moon_separation_deg -- least in the windows, Moon up or not.
     drift_arcsec_s -- how fast it runs through the field of a mount without a drive.
     rotation_deg_h -- fastest turn of the field in the windows on an alt-azimuth mount.
-    words -- what is unusual, for the owner.
+    words -- what is unusual, for the user.
     """
 
     night: Night

@@ -1,6 +1,6 @@
 """Where one object stands through a night, to be asked every few seconds without any mathematics.
 
-The track is worked out once, in a worker; between its instants values are read off straight lines.
+The track is computed once, in a worker; between its instants values are read off straight lines.
 """
 
 from bisect import bisect_right

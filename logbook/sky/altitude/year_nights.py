@@ -19,7 +19,7 @@ from logbook.sky.night.sky_frame import MOON_RADIUS_AU, SkyFrame
 
 LONGEST_YEAR = 800
 _LOOKS = 97  # at the Moon in a night: a straight line in between gives its rise to 10 s
-_STEP = 0.5  # days between places that are worked out in full
+_STEP = 0.5  # days between positions that are computed in full
 _PASSAGES = 4  # of the Moon through the horizon: never as many in a night
 _MOON_LIMB_DEG = -34.0 / 60.0
 
@@ -48,7 +48,7 @@ class YearNights:
 
 @lru_cache(maxsize=4)
 def year_nights(site: Site, first_date: date, nights: int) -> YearNights:
-    """The nights from a date on. The last few asked for are kept. Raises BadInput."""
+    """The nights from a date on. The last few asked for stay cached. Raises BadInput."""
     check_position(site)
     if not 1 <= nights <= LONGEST_YEAR:
         raise BadInput(f"a year of {nights} nights cannot be: 1 to {LONGEST_YEAR}")
@@ -88,7 +88,7 @@ def _noons(site: Site, first_date: date, nights: int) -> tuple[tuple[date, ...],
 
 
 class _Places:
-    """Sun and Moon over a year: cubics through four places worked out in full.
+    """Sun and Moon over a year: cubics through four positions computed in full.
 
     The Sun to 0.001″, the Moon to 3″.
     """

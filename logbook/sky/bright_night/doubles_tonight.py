@@ -55,7 +55,7 @@ class DoublesTonight:
 
 
 def needed_arcsec(dawes_arcsec: float, difference_mag: float) -> float:
-    """Separation at which a pair of unequal stars is just told apart."""
+    """Separation at which a pair of unequal stars is just resolved."""
     return dawes_arcsec * float(_PER_MAGNITUDE**difference_mag)
 
 

@@ -43,6 +43,7 @@ class DoubleStar:
 
     @property
     def difference_mag(self) -> float:
+        """How much fainter the companion is."""
         return self.companion_magnitude - self.magnitude
 
     @property

@@ -31,6 +31,7 @@ def to_icrs(ra_deg: float, dec_deg: float, equinox: float) -> tuple[float, float
 def separation_deg(
     ra_deg: float, dec_deg: float, other_ra_deg: float, other_dec_deg: float
 ) -> float:
+    """Great-circle distance of two directions, by the chord: exact for small ones too."""
     one, other = _unit(ra_deg, dec_deg), _unit(other_ra_deg, other_dec_deg)
     return float(np.degrees(2.0 * np.arcsin(min(1.0, float(np.linalg.norm(one - other)) / 2.0))))
 

@@ -254,7 +254,7 @@ def _star_letter(words: list[str], unfinished: bool) -> list[str]:
 
 
 def _may_be_a_letter(word: str) -> bool:
-    """Tell whether a star of a constellation may be called so: "gam", "h", "61"."""
+    """Whether a star of a constellation may be called so: "gam", "h", "61"."""
     return word in LETTERS or len(word) == 1 or (word.isdigit() and len(word) <= 3)
 
 
@@ -298,7 +298,7 @@ def _without_general_words(key: str) -> str:
 
 
 def _is_a_name(name: str, key: str) -> bool:
-    """Tell words from numbers and letters: neither "NGC 7000" nor "γ Cas" is a name."""
+    """Whether it is words, not numbers and letters: neither "NGC 7000" nor "γ Cas" is a name."""
     return name[0] not in GREEK and any(len(word) > 3 for word in re.findall("[a-z]+", key))
 
 

@@ -112,7 +112,7 @@ class Catalogue:
         return self._index.get(identifier)
 
     def index_of(self, identifier: str) -> int:
-        """Return the row of an id as the table writes it; raises NotFound."""
+        """The row of an id as the table writes it. Raises NotFound."""
         row = self.row(identifier)
         if row is None:
             raise NotFound(f"The catalogue has no object with the id {identifier!r}.")

@@ -120,7 +120,7 @@ _kept: list[Targets] = []
 
 
 def targets_of(catalogue: Catalogue) -> Targets:
-    """The catalogue made ready. The last one asked for is kept."""
+    """The columns of a catalogue. The last one asked for stays cached."""
     for ready in tuple(_kept):
         if ready.catalogue is catalogue:
             return ready

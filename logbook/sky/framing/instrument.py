@@ -20,6 +20,7 @@ class Instrument:
 
     @property
     def scale_arcsec_px(self) -> float | None:
+        """Width of a pixel on the sky; None without a camera of known pixels."""
         return self.field.image_scale_arcsec_px if self.field else None
 
     @property
@@ -29,7 +30,7 @@ class Instrument:
 
     @property
     def dawes_arcsec(self) -> float | None:
-        """Two equal stars of the sixth magnitude just told apart by eye.
+        """Two equal stars of the sixth magnitude just resolved by eye.
 
         Source: Dawes 1867 (4.56″ over the aperture in inches).
         """

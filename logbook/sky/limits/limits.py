@@ -1,4 +1,4 @@
-"""What the owner asks of a suggestion."""
+"""What the user asks of a suggestion."""
 
 import math
 from collections.abc import Sequence

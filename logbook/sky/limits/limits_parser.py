@@ -230,7 +230,7 @@ def _constellations(text: str, at: int) -> tuple[tuple[str, ...], int]:
 
 
 def _take(found: dict[str, Any], values: dict[str, Any]) -> None:
-    """Add what a part sets; kinds and constellations gather, anything else is said once."""
+    """Add what a part sets; kinds and constellations gather, anything else is given once."""
     for name, value in values.items():
         if name in ("kinds", "constellations"):
             before = found.get(name, ())

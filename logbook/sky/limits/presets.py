@@ -1,4 +1,4 @@
-"""Limits for kinds of work, to begin with; the owner's own are kept in the book.
+"""Limits for kinds of work, to begin with; the user's own are saved in the book.
 
 What each kind of work asks for is common practice, no source.
 """

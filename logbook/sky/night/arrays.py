@@ -1,4 +1,4 @@
-"""Names for the arrays of this room."""
+"""Type names for the arrays of this package."""
 
 from collections.abc import Sequence
 from dataclasses import fields

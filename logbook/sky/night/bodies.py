@@ -18,7 +18,7 @@ _NODES = 9  # over 26 hours: Sun and Moon to a millionth of an arcsecond of the 
 class Course:
     """Sun and Moon over a night: apparent geocentric vectors (AU) in the frame of date.
 
-    Kept as one Chebyshev series each, so that any instant costs a few multiplications.
+    Each is one Chebyshev series, so that any instant costs a few multiplications.
     """
 
     middle_mjd: float

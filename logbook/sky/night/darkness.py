@@ -16,6 +16,7 @@ class Darkness:
 
     @property
     def hours(self) -> float:
+        """Hours of darkness, all intervals together."""
         return total_hours(self.intervals)
 
 

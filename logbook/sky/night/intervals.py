@@ -13,6 +13,7 @@ class Interval:
 
     @property
     def hours(self) -> float:
+        """How long it lasts."""
         return (self.end - self.start).total_seconds() / 3600.0
 
 
@@ -35,8 +36,10 @@ def outside(
 
 
 def longest(intervals: tuple[Interval, ...]) -> Interval | None:
+    """The longest interval, of equal ones the first; None where there is none."""
     return max(intervals, key=lambda each: each.hours, default=None)
 
 
 def total_hours(intervals: tuple[Interval, ...]) -> float:
+    """How long they last together."""
     return sum(each.hours for each in intervals)

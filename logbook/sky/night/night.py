@@ -16,7 +16,7 @@ class Night:
     moonless_dark -- the parts of astronomical darkness without the Moon.
     moon_illumination, moon_age_days, moon_phase -- at the middle of the night, geocentric.
     lowest_sun_deg, lowest_sun_utc -- how deep the Sun goes, and when.
-    words -- what is unusual about this night, for the owner.
+    words -- what is unusual about this night, for the user.
     """
 
     local_date: date
@@ -50,16 +50,20 @@ class Night:
 
     @property
     def moon_rise(self) -> datetime | None:
+        """The first rise of the Moon in the night."""
         return self.moon_rises[0] if self.moon_rises else None
 
     @property
     def moon_set(self) -> datetime | None:
+        """The first set of the Moon in the night."""
         return self.moon_sets[0] if self.moon_sets else None
 
     @property
     def dark_hours(self) -> float:
+        """Hours with the Sun below -18 degrees."""
         return total_hours(self.below_18)
 
     @property
     def moonless_hours(self) -> float:
+        """Hours of that darkness without the Moon."""
         return total_hours(self.moonless_dark)

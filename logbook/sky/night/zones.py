@@ -74,7 +74,7 @@ def clock_ahead_h(zone: ZoneInfo, longitude_deg: float) -> float:
 
 
 def fits(zone_name: str, latitude_deg: float, longitude_deg: float) -> bool:
-    """Whether a place can lie in a zone, as far as its clocks and the Sun tell."""
+    """Whether a place can lie in a zone, as far as its clocks and the Sun show."""
     if zone_name in _NO_PLACE or zone_name.startswith("Etc/") or abs(latitude_deg) > _POLE_DEG:
         return True
     return abs(clock_ahead_h(zone_of(zone_name), longitude_deg)) <= _FITS_WITHIN_H

@@ -83,14 +83,17 @@ class Ranking:
 
     @property
     def darkness(self) -> Darkness:
+        """When it is dark enough for these limits."""
         return self.sight.darkness
 
     @property
     def windows(self) -> Windows:
+        """When each object can be observed."""
         return self.sight.windows
 
     @property
     def moon(self) -> MoonView:
+        """The Moon as each object meets it."""
         return self.sight.moon
 
 
@@ -129,7 +132,7 @@ def rank(
 def reranked(ranking: Ranking, limits: Limits) -> Ranking:
     """The same night, field and facts under other limits: quick enough while one types.
 
-    Windows and moonlight are worked out anew only if the altitude or the darkness changes.
+    Windows and moonlight are computed anew only if the altitude or the darkness changes.
     """
     sight = ranking.sight
     dark = darkness(ranking.prepared.night, limits.min_hours)
@@ -154,7 +157,7 @@ def _sight(prepared: Prepared, limits: Limits) -> Sight:
 
 
 def _in_order(ranking: Ranking) -> Ranking:
-    """The ranking with its factors, scores and rows worked out."""
+    """The ranking with its factors, scores and rows computed."""
     factors = _factors(ranking)
     score = np.nan_to_num(np.prod(list(factors.values()), axis=0))
     rows = np.flatnonzero(_within_limits(ranking))
@@ -220,7 +223,7 @@ def _days_ago(prepared: Prepared, facts: BookFacts) -> Floats:
 
 
 def _spread(prepared: Prepared, by_id: Mapping[str, float]) -> Floats:
-    """A value an object; NaN where nothing is said. What is in no row is passed over."""
+    """A value an object; NaN where nothing is given. What is in no row is passed over."""
     catalogue = prepared.targets.catalogue
     values = np.full(len(catalogue), np.nan)
     for identifier, value in by_id.items():

@@ -1,4 +1,4 @@
-"""The words of a suggestion: every factor as numbers the owner can check."""
+"""The words of a suggestion: every factor as numbers the user can check."""
 
 import numpy as np
 

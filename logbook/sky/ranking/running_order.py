@@ -1,7 +1,7 @@
 """The chosen objects one after another through a night's darkness: plain instants in and out.
 
 Every object gets one stretch of its windows. How long it may be is shared alike; hours still owed
-to a project are the most it gets, hours the owner has set are what it gets.
+to a project are the most it gets, hours the user has set are what it gets.
 """
 
 import math
@@ -27,7 +27,7 @@ class Wish:
 
     windows -- when it stands clear in darkness, in order.
     owed_hours -- what its projects still want; None without one.
-    wanted_hours -- what the owner has set for this night; None for as long as fits.
+    wanted_hours -- what the user has set for this night; None for as long as fits.
     """
 
     object_id: str
@@ -48,14 +48,17 @@ class Slot:
 
     @property
     def from_utc(self) -> datetime | None:
+        """When it begins; None for an object that finds no time."""
         return self.time.start if self.time else None
 
     @property
     def to_utc(self) -> datetime | None:
+        """When it ends; None for an object that finds no time."""
         return self.time.end if self.time else None
 
     @property
     def hours(self) -> float:
+        """How long it is; 0 for an object that finds no time."""
         return self.time.hours if self.time else 0.0
 
     @property
@@ -158,9 +161,9 @@ def added(order: RunningOrder, wish: Wish) -> RunningOrder:
 def as_kept(
     items: Sequence[KeptItem], wishes: Mapping[str, Wish], dark: tuple[Interval, ...]
 ) -> RunningOrder:
-    """An order with the times it was kept with.
+    """An order with the times it was saved with.
 
-    wishes -- by object id; what is not in it has its kept time as its only window.
+    wishes -- by object id; what is not in it has its saved time as its only window.
     """
     slots = [_kept_slot(each, wishes.get(each.object_id)) for each in items]
     return _order(dark, slots)
@@ -285,7 +288,7 @@ def _stretched(slots: list[Slot]) -> list[Slot]:
 def _balanced(slots: list[Slot], sweeps: int) -> list[Slot]:
     """Slots that touch, with the edge between two moved to share their time alike.
 
-    What the owner has set is left alone.
+    What the user has set is left alone.
     """
     found = list(slots)
     for _ in range(sweeps):

@@ -1,6 +1,6 @@
 """What makes an object worth the night: factors from 0 to 1 whose product is the score.
 
-Each one is a number the owner can check, for a whole catalogue at once (arrays, one value an
+Each one is a number the user can check, for a whole catalogue at once (arrays, one value an
 object). The curves are common practice without a source and are written out as tables.
 """
 
@@ -47,7 +47,7 @@ def moon_factor(moon: MoonView, surface_mag_arcsec2: Floats, sky_share: float) -
     return np.asarray(1.0 - moon.up_part * (1.0 - under_moon))
 
 
-# What a project still wants, in hours, and what that is worth; the owner's taste, no source.
+# What a project still wants, in hours, and what that is worth; a matter of taste, no source.
 NO_PROJECT = 0.7
 _OWED_HOURS = np.array([0.0, 0.5, 2.0, 6.0])
 _OWED_WORTH = np.array([0.35, 0.8, 0.9, 1.0])

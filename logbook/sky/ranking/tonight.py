@@ -26,7 +26,7 @@ class Tonight:
     """One night for one site and field.
 
     suggestions -- the first of all `ranking.rows`, which are those within the limits.
-    words -- what the owner should be told first; that it is no night for faint objects leads.
+    words -- what the user should read first; that it is no night for faint objects leads.
     """
 
     site: Site

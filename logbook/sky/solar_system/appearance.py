@@ -117,7 +117,7 @@ def _saturn(phase: float, facing_us: float, facing_sun: float) -> float:
 
 
 def _uranus(phase: float, facing_us: float, facing_sun: float) -> float:
-    # The paper counts latitudes by the vertical of the flattened planet; 2.3 % flattening moves
+    # The source counts latitudes by the vertical of the flattened planet; 2.3 % flattening moves
     # the magnitude by 0.001.
     latitude = (abs(facing_us) + abs(facing_sun)) / 2.0
     return _series((-7.110, 6.587e-3, 1.045e-4), phase) - 8.4e-4 * latitude

@@ -46,7 +46,7 @@ class PlanetCourse:
 
 
 def planet_number(name: str) -> int:
-    """What ERFA calls a planet; raises NotFound."""
+    """The number that ERFA gives a planet. Raises NotFound for a name that is none."""
     try:
         return _NUMBERS[name]
     except KeyError:

@@ -125,7 +125,7 @@ def _moments(weight: Array, dx: Array, dy: Array, flux: Array) -> Array:
 
 
 def _unweighted(seen: Array, weight: Array) -> Array:
-    """A Gaussian C seen through a Gaussian weight W has (C⁻¹ + W⁻¹)⁻¹; kept within 0.5 … 8 px."""
+    """A Gaussian C seen through a Gaussian weight W has (C⁻¹ + W⁻¹)⁻¹; held within 0.5 … 8 px."""
     seen = _bounded(seen, 0.05, 64.0)
     inverse = (np.linalg.inv(seen) - np.linalg.inv(weight)).astype(np.float64)
     own = np.linalg.inv(_bounded(inverse, 1.0 / 64.0, 4.0))

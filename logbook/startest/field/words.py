@@ -1,4 +1,4 @@
-"""What a pattern of star widths means, said only as far as it is sure."""
+"""What a pattern of star widths means, stated only as far as it is sure."""
 
 from dataclasses import replace
 

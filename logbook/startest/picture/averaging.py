@@ -44,7 +44,7 @@ class Averaged:
 
 
 def average(measures: Sequence[StarMeasure]) -> Averaged:
-    """Mean offset, each picture weighted by its certainty, one far off left out and told.
+    """Mean offset, each picture weighted by its certainty, outliers left out and counted.
 
     Raises BadInput when none is measured or their discs differ by more than 10 %.
     """
@@ -72,7 +72,7 @@ def _weighted(values: Sequence[float], weights: Sequence[float]) -> float:
 
 
 def _without_outliers(good: list[StarMeasure]) -> list[StarMeasure]:
-    """With four or more, those near the median; one alone cannot be told from the others."""
+    """With four or more, those near the median; of fewer none can be called the outlier."""
     if len(good) < 4:
         return good
     x, y = median(each.offset_x for each in good), median(each.offset_y for each in good)

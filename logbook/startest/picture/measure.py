@@ -32,7 +32,7 @@ def measure_file(path: Path) -> StarMeasure:
 
 
 def measure_picture(picture: Picture, file: str = "") -> StarMeasure:
-    """A picture, measured or refused. `file` is the name to tell."""
+    """A picture, measured or refused. `file` is the name to show."""
     found = _look(picture)
     if isinstance(found, Doubt):
         return StarMeasure(

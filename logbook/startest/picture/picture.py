@@ -1,7 +1,7 @@
 """One picture from a file, read within bounds: what is too big, cut off or no picture is refused.
 
 The header is looked at before any pixel. Pixels stay as stored: a phone's note that its picture
-should be shown turned is told and not followed, because the sensor sits in the telescope.
+should be shown turned is reported and not followed, because the sensor sits in the telescope.
 """
 
 from dataclasses import dataclass

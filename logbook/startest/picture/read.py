@@ -53,7 +53,7 @@ def _head(path: Path) -> bytes:
 
 
 def _mended(picture: Picture) -> Picture:
-    """Without values that are no numbers: a few become the middle value and are told."""
+    """Without values that are no numbers: a few become the median and are reported."""
     with np.errstate(invalid="ignore"):
         bad = ~(np.abs(picture.pixels) < _ABSURD)
     count = int(bad.sum())

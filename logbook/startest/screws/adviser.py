@@ -34,7 +34,7 @@ _WORSE_SIGMAS = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Night:
-    """What the adviser is told.
+    """What the adviser starts from.
 
     before -- what was known when tonight began; tonight -- what happened since.
     sums -- running sum of each screw since the start.

@@ -1,7 +1,7 @@
 """When a result contradicts: which other story explains tonight better, and what to ask.
 
-Tonight is told again with one thing changed, and the probability of all its looks is set beside
-that of the story as logged (a Bayes factor; H. Jeffreys 1961, Theory of Probability, ch. V).
+Tonight's events are replayed with one thing changed, and the probability of all its looks is set
+beside that of the story as logged (a Bayes factor; H. Jeffreys 1961, Theory of Probability, ch. V).
 """
 
 import math
@@ -15,7 +15,7 @@ from logbook.startest.screws.learner import Learned, Missed, learn
 
 LEAST_ODDS = 30.0  # below this no story is worth a question
 _MOST_DOUBTS = 3
-_LATEST_TURNS = 3  # which single turns are told again
+_LATEST_TURNS = 3  # which single turns are replayed
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,7 @@ class Belief:
 
     @property
     def screws(self) -> int:
+        """How many outer screws the estimate covers."""
         return int(self.mean.shape[1]) // 2 - 1
 
 

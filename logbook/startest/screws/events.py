@@ -1,4 +1,4 @@
-"""What the learner is told, in the order in which it happened."""
+"""What the learner takes in, in the order in which it happened."""
 
 from dataclasses import dataclass
 from datetime import datetime

@@ -1,4 +1,4 @@
-"""Learning how a telescope answers its screws, happening by happening.
+"""Learning how a telescope answers its screws, event by event.
 
 A turn that misses its prediction is doubted, not believed: the offset is taken as seen and
 nothing is learned from it. A second miss in a row puts the learning itself in doubt.
@@ -63,6 +63,7 @@ class Learned:
 
     @property
     def belief(self) -> Belief:
+        """The estimate after the last event, or the prior without any."""
         return self.beliefs[-1][1] if self.beliefs else first_belief(self.secondary)
 
 

@@ -17,7 +17,7 @@ from logbook.startest.screws.prior import Array
 
 MOST_TURNS = 0.25  # in one step
 MOST_NET = 0.25  # the sum of all sums stays within a quarter
-PLANNED_NET = 0.24  # leaves room for what a hand can do
+PLANNED_NET = 0.24  # leaves a margin for what a hand can do
 MOST_LOOSENED = 1.0  # of one screw against the start: never advised beyond
 NET_PRICE_TURNS = 0.25  # a net sum of this weighs as much as an offset of one limit
 TURN_PRICE = 0.8  # of one more turn, in squared limits

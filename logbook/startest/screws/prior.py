@@ -53,22 +53,27 @@ class Secondary:
 
     @property
     def names(self) -> tuple[str, ...]:
+        """Names of the outer screws, in their order."""
         return tuple(screw.name for screw in self.screws)
 
     @property
     def aperture(self) -> float:
+        """Aperture in mm; a usual one where it is not known."""
         return self.aperture_mm or USUAL_APERTURE_MM
 
     @property
     def focal_length(self) -> float:
+        """Focal length in mm; from a usual focal ratio where it is not known."""
         return self.focal_length_mm or USUAL_FOCAL_RATIO * self.aperture
 
     @property
     def focal_ratio(self) -> float:
+        """N in f/N."""
         return self.focal_length / self.aperture
 
     @property
     def obstruction_ratio(self) -> float:
+        """Shadow over aperture, by diameter, 0.8 at most; a usual one where it is not known."""
         if self.obstruction_mm is None:
             return USUAL_OBSTRUCTION
         return min(0.8, self.obstruction_mm / self.aperture)

@@ -7,7 +7,7 @@ from logbook.startest.screws.prior import Secondary
 
 USUAL_SEEING_ARCSEC = 2.5  # where none was logged: common practice, no source
 # Star widths that go with the steps of a scale: rough, for a mid-sized aperture. W. H. Pickering:
-# 1 worst to 10 best; E. M. Antoniadi 1 best to 5 worst; the owner's five steps 1 worst to 5 best.
+# 1 worst to 10 best; E. M. Antoniadi 1 best to 5 worst; the user's five steps 1 worst to 5 best.
 # Common practice, no source.
 _PICKERING = (6.0, 5.0, 4.5, 4.0, 3.2, 2.5, 2.0, 1.6, 1.3, 1.0)
 _ANTONIADI = (1.2, 1.8, 2.5, 3.5, 5.0)

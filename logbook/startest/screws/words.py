@@ -1,4 +1,4 @@
-"""The sentences of the adviser: short, with the numbers that the owner can check."""
+"""The sentences of the adviser: short, with the numbers that the user can check."""
 
 from logbook.startest.screws.advice import (
     Doubt,
@@ -32,10 +32,12 @@ def clock(angle_deg: float | None) -> str:
 
 
 def spot(seen: Spot) -> str:
+    """Where the shadow sits, in radii of the disc, with its uncertainty."""
     return f"The shadow sits {seen.fraction:.3f} ± {seen.sigma:.3f} off{clock(seen.angle_deg)}."
 
 
 def response(known: ScrewResponse) -> str:
+    """What tightening one screw does, and from how many turns that is known."""
     turns = "1 turn" if known.turns_seen == 1 else f"{known.turns_seen} turns"
     return (
         f"{known.screw} tightened pulls{clock(known.angle_deg)}: {known.radii_per_turn:.2f} ± "
@@ -44,6 +46,7 @@ def response(known: ScrewResponse) -> str:
 
 
 def predicted(spot_after: Spot, chance: float, planned: int) -> str:
+    """Where a turn should leave the shadow, and how sure it is to make it better."""
     more = "" if planned == 1 else f"; {planned - 1} more planned"
     return (
         f"Should leave {spot_after.fraction:.3f} ± {spot_after.sigma:.3f}"
@@ -52,6 +55,7 @@ def predicted(spot_after: Spot, chance: float, planned: int) -> str:
 
 
 def probe(step: Step, shift: float) -> str:
+    """Why a screw is turned whose response is not known, and what to expect."""
     return (
         f"How {step.screw} answers is not known well: a turn to learn from; expect the shadow to "
         f"move by about {shift:.2f}."
@@ -59,6 +63,7 @@ def probe(step: Step, shift: float) -> str:
 
 
 def net(sum_now: float, step: Step) -> str:
+    """What the turns of all screws come to after a step."""
     after = sum_now + step.turns
     said = f"Sum of all screws then {after:+.2f} turn"
     if abs(after) > MOST_NET:
@@ -67,11 +72,13 @@ def net(sum_now: float, step: Step) -> str:
 
 
 def near(limit: Limit, wanted: int) -> str:
+    """That the offset is close to the limit, and how many more looks are wanted."""
     more = "once" if wanted == 1 else "twice"
     return f"Close to the limit of {limit.total:.3f}: look {more} more before anything is turned."
 
 
 def inside(seen: Spot, limit: Limit) -> str:
+    """That the offset is inside the limit."""
     return f"{seen.fraction:.3f} ± {seen.sigma:.3f} is inside {limit.total:.3f}: nothing to turn."
 
 
@@ -89,14 +96,17 @@ def distance(sum_now: float, secondary: Secondary) -> str:
 
 
 def not_looked_since(turned: Turned) -> str:
+    """That a turn waits for its look."""
     return f"{turned.screw} was turned {amount_words(turned.turns)}: look what it did."
 
 
 def unsettled_since(upset: Unsettled) -> str:
+    """That something moved the telescope since the last look."""
     return f"{upset.what} since the last look: look again before turning anything."
 
 
 def back(step: Step) -> str:
+    """How to take back a turn that made it worse."""
     way = "tighten" if step.turns > 0 else "loosen"
     return (
         f"It grew worse: put it back ({step.screw} {way} {amount_words(step.turns)}, or whichever "
@@ -105,6 +115,7 @@ def back(step: Step) -> str:
 
 
 def question_headline(doubt: Doubt) -> str:
+    """The question about a contradiction, in a few large words."""
     if doubt.kind == "other screw":
         return f"WAS IT {doubt.instead}?"
     if doubt.kind == "labels":
