@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sqlalchemy import Connection, Engine, create_engine, event, select
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.engine import ExceptionContext
+from sqlalchemy.exc import DBAPIError, PendingRollbackError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import QueuePool
 
@@ -28,6 +29,7 @@ class _Joined(threading.local):
 
     writes: UnitSession | None = None
     reads: Session | None = None
+    lost_by: sqlite3.Error | None = None  # what made SQLite roll a whole transaction back
 
 
 class Sessions:
@@ -57,6 +59,7 @@ class Sessions:
         self._file = _identity(path)
         self._engine = create_engine("sqlite://", creator=connect, poolclass=QueuePool)
         event.listen(self._engine, "begin", _begin)
+        event.listen(self._engine, "handle_error", self._end_lost_transaction)
         _plain_savepoints(self._engine)
         self._writes = self._engine.execution_options(logbook_writes=True)
         self._writes_at_once = self._writes.execution_options(logbook_at_once=True)
@@ -112,6 +115,7 @@ class Sessions:
         if self.read_only:
             raise sqlite.read_only(self.path)
         self._same_file()
+        self._joined.lost_by = None
         writes = self._writes_at_once if at_once else self._writes
         begun = UnitSession(Unit(words), bind=writes)
         with self._in_words(), begun as session, session.begin():
@@ -163,6 +167,23 @@ class Sessions:
     def close(self) -> None:
         self._engine.dispose()
 
+    def _end_lost_transaction(self, context: ExceptionContext) -> None:
+        """Have nothing more done in a transaction that SQLite rolled back whole by itself.
+
+        It does so when it cannot write, and the savepoints are gone; each statement that came next
+        would be on disk at once.
+        Source: sqlite.org/lang_transaction.html, 3.
+        """
+        error, connection = context.original_exception, context.connection
+        if not isinstance(error, sqlite3.Error) or connection is None or connection.invalidated:
+            return
+        raw = connection.connection.driver_connection
+        was_begun = context.statement is None or not context.statement.startswith("BEGIN")
+        if was_begun and isinstance(raw, sqlite3.Connection) and not raw.in_transaction:
+            self._joined.lost_by = error
+            context.is_disconnect = True
+            context.invalidate_pool_on_disconnect = False
+
     def _same_file(self) -> None:
         """SQLite goes on writing into a file that lost its name; nobody would see it again."""
         found = _identity(self.path)
@@ -198,6 +219,10 @@ class Sessions:
             if isinstance(error.orig, sqlite3.Error):
                 raise sqlite.in_words(error.orig, self.path) from error
             raise
+        except PendingRollbackError as error:
+            if self._joined.lost_by is None:
+                raise
+            raise sqlite.in_words(self._joined.lost_by, self.path) from error
         except (sqlite3.Error, UnicodeDecodeError) as error:  # it may quote what is no text
             raise sqlite.in_words(error, self.path) from error
 

@@ -333,7 +333,7 @@ def test_every_job_of_the_screen_is_in_the_table() -> None:
     undo = {
         "services.jobs.take_back_last",
         "services.jobs.do_again",
-    }  # tests/store/test_undo_model.py
+    }  # tests/store/undo/test_undo_model.py
     assert found - undo == set(JOBS)
 
 

@@ -1,14 +1,15 @@
 """A full disk, a stick pulled out, a book held by another program, and kill -9."""
 
 import os
+import resource
 import shutil
 import signal
 import sqlite3
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -65,6 +66,57 @@ def test_a_full_disk_loses_nothing_and_the_line_can_be_kept_later(
         assert len(texts(roomy)) == kept
         roomy.timeline.keep(None, note("now it fits"))
         assert roomy.whole_check() == ""
+
+
+@contextmanager
+def no_file_longer_than(size: int) -> Iterator[None]:
+    """As on a disk that is full; Python itself ignores the signal of it."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+
+
+@pytest.fixture
+def spilling_book(book_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+    """A book whose changes are written long before their commit, as where memory is short."""
+    connect = sqlite.connect
+
+    def spilling(path: Path, **how: bool) -> sqlite3.Connection:
+        connection = connect(path, **how)
+        connection.execute("PRAGMA cache_size = 10")
+        return connection
+
+    monkeypatch.setattr(sqlite, "connect", spilling)
+    with open_book(book_path) as book:
+        yield book
+
+
+@pytest.mark.parametrize("room", [100, 4_200, 20_000, 60_000])
+@pytest.mark.parametrize("goes_on", [False, True])
+def test_a_disk_that_fails_within_a_job_is_said_and_nothing_of_the_job_is_there(
+    spilling_book: Book, note: MakeNote, room: int, goes_on: bool
+) -> None:
+    """SQLite rolls back the whole transaction then: what a job wrote next would be on disk."""
+    book = spilling_book
+    book.timeline.keep(None, note("before"))
+    size = Path(f"{book.path}-wal").stat().st_size
+    refusals = (NotWritten,) if goes_on else ()
+
+    def long_job() -> None:
+        with book.writing("a long job"):
+            for number in range(200):
+                with suppress(*refusals):
+                    book.timeline.keep(None, note(f"{number} " + "x" * 3000))
+
+    with no_file_longer_than(size + room), pytest.raises(NotWritten, match="disk gave an error"):
+        long_job()
+    assert texts(book) == ["before"]
+    book.timeline.keep(None, note("after"))
+    assert texts(book) == ["before", "after"]
+    assert book.whole_check() == ""
 
 
 def test_a_stick_pulled_out_is_noticed_before_the_next_entry(
@@ -227,7 +279,7 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 from logbook.store.opening import open_book
-from logbook.store.records import NewEntry
+from logbook.records.entries import NewEntry
 
 book = open_book(Path(sys.argv[1]))
 number = 0
