@@ -2,7 +2,8 @@
 
 from collections.abc import Awaitable, Callable
 from functools import partial
-from typing import ClassVar
+from inspect import isawaitable
+from typing import Any, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -12,18 +13,20 @@ from textual.widgets import Input
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import YES_OR_NO, Asked, EntryBar
+from logbook.screen.widgets.page_keys import KeyTable, key_named
 
 
 class Page(TellsFailures, Vertical):
     """A page. It draws what the desk holds and asks the app to act; it keeps nothing itself."""
 
     TITLE: ClassVar[str] = ""
-    # (key as shown, what it does), for the help page; only keys that work on this page alone
+    KEYS: ClassVar[KeyTable] = ()  # that work on this page alone
     OWN_KEYS: ClassVar[tuple[tuple[str, str], ...]] = ()
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002 (Textual's own name for it)
         super().__init__(id=id)
         self.desk = desk
+        self.held: Any = self  # what the keys of the page work on
 
     def redraw(self) -> None:
         """Draw anew from the desk: called when the page is turned to and when the book changed."""
@@ -46,6 +49,12 @@ class Page(TellsFailures, Vertical):
         """Close what a letter opened on the page: what was typed is a line."""
 
     # --- letters while the page has the keys ---
+
+    async def action_press_key(self, keys: str) -> None:
+        """Do what a key of this page stands for."""
+        done = key_named(self.KEYS, keys).do(self.held)
+        if isawaitable(done):
+            await done
 
     def question_before(self, key: str) -> str:
         """What is asked before a key of the page writes; nothing for one that writes nothing."""

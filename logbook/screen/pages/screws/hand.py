@@ -6,6 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from logbook.records.entries import NewEntry, Screw, Turn
+from logbook.startest.screws.advice import Step
 
 _LONGEST_PART = 64  # halves to 64ths of a turn are said as such, what else in minutes of a clock
 # The units the owner may think in, each with the amounts that + and - step through.
@@ -82,3 +83,64 @@ def hand_of(screw: str, turns: float, unit: str) -> Hand:
     """A turn as advised, to half a minute of a clock or a 64th, said in the owner's unit."""
     amount = Fraction(abs(turns)).limit_denominator(120)
     return Hand(screw, turns > 0, amount, unit)
+
+
+@dataclass(frozen=True, slots=True)
+class TurnInHand:
+    """The turn that is prepared, and who prepared it.
+
+    is_own -- the user changed it; an advice leaves it alone.
+    way_left -- the rest of a way back: its first step is in hand, whatever is advised.
+    """
+
+    hand: Hand = Hand()
+    is_own: bool = False
+    way_left: tuple[Step, ...] = ()
+
+    @property
+    def is_prepared(self) -> bool:
+        """Whether it is the user's: changed, or of a way back that was chosen."""
+        return self.is_own or bool(self.way_left)
+
+    def holds(self, step: Step) -> bool:
+        return step.screw == self.hand.screw and abs(step.turns - self.hand.turns) < 1e-3
+
+    def changed(self, hand: Hand) -> "TurnInHand":
+        return replace(self, hand=hand, is_own=True)
+
+    def with_advice(self, step: Step | None) -> "TurnInHand":
+        """An advised turn comes into hand, unless the user prepared one."""
+        advised = self if step is None or self.is_own else self._with_step(step)
+        return advised.on_way(advised.way_left)
+
+    def given_up(self, step: Step | None) -> "TurnInHand":
+        """No turn of the user's and no way back any more: the advised turn is in hand again."""
+        return TurnInHand(self.hand).with_advice(step)
+
+    def on_way(self, steps: tuple[Step, ...]) -> "TurnInHand":
+        """On a way back: its next step is in hand."""
+        way = replace(self, way_left=steps)
+        return way._with_step(steps[0]) if steps else way
+
+    def off_way(self) -> "TurnInHand":
+        return replace(self, way_left=())
+
+    def after(self, turn: Turn | None) -> "TurnInHand":
+        """A turn was logged: the hand is free for what is advised, or for the rest of the way."""
+        free = replace(self, is_own=False)
+        return free.on_way(self.way_left[1:]) if self._is_next_step(turn) else free
+
+    def on_one_of(self, screws: Sequence[Screw]) -> "TurnInHand":
+        """There is always a screw in hand, if any is named."""
+        if not screws or self.hand.screw in {each.name for each in screws}:
+            return self
+        return replace(self, hand=replace(self.hand, screw=screws[0].name))
+
+    def _with_step(self, step: Step) -> "TurnInHand":
+        return replace(self, hand=hand_of(step.screw, step.turns, self.hand.unit))
+
+    def _is_next_step(self, turn: Turn | None) -> bool:
+        if turn is None or not self.way_left:
+            return False
+        step = self.way_left[0]
+        return turn.screw == step.screw and abs(turn.turns - step.turns) < 1e-3

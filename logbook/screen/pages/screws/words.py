@@ -26,9 +26,6 @@ CARE_WORDS = (
 CARE_LOOSENING = "Loosening: tube level, a hand under the cell."
 NO_NIGHT = "Not kept: no night in progress. Escape, then F10 starts one."
 CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
-KEY_WORDS = "↑↓ screw ←→ way +− amount · l look m picture f folder d large a why · F1 all"
-KEY_WORDS_NARROW = "↑↓ screw ←→ way +− amount · l look m picture d large"
-MORE_KEYS = "z ways back · o afterwards · v two pictures · h history · k keep frames · u unit"
 _CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
 TALL = 30  # rows from which there is room for more
 _FAR = Fraction(1, 4)
@@ -91,11 +88,8 @@ def _held_words(screw: Screw | None) -> str:
     return f"{held}\n" if held else ""
 
 
-def then_words(last: Turn | None, hand: Hand, width: int, height: int, *, seen_since: bool) -> Text:
+def then_words(last: Turn | None, hand: Hand, keys: str, *, seen_since: bool) -> Text:
     """After a turn: what it did is asked; before a large one: care; else the keys."""
-    keys = KEY_WORDS if width >= 80 else KEY_WORDS_NARROW
-    if height >= TALL:
-        keys += f"\n{MORE_KEYS}"
     if not hand.tighten and hand.amount >= _FAR:
         return Text(f"{CARE_LOOSENING}\n", style="bold")
     if last is None or last.result is not None or last.puts_back_entry_id is not None:

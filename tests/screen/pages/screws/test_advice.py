@@ -8,6 +8,7 @@ import pytest
 
 from logbook.records.entries import NewEntry, Screw, Turn
 from logbook.screen.pages.screws.advice import reason_lines
+from logbook.screen.pages.screws.advising import AdviceReady
 from logbook.screen.pages.screws.dark import dark_words
 from logbook.screen.pages.screws.hand import Hand, hand_of
 from logbook.screen.pages.screws.jobs import job_of_yes
@@ -52,7 +53,7 @@ def by_night(tmp_path: Path, clock: Clock) -> Path:
 async def advised(it: OnScreen, advice: Advice) -> None:
     """As when it has just been worked out from the book as it is."""
     page = it.app.query_one(ScrewsPage)
-    page.post_message(ScrewsPage.AdviceReady(advice, it.app.desk.view))
+    page.post_message(AdviceReady(advice, it.app.desk.view))
     await it.settle()
 
 

@@ -197,7 +197,7 @@ def the_page(it: OnScreen) -> ScrewsPage:
 async def look_at_folder(it: OnScreen, times: int = 2) -> None:
     """As its timer does; a file must keep its size from one look to the next."""
     for _ in range(times):
-        the_page(it).look_at_folder()
+        the_page(it).held.watcher.look()
         await it.settle()
 
 
@@ -281,7 +281,7 @@ async def test_the_last_frame_is_drawn_where_there_is_room(by_night: Path, clock
     folder.mkdir()
     async with opened(by_night, clock, "screws", (120, 40)) as it:
         await it.press("a")  # a sheet may be open while frames land
-        the_page(it).start_watch("frames")
+        the_page(it).held.start_watch("frames")
         await it.settle()
         for number in range(3):
             star_picture(folder / f"{number}.png", seed=number)

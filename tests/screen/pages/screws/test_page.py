@@ -71,8 +71,7 @@ async def test_an_advised_turn_is_in_the_book_as_it_was_advised(
     by_night: Path, clock: Clock
 ) -> None:
     async with opened(by_night, clock, "screws") as it:
-        page = it.app.query_one(ScrewsPage)
-        page.hand, page.own_hand = Hand("A", amount=Fraction(7, 111)), True
+        it.app.query_one(ScrewsPage).held.change_hand(Hand("A", amount=Fraction(7, 111)))
         await it.turned()
         assert turns_kept(it) == [("A", 7 / 111, None)]
 
