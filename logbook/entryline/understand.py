@@ -44,7 +44,15 @@ from logbook.records.check_entry import LONGEST_LINE
 from logbook.records.entries import NewEntry
 from logbook.text import clean, did_not_arrive_whole, fold
 
-__all__ = ["Surroundings", "Understood", "begins_line", "time_named", "timed_again", "understand"]
+__all__ = [
+    "Surroundings",
+    "Understood",
+    "begins_line",
+    "nearly_begins_line",
+    "time_named",
+    "timed_again",
+    "understand",
+]
 
 Reader = Callable[[Line], Parsed]
 
@@ -106,6 +114,13 @@ def begins_line(typed: str) -> bool:
     """Whether the first word is one that says what a line is about, or that a time follows."""
     word = typed.split(" ", 1)[0].casefold()
     return word in _FIRST_WORDS or word == "at"
+
+
+def nearly_begins_line(typed: str) -> bool:
+    """Whether the first word is one that begins a line, or hardly anything but a slip of one."""
+    word = typed.split(" ", 1)[0].casefold()
+    slip = len(word) >= _SURE_LENGTH and nearest(word, _NEAR_WORDS) is not None
+    return slip or begins_line(typed)
 
 
 def understand(typed: str, around: Surroundings) -> Understood:

@@ -501,7 +501,8 @@ class LogbookApp(PagesApp):
                 self.post_message(JobWanted(jobs.take_back(step)))
 
         day = self.desk.local(step.made_utc)
-        words = f"The last thing saved was “{step.words}”, on {day:%-d %b %Y}. Take it back?"
+        what = jobs.first_clause(step.words)
+        words = f"The last thing saved was “{what}”, on {day:%-d %b %Y}. Take it back?"
         self.push_screen(Question(words, "take it back", "y"), answered)
 
     def action_redo(self) -> None:

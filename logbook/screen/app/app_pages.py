@@ -14,7 +14,7 @@ from textual import on, work
 from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
-from textual.events import Key
+from textual.events import Key, Paste
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
@@ -44,6 +44,7 @@ from logbook.screen.widgets.key_line import KeyLine
 from logbook.screen.widgets.keys import KEYS
 from logbook.screen.widgets.modal import Modal, Palette
 from logbook.screen.widgets.page import Page
+from logbook.screen.widgets.question import Question
 from logbook.screen.widgets.red import RedFilter
 
 
@@ -240,6 +241,9 @@ class PagesApp(TellsFailures, KeyByKey[int]):
         """Follow what is typed to a page; a line typed into a field that its first letter opened
         was meant for the entry line."""
         focused = self.focused
+        if isinstance(key, Paste) and not isinstance(focused, Input):
+            self.line_was_pasted(key.text)
+            return True
         on_line = isinstance(focused, EntryInput)
         in_field = isinstance(focused, Input) and not on_line
         for bar in self.query(EntryBar):
@@ -256,9 +260,9 @@ class PagesApp(TellsFailures, KeyByKey[int]):
         return False
 
     def _is_line(self, typed: str) -> bool:
-        from logbook.entryline.understand import begins_line
+        from logbook.entryline.understand import nearly_begins_line
 
-        return len(typed) > 1 and begins_line(typed)
+        return len(typed) > 1 and nearly_begins_line(typed)
 
     @on(LineWasTyped)
     def _line_was_typed(self) -> None:
@@ -266,15 +270,28 @@ class PagesApp(TellsFailures, KeyByKey[int]):
 
     def line_was_typed(self, more: str = "") -> None:
         """What the first letter opened closes, and the line has all that was typed."""
+        if self._gave_way():
+            bar = self.query_one(EntryBar)
+            bar.type(f"{bar.run.text}{more}")
+
+    def line_was_pasted(self, text: str) -> None:
+        """Nothing that has the keys takes a text: the line does."""
+        self._gave_way()
+        bar = self.query_one(EntryBar)
+        bar.take_keys()
+        bar.take_pasted(text)
+
+    def _gave_way(self) -> bool:
+        """Close what lies over the page, for a line; whether all of it closed."""
         while isinstance(self.screen, Modal):
             shown = self.screen
             shown.give_way()
             if self.screen is shown:
-                return
-        page, bar = self.page_in_view(), self.query_one(EntryBar)
+                return False
+        page = self.page_in_view()
         if page is not None:
             page.give_way()
-        bar.type(f"{bar.run.text}{more}")
+        return True
 
     # --- sheets and keys ---
 
@@ -288,7 +305,7 @@ class PagesApp(TellsFailures, KeyByKey[int]):
 
     def action_command_palette(self) -> None:
         if len(self.screen_stack) == 1:
-            self.push_screen(Palette(id="--command-palette"))
+            self.push_screen(Palette())
 
     def action_far_view(self) -> None:
         """Big letters over everything, or away with them."""
@@ -318,10 +335,29 @@ class PagesApp(TellsFailures, KeyByKey[int]):
         for key in KEYS:
             yield SystemCommand(key.help, f"key {key.shown}", partial(self.run_action, key.action))
         page = self.page_in_view()
-        for binding in page.BINDINGS if page is not None else ():
+        if page is None:
+            return
+        for binding in page.BINDINGS:
             if isinstance(binding, Binding):
-                run = partial(self.run_action, binding.action, page)
+                run = partial(self._run_of_page, page, binding)
                 yield SystemCommand(binding.tooltip, f"key {binding.key}", run)
+
+    async def _run_of_page(self, page: Page, binding: Binding) -> None:
+        """Do what a key of the page does; what would ask at the key asks here too.
+
+        Not for Enter: that key led here.
+        """
+        run = partial(self.run_action, binding.action, page)
+        words = page.question_before(binding.key)
+        if not words:
+            await run()
+            return
+
+        async def answered(yes: bool | None) -> None:
+            if yes:
+                await run()
+
+        self.push_screen(Question(f"{words[0].upper()}{words[1:]}?", "yes", "y"), answered)
 
     # --- a fault ---
 

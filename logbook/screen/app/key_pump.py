@@ -26,6 +26,7 @@ from textual.worker import Worker
 T = TypeVar("T")
 TypedKey = events.Key | events.Paste
 
+LINE_FEED = "ctrl+j"  # what Enter becomes while the terminal is not yet the program's
 LONGEST_WAIT_S = 5.0
 LONGEST_WAIT_LEAVING_S = 0.5  # for each key, once the key that leaves was typed
 _POLLS_AT_ONCE = 20
@@ -75,6 +76,8 @@ class KeyByKey(App[T]):
     # --- delivering ---
 
     async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key) and event.key == LINE_FEED:
+            event = events.Key("enter", "\r")
         if not isinstance(event, TypedKey) or event.is_forwarded:
             await super().on_event(event)
         elif self._delivering or not self._may_be_next(event):

@@ -17,6 +17,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.events import Paste
 from textual.widgets import Input, Static
 
 from logbook.errors import BadInput, LogbookError
@@ -28,6 +29,7 @@ from logbook.text import NOT_WHOLE, did_not_arrive_whole
 
 T = TypeVar("T")
 _LONGEST_PLACE = 80  # characters
+_SAME_BEGINNING = 2  # characters; a text that begins with the old one's was edited
 _MOST_NAMED = 3  # fields, in a question
 
 
@@ -100,6 +102,17 @@ class WrongField(BadInput):
         self.field = field
 
 
+class FieldInput(LineInput):
+    """A field's text. Of several pasted lines each goes to a field of its own."""
+
+    def _on_paste(self, event: Paste) -> None:
+        lines = event.text.splitlines()
+        if len(lines) > 1 and isinstance(self.screen, Form):
+            event.stop()
+            event.prevent_default()
+            self.screen.take_pasted(self, lines)
+
+
 class Form(Modal[T | None], Generic[T]):
     """A form; `answer` makes its result of the typed values and may raise LogbookError."""
 
@@ -166,7 +179,7 @@ class Form(Modal[T | None], Generic[T]):
     def _compose_field(self, each: Field) -> ComposeResult:
         with Horizontal(classes="field"):
             yield Static(Text(each.label), markup=False, classes="field-label")
-            line = LineInput(each.value, id=f"field-{each.name}", select_on_focus=True)
+            line = FieldInput(each.value, id=f"field-{each.name}", select_on_focus=True)
             line.cursor_blink = False
             yield line
             yield Static(
@@ -306,6 +319,19 @@ class Form(Modal[T | None], Generic[T]):
         else:
             self.action_move(1)
 
+    def take_pasted(self, line: Input, lines: Sequence[str]) -> None:
+        """Put pasted lines in the fields from this one on; a pasted line end never saves."""
+        line.replace(lines[0], *sorted(line.selection))
+        first = self.fields.index(self._field_of(line)) + 1
+        others = self.fields[first : first + len(lines) - 1]
+        for each, text in zip(others, lines[1:], strict=False):
+            self._input(each).value = text
+        if others:
+            self.screen.set_focus(self._input(others[-1]))
+        left = len(lines) - 1 - len(others)
+        if left:
+            self.foot(f"{left} pasted {'line' if left == 1 else 'lines'} not taken: no field left")
+
     def action_move(self, step: int) -> None:
         focused = self.focused
         if isinstance(focused, Input):
@@ -372,6 +398,7 @@ class Form(Modal[T | None], Generic[T]):
             yield f"{each.label} {self._input(each).value}: {words}"
         if doubted:
             self._input(doubted[0]).focus()
+        yield from self._typed_over()
         typed = self.changed_values()
         as_left = [
             each.label
@@ -382,6 +409,15 @@ class Form(Modal[T | None], Generic[T]):
         if as_left:
             more = f" and {len(as_left) - _MOST_NAMED} more" if len(as_left) > _MOST_NAMED else ""
             yield f"{', '.join(as_left[:_MOST_NAMED])}{more}: {self._left_words}."
+
+    def _typed_over(self) -> Iterator[str]:
+        """Where the first Enter saves, a line may have been typed over the value by mistake."""
+        if len(self.fields) > 1:
+            return
+        for new in self.changed_values().values():
+            old = self.fields[0].value
+            if old and not new.casefold().startswith(old[:_SAME_BEGINNING].casefold()):
+                yield f"{self.fields[0].label}: {new}, instead of {old}."
 
     def _answered(self, yes: bool | None) -> None:
         if yes:

@@ -5,6 +5,7 @@ A job returns what to say of it; `jobs.run_job` writes it whole and reads the bo
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
@@ -20,6 +21,10 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
     from logbook.store.timeline.drafts import TypedLine
     from logbook.store.undo.take_back import Step
+
+
+_SAID_FIRST = re.compile(r"^(?:Saved|Kept|Kept in the running order): ")
+_NEXT_SENTENCE = re.compile(r"(?<=\w\w)\. (?=[A-Z]|[a-z] )")  # `R. Quill` goes on
 
 
 def keep_understood(
@@ -101,12 +106,18 @@ def take_back(step: Step) -> Job:
 
 def _taken_back(book: Book, step: Step) -> str:
     words = book.units.take_back(step)
-    return f"Taken back: {words}. ctrl+y does it again."
+    return f"Taken back: {first_clause(words or '')}. ctrl+y does it again."
+
+
+def first_clause(words: str) -> str:
+    """What was saved, of what was said of it then: to follow `Taken back: `."""
+    what = _SAID_FIRST.sub("", words)
+    return (what if what == words else _NEXT_SENTENCE.split(what)[0]).removesuffix(".")
 
 
 def do_again(book: Book) -> str:
     words = book.units.do_again()
-    return "Nothing to do again." if words is None else f"Done again: {words}."
+    return "Nothing to do again." if words is None else f"Done again: {first_clause(words)}."
 
 
 def start_night(

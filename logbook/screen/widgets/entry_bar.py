@@ -49,8 +49,6 @@ class EntryInput(LineInput):
         Binding("tab", "complete", "Complete the word", show=False),
         Binding("up", "recall", "Last line again", show=False),
         Binding("escape", "leave", "Clear; then back to the page", show=False),
-        # What Enter becomes while the terminal is not yet the program's, as right after the start.
-        Binding("ctrl+j", "submit", "Enter", show=False),
     ]
 
     def __init__(self, bar: "EntryBar") -> None:
@@ -59,7 +57,7 @@ class EntryInput(LineInput):
         self._bar = bar
 
     async def _on_key(self, event: events.Key) -> None:
-        if event.key not in ("enter", "ctrl+j"):
+        if event.key != "enter":
             self._bar.edits_line(types=event.is_printable)
         await super()._on_key(event)
         if event.character == " ":

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
+from textual import on
 from textual.await_complete import AwaitComplete
-from textual.command import CommandPalette
+from textual.command import Command, CommandList, CommandPalette
 from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Input
@@ -19,6 +20,7 @@ from logbook.screen.services.messages import LineWasTyped
 from logbook.screen.widgets.entry_bar import NOTHING_LOGGED, YES_OR_NO, EntryBar
 
 T = TypeVar("T")
+PALETTE_WORDS = "Letters find an action, ↓ ↑ choose one, Enter does it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +102,30 @@ class Modal(ModalScreen[T]):
 
 
 class Palette(CommandPalette):
-    """The search of every action. It closes in the same way, and nothing on it blinks."""
+    """The search of every action. It closes in the same way, and nothing on it blinks.
+
+    Nothing is chosen, so that Enter does nothing, until a letter or an arrow says what.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(placeholder=PALETTE_WORDS, id="--command-palette")
 
     def on_mount(self) -> None:
         self.query_one(Input).cursor_blink = False
+
+    def _refresh_command_list(
+        self, command_list: CommandList, commands: list[Command], clear_current: bool
+    ) -> None:
+        chosen = command_list.highlighted
+        super()._refresh_command_list(command_list, commands, clear_current)
+        if not self.query_one(Input).value.strip():
+            command_list.highlighted = chosen
+
+    @on(Input.Submitted)
+    def _nothing_chosen(self, event: Input.Submitted) -> None:
+        if self.query_one(CommandList).highlighted is None:
+            event.stop()
+            event.prevent_default()
 
     def dismiss(self, result: None = None) -> AwaitComplete:
         return super().dismiss(result) if self.app.screen is self else AwaitComplete()

@@ -10,10 +10,12 @@ from pathlib import Path
 from signal import SIGCONT, SIGSTOP
 
 import pytest
+from textual.events import Paste
 
 from logbook.records.entries import TargetCopy
 from logbook.screen.pages.night.frames import FrameLine
 from logbook.screen.widgets.modal import Modal
+from logbook.screen.widgets.question import Question
 from logbook.screen.widgets.typed_run import TypedRun
 from logbook.store.book import Book
 from tests.clock import EVENING, Clock
@@ -260,6 +262,60 @@ async def test_a_bench_with_changes_gives_way_to_no_letter(by_night: Path, clock
         assert it.line == ""
 
 
+@pytest.mark.parametrize("page", ["kit", "screws"])
+async def test_a_first_word_with_a_slip_in_it_begins_a_line_too(
+    by_night: Path, clock: Clock, page: str
+) -> None:
+    """`m` names a train anew, or measures a picture, and the rest was its text."""
+    async with opened(by_night, clock, page) as it:
+        await it.press(*"miror 8.1", "enter")
+        assert [each.content.text for each in it.timeline] == ["miror 8.1"]
+        assert it.book.kit.train_named("Long train")
+
+
+async def test_a_text_typed_over_a_name_is_saved_only_after_a_question(
+    by_night: Path, clock: Clock
+) -> None:
+    """Words of no line, after m: Enter alone would have renamed the train."""
+    async with opened(by_night, clock, "kit") as it:
+        await it.press(*"my hands are cold", "enter")
+        assert isinstance(it.app.screen, Question)
+        asked = " ".join(answers(it).replace("│", " ").split())
+        assert "Name: y hands are cold, instead of Long train." in asked
+        await it.press("enter", "m", "escape", "escape")
+        assert "Not saved: Another name for Long train." in it.said
+        assert it.book.kit.train_named("Long train")
+        await it.press("m", "ctrl+l", "end", *" two", "enter")
+        assert it.book.kit.train_named("Long train two"), "an edited name is no slip"
+
+
+@pytest.mark.parametrize("page", ["night", "choose", "kit", "past", "upkeep", "screws"])
+async def test_lines_pasted_to_a_page_go_to_the_line(
+    by_night: Path, clock: Clock, page: str
+) -> None:
+    async with opened(by_night, clock, page) as it:
+        if page == "night":
+            await it.press("escape")
+        it.app.post_message(Paste("seeing 4/5\nair 4"))
+        await it.settle()
+        assert it.line == "seeing 4/5"
+        assert it.words("#waiting") == "1 more line waits: one Enter each."
+        await it.press("enter", "enter")
+        assert [each.content.text for each in it.timeline] == ["seeing 4/5", "air 4"]
+
+
+async def test_a_text_pasted_to_a_sheet_without_a_field_goes_to_the_line(
+    by_night: Path, clock: Clock
+) -> None:
+    async with opened(by_night, clock, "kit") as it:
+        await it.press("s")
+        assert isinstance(it.app.screen, Modal)
+        it.app.post_message(Paste("seeing 4/5"))
+        await it.settle()
+        assert len(it.app.screen_stack) == 1
+        assert it.line == "seeing 4/5"
+
+
 # --- the same in one write to a terminal ---
 
 
@@ -296,6 +352,18 @@ def test_a_line_sent_to_a_page_in_one_write_is_on_the_line_whole(
         program.press(typed)
         kill(program.pid, SIGCONT)
         program.wait_for(on_line(typed))
+        program.press(ESCAPE)
+        program.wait_for(on_line(""))
+        program.press(ESCAPE)
+        program.wait_for("keys of this page")
+
+
+def test_a_bracketed_paste_to_a_page_goes_to_the_line(program: Terminal) -> None:
+    for page in (F5, F6):
+        program.press(page)
+        program.wait_for("keys of this page")
+        program.press("\x1b[200~note pasted\x1b[201~")
+        program.wait_for(on_line("note pasted"))
         program.press(ESCAPE)
         program.wait_for(on_line(""))
         program.press(ESCAPE)

@@ -3,10 +3,13 @@
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
+
 from logbook.kit.parts.part import Part
 from logbook.records.entries import NewEntry, UpkeepDone
+from logbook.screen.pages.kit.jobs import rename
 from logbook.screen.pages.kit.part_form import _add
-from logbook.screen.services.jobs import end_night
+from logbook.screen.services.jobs import end_night, first_clause
 from logbook.screen.services.messages import JobWanted
 from logbook.store.opening import open_book
 from tests.clock import EVENING, Clock
@@ -60,6 +63,36 @@ async def test_f8_takes_back_a_part_that_was_saved_last(tmp_path: Path) -> None:
         await it.press("f8")
         assert "Taken back: seeing 3/5 · 21:00." in it.said
         assert it.timeline == ()
+
+
+async def test_f8_says_the_first_clause_of_what_was_said(tmp_path: Path) -> None:
+    clock = Clock()
+    path = old_book(tmp_path / "logbook.db", clock)
+    async with opened(path, clock, "kit") as it:
+        train = it.book.kit.train_named("Long train")
+        it.app.post_message(JobWanted(rename(train, "R. Quill 8.1")))
+        await it.settle()
+        assert "is called R. Quill 8.1 now. A search finds both names." in it.said
+        await it.press("f8")
+        said = " ".join(it.said.split())
+        words = "Long train is called R. Quill 8.1 now. ctrl+y does it again."
+        assert said == f"Taken back: {words}"
+        await it.press("ctrl+y")
+        assert it.said == "Done again: Long train is called R. Quill 8.1 now."
+
+
+@pytest.mark.parametrize(
+    ("said", "clause"),
+    [
+        ("Kept: train Wide. e changes it.", "train Wide"),
+        ("Kept: Wide is retired. f lists what is, and x brings it back.", "Wide is retired"),
+        ("Kept in the running order: M 31 is out.", "M 31 is out"),
+        ("note: wind from the west. Cold.", "note: wind from the west. Cold"),
+        ("seeing 3/5 · 21:00", "seeing 3/5 · 21:00"),
+    ],
+)
+def test_only_what_a_message_says_first_is_what_was_saved(said: str, clause: str) -> None:
+    assert first_clause(said) == clause
 
 
 async def test_f8_after_the_start_of_a_night_leaves_no_empty_night(tmp_path: Path) -> None:

@@ -45,7 +45,7 @@ async def test_a_train_is_renamed_and_the_old_night_shows_it(over: Path, clock: 
         await it.press("enter")
         assert it.app.screen.query("#field-name")
         await name_it(it, "Native f/8")
-        await it.press("enter")
+        await it.press("enter", "y")
         assert "Long train is called Native f/8 now" in it.said
         assert "train Native f/8" in it.page
         assert it.app.desk.view.train is not None
@@ -60,7 +60,7 @@ async def test_a_part_is_renamed(over: Path, clock: Clock) -> None:
         await it.press("end", "m")
         old = it.app.screen.query_one("#field-name", Input).value
         await name_it(it, "Renamed")
-        await it.press("enter")
+        await it.press("enter", "y")
         assert it.book.kit.part_named(old).part.name == "Renamed"
 
 
