@@ -9,6 +9,7 @@ from rich.text import Text
 
 from logbook.entryline.format import total_words
 from logbook.records.entries import NightSummary
+from logbook.sky.catalogue.name_search import finder
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -48,8 +49,6 @@ def _night_line(each: NightSummary) -> Text:
 
 def print_found(typed: str) -> None:
     """The objects a name may mean, best first. Raises NotFound."""
-    from logbook.sky.catalogue.name_search import finder
-
     found = finder().find(typed)
     if not found:
         finder().named(typed)  # says what there is that is close

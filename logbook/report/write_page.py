@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput, NotWritten
 from logbook.report.registry import PageData, paper_of, read_page
+from logbook.report.render.html import html_page
 from logbook.report.render.json_ import json_text
 from logbook.report.render.keys import PageKey
 from logbook.report.render.mark import MARK
@@ -64,8 +65,6 @@ def rendered(data: PageData, form: str, folder: Path | None = None) -> str:
     if form == "markdown":
         return f"{markdown(paper)}\n<!-- {MARK} -->\n"
     if form == "html":
-        from logbook.report.render.html import html_page
-
         return html_page(paper, folder)
     lines = "\n".join(line.plain for line in text_lines(paper, PLAIN_WIDTH))
     return f"{lines}\n\n({MARK})\n"

@@ -21,6 +21,7 @@ from logbook.store.frames.add import FrameFiles
 from logbook.store.history.collimation import Collimation
 from logbook.store.history.learned import Learned
 from logbook.store.history.looking_back import LookingBack
+from logbook.store.integrity.check import findings
 from logbook.store.kit.kit import KitStore
 from logbook.store.kit.sites import Sites
 from logbook.store.search.search import Search
@@ -118,8 +119,6 @@ class Book:
 
     def findings(self) -> "tuple[Finding, ...]":
         """Everything found wrong in the file and its rows; empty for a sound book. Slow."""
-        from logbook.store.integrity.check import findings
-
         return findings(self._sessions)
 
     def export(self, folder: Path) -> "Exported":

@@ -16,6 +16,7 @@ from logbook.records.entries import (
     TrainRecord,
 )
 from logbook.records.runs import Run, light_sums, runs
+from logbook.sky.night.intervals import Interval, common, total_hours
 
 if TYPE_CHECKING:
     from logbook.sky.altitude.past_nights import Through
@@ -296,7 +297,6 @@ def _observed(night: NightRecord, found: Sequence[Run], ended: datetime) -> Obse
 def moon_seen(night: NightRecord, ended: datetime) -> MoonSeen:
     """The Moon of a night, and how long it stood over it while the night was worked."""
     from logbook.sky.night.almanac import night as sky_night
-    from logbook.sky.night.intervals import Interval, common, total_hours
 
     sky = sky_night(night.site, night.local_date)
     worked = (Interval(night.started_utc, max(ended, night.started_utc)),)

@@ -26,6 +26,7 @@ from logbook.screen.services import jobs
 from logbook.screen.services.book_snapshot import BookView, read_view
 from logbook.screen.services.book_source import BookSource
 from logbook.screen.services.clock_watch import ClockWatch
+from logbook.screen.services.form_draft import FormDrafts
 from logbook.screen.services.live_hints import Lessons, read_lessons
 from logbook.screen.services.messages import (
     BookChanged,
@@ -42,10 +43,11 @@ from logbook.screen.services.run_job import Done, FollowUp, Job, run_job
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import DRAFT_PLACE, EntryBar, EntryInput
 from logbook.screen.widgets.keys import KEYS
+from logbook.screen.widgets.question import Question
 from logbook.sky.night.clock import night_date
 
 if TYPE_CHECKING:
-    from logbook.screen.services.form_draft import BookDraft, FormDrafts
+    from logbook.screen.services.form_draft import BookDraft
     from logbook.store.book import Book
     from logbook.store.file.backups import Copy
     from logbook.store.file.window import Window
@@ -141,7 +143,6 @@ class LogbookApp(PagesApp):
 
     @on(BookOpened)
     def _book_opened(self, event: BookOpened) -> None:
-        from logbook.screen.services.form_draft import FormDrafts
         from logbook.store.writer import DraftKeeper
 
         assert self._window is not None
@@ -494,7 +495,6 @@ class LogbookApp(PagesApp):
 
     def _ask_to_take_back(self, step: "Step") -> None:
         """What another run of the program saved, perhaps long ago, is taken back only if wanted."""
-        from logbook.screen.widgets.question import Question
 
         def answered(yes: bool | None) -> None:
             if yes:

@@ -15,8 +15,16 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from logbook.errors import LogbookError
+from logbook.report.pages.night import NightWhole
+from logbook.report.pages.year import YearPage
+from logbook.report.registry import paper_of, read_page
+from logbook.report.render.document import Facts, Section
 from logbook.report.render.keys import PageKey
+from logbook.report.render.text import section_lines
+from logbook.report.write_page import write_page
+from logbook.screen.dialogs import paper_steps
 from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.dialogs.paper_lines import Laid, laid_out
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.dialogs.write_form import WriteForm, WriteWish
 from logbook.screen.services.messages import NightEntriesWanted
@@ -26,7 +34,6 @@ from logbook.screen.widgets.rows_view import RowsView
 if TYPE_CHECKING:
     from logbook.report.registry import PageData
     from logbook.report.render.document import Paper
-    from logbook.screen.dialogs.paper_lines import Laid
     from logbook.screen.dialogs.paper_steps import Steps
     from logbook.store.book import Book
 
@@ -131,8 +138,6 @@ class PaperSheet(LiveSheet[Read]):
             return replace(shown, refused=str(error))
 
     def _laid_out(self, read: Read) -> Read:
-        from logbook.screen.dialogs.paper_lines import laid_out
-
         columns = self.text_columns
         laid = laid_out(read.data, read.paper, columns, read.place.entry_id)
         return replace(read, columns=columns, laid=laid, refused="")
@@ -286,9 +291,6 @@ class PaperSheet(LiveSheet[Read]):
             self._go(before)
 
     def action_explain(self) -> None:
-        from logbook.report.render.document import Facts, Section
-        from logbook.report.render.text import section_lines
-
         rows = section_lines(Section("", (Facts(_KEYS),)), min(_HELP_COLUMNS, self.text_columns))
         self.app.push_screen(Sheet("Reading a page", rows))
 
@@ -308,8 +310,6 @@ class PaperSheet(LiveSheet[Read]):
 
     @work(thread=True, exit_on_error=False, group="write")
     def _write_now(self, data: "PageData", wish: WriteWish) -> None:
-        from logbook.report.write_page import write_page
-
         book = self.desk.book
         assert book is not None
         try:
@@ -341,19 +341,12 @@ def _heading(read: Read) -> str:
 
 
 def _read(book: "Book", place: Place) -> Read:
-    from logbook.report.registry import paper_of, read_page
-    from logbook.screen.dialogs.paper_lines import Laid
-
     data = read_page(book, place.key)
     paper = paper_of(data)
     return Read(place, data, paper, _steps(book, data, place.key), 0, Laid(()))
 
 
 def _steps(book: "Book", data: "PageData", key: PageKey) -> "Steps":
-    from logbook.report.pages.night import NightWhole
-    from logbook.report.pages.year import YearPage
-    from logbook.screen.dialogs import paper_steps
-
     if isinstance(data, NightWhole):
         return paper_steps.night_steps(book, data.page.night)
     if isinstance(data, YearPage):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from logbook.errors import BadInput
+from logbook.report.write_page import form_of, target_of
 from logbook.screen.dialogs.form import Field, Form
 
 _FORMS = {"text": "plain text", "markdown": "Markdown", "json": "JSON", "html": "a page of HTML"}
@@ -47,15 +48,11 @@ class WriteForm(Form[WriteWish]):
         super().__init__("Write the page to a file", fields, about=proposed)
 
     def answer(self, values: dict[str, str]) -> WriteWish:
-        from logbook.report.write_page import target_of
-
         target = target_of(values["file"], replace=bool(values["over"]))
         return WriteWish(target, values["file"])
 
 
 def _told(typed: str) -> str:
-    from logbook.report.write_page import form_of
-
     target = Path(typed).expanduser().absolute()
     return f"{_FORMS[form_of(target)]}, in {target.parent}"
 

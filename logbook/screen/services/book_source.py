@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from logbook.store import opening
 from logbook.store.file import book_state
+from logbook.store.file.swap import aside_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -45,7 +46,6 @@ class BookSource:
     def put_back(self, copy: "Copy") -> str:
         """Put a copy in the book's place; what was done, in words. Raises LogbookError."""
         from logbook.store.file.backups import restore
-        from logbook.store.file.swap import aside_words
 
         aside = restore(self.path, copy.path, self.clock())
         words = f"Put back: the copy of {copy.made_utc:%Y-%m-%d %H:%M} UTC."

@@ -3,6 +3,8 @@
 from typing import TYPE_CHECKING
 
 from logbook.kit.parts.part import Train
+from logbook.kit.train.light import light_of
+from logbook.sky.framing.field_of_view import view_through
 
 if TYPE_CHECKING:
     from logbook.sky.framing.instrument import Instrument
@@ -13,8 +15,6 @@ def instrument_of(train: Train | None, *, driven: bool = True) -> "Instrument":
 
     driven -- whether the mount follows the stars; no part of a train says so.
     """
-    from logbook.kit.train.light import light_of
-    from logbook.sky.framing.field_of_view import view_through
     from logbook.sky.framing.instrument import Instrument
 
     if train is None:

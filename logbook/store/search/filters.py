@@ -14,6 +14,7 @@ from logbook.errors import BadInput, NotFound
 from logbook.records import checks
 from logbook.records.entries import ENTRY_KINDS
 from logbook.records.search import Wanted
+from logbook.sky.catalogue.name_search import finder
 from logbook.store.kit.parts import newest_parts
 from logbook.store.kit.trains import newest
 from logbook.store.tables.former_names import What, formerly
@@ -126,8 +127,6 @@ def _targets(session: Session, name: str) -> list[int]:
 
 def _catalogue_id(name: str) -> str:
     """What the catalogue knows by that name; only asked where the book knows none."""
-    from logbook.sky.catalogue.name_search import finder
-
     return finder().exact(name).id
 
 

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from logbook.errors import BadInput, NotFound
 from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.pages.choose.bodies import thing_at
 from logbook.screen.pages.choose.frame_drawing import Drawing, draw_frame
 from logbook.screen.pages.choose.night import asked_at, night_of
 from logbook.screen.pages.choose.words import place_words, short
@@ -68,7 +69,6 @@ class FrameSheet(LiveSheet[Framed]):
         self._overlap_percent = 20
 
     def work_out(self) -> Framed:
-        from logbook.screen.pages.choose.bodies import thing_at
         from logbook.sky.framing.field_contents import frame_view
         from logbook.sky.framing.mosaic import camera_angle, mosaic
 

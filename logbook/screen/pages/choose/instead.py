@@ -6,7 +6,10 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.pages.choose.moon import MoonSheet
 from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.object import ObjectSheet
+from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
 from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
@@ -67,15 +70,11 @@ class InsteadSheet(ListSheet["Found"]):
     def taken(self, found: "Found", place: int) -> None:
         chosen = found[place]
         if chosen.kind in _ON_THE_MOON:
-            from logbook.screen.pages.choose.moon import MoonSheet
-
             self.app.push_screen(MoonSheet(self.desk, chosen.name))
         elif chosen.kind == "upkeep":
             self.dismiss(None)
             self.app.call_later(self.app.run_action, "turn_to('upkeep')")
         else:
-            from logbook.screen.pages.choose.object import ObjectSheet
-
             self.app.push_screen(ObjectSheet(self.desk, _object_id(chosen)))
 
     def question_before(self, key: str) -> str:
@@ -86,8 +85,6 @@ class InsteadSheet(ListSheet["Found"]):
         return "" if chosen.kind == "upkeep" else pick_question(self.desk, object_id, object_id)
 
     def action_pick(self) -> None:
-        from logbook.screen.pages.choose.picking import pick
-
         if self.found is None or self.place is None:
             return
         chosen = self.found[self.place]

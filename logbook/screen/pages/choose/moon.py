@@ -7,6 +7,8 @@ from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet
 from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.object import ObjectSheet
+from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
 from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
@@ -71,14 +73,10 @@ class MoonSheet(ListSheet["MoonTonight"]):
         return Text(f"{pixels}{each.words}")
 
     def action_object(self) -> None:
-        from logbook.screen.pages.choose.object import ObjectSheet
-
         self.app.push_screen(ObjectSheet(self.desk, "Moon"))
 
     def question_before(self, key: str) -> str:
         return pick_question(self.desk, "Moon", "the Moon") if key == "space" else ""
 
     def action_pick(self) -> None:
-        from logbook.screen.pages.choose.picking import pick
-
         self.keep(pick(self.desk, "Moon"))

@@ -8,7 +8,9 @@ from textual.binding import Binding, BindingType
 
 from logbook.errors import NotFound
 from logbook.screen.dialogs.live_sheet import TextSheet
+from logbook.screen.pages.choose.bodies import is_body, seen_body
 from logbook.screen.pages.choose.drawing import curve_lines
+from logbook.screen.pages.choose.frame import FrameSheet
 from logbook.screen.pages.choose.night import no_sky_words
 from logbook.screen.pages.choose.object_words import (
     held_lines,
@@ -16,6 +18,8 @@ from logbook.screen.pages.choose.object_words import (
     title_words,
     year_words,
 )
+from logbook.screen.pages.choose.picking import pick
+from logbook.screen.pages.choose.project_form import NewProject
 from logbook.screen.pages.choose.words import pick_question
 from logbook.screen.pages.choose.year import year_lines
 from logbook.screen.services.messages import SkyWanted
@@ -58,7 +62,6 @@ class ObjectSheet(TextSheet[Seen]):
         self.object_id = object_id
 
     def work_out(self) -> Seen:
-        from logbook.screen.pages.choose.bodies import is_body, seen_body
         from logbook.sky.altitude.one_object import object_tonight
         from logbook.sky.altitude.year import year_ahead
 
@@ -109,8 +112,6 @@ class ObjectSheet(TextSheet[Seen]):
         self.app.post_message(SkyWanted())
 
     def action_frame(self) -> None:
-        from logbook.screen.pages.choose.frame import FrameSheet
-
         self.app.push_screen(FrameSheet(self.desk, self.object_id))
 
     def question_before(self, key: str) -> str:
@@ -118,13 +119,9 @@ class ObjectSheet(TextSheet[Seen]):
         return pick_question(self.desk, self.object_id, name) if key == "space" else ""
 
     def action_pick(self) -> None:
-        from logbook.screen.pages.choose.picking import pick
-
         self.keep(pick(self.desk, self.object_id))
 
     def action_project(self) -> None:
-        from logbook.screen.pages.choose.project_form import NewProject
-
         if self.found is not None:
             form = NewProject(self.desk, self.found.projects, self.object_id)
             self.app.push_screen(form, self.keep)

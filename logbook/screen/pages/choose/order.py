@@ -12,6 +12,7 @@ from logbook.errors import BadInput
 from logbook.screen.dialogs.form import Field, Form
 from logbook.screen.dialogs.live_sheet import ListSheet
 from logbook.screen.pages.choose.night import night_of
+from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import Change, Plan, change, read_plan
 from logbook.screen.pages.choose.project_form import hours_typed, said_hours
 from logbook.screen.pages.choose.words import short
@@ -151,8 +152,6 @@ class OrderSheet(ListSheet[Plan]):
             self.app.push_screen(HoursForm(name, make, about), self.keep)
 
     def action_object(self) -> None:
-        from logbook.screen.pages.choose.object import ObjectSheet
-
         chosen = self._chosen()
         if chosen is not None:
             self.app.push_screen(ObjectSheet(self.desk, chosen))

@@ -14,10 +14,13 @@ from textual.widgets import DataTable, Static
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
+from logbook.report.words.tonight_text import night_lines
+from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.pages.choose import jobs as choose_flow
 from logbook.screen.pages.choose.drawing import curve_lines, frame_lines
 from logbook.screen.pages.choose.keys import CHOOSE_KEYS, OWN_KEYS
-from logbook.screen.pages.choose.limits import LimitsLine
+from logbook.screen.pages.choose.limits import LimitsLine, SaveLimits
+from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.sheets import OpensSheets
 from logbook.screen.pages.choose.words import (
     cells,
@@ -255,8 +258,6 @@ class ChoosePage(OpensSheets):
 
     @on(LimitsLine.SaveAsked)
     def _limits_kept(self) -> None:
-        from logbook.screen.pages.choose.limits import SaveLimits
-
         self._close_limits()
 
         def saved(job: "Job | None") -> None:
@@ -303,8 +304,6 @@ class ChoosePage(OpensSheets):
             bar.take_keys()
 
     def action_pick(self) -> None:
-        from logbook.screen.pages.choose.picking import pick
-
         found = self.chosen()
         if found is not None:
             self.post_message(JobWanted(pick(self.desk, found.object_id)))
@@ -318,8 +317,6 @@ class ChoosePage(OpensSheets):
         self.post_message(SkyWanted())
 
     def action_why(self) -> None:
-        from logbook.screen.dialogs.sheets import Sheet
-
         found = self.chosen()
         if found is not None:
             words = why_words(found)
@@ -327,9 +324,6 @@ class ChoosePage(OpensSheets):
             self.app.push_screen(Sheet("Why", list(words.split("\n"))))
 
     def action_whole_night(self) -> None:
-        from logbook.report.words.tonight_text import night_lines
-        from logbook.screen.dialogs.sheets import Sheet
-
         if self.desk.tonight is not None:
             lines = night_lines(self.desk.tonight)
             self.app.push_screen(Sheet(lines[0].plain, lines[1:]))

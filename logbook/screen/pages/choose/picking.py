@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
 from logbook.records.choosing import OrderItem
+from logbook.screen.pages.choose.bodies import is_body, seen_body
 from logbook.screen.pages.choose.night import night_of
 from logbook.screen.services.run_job import Job, Prepared
 from logbook.sky.ranking.running_order import (
@@ -78,7 +79,6 @@ def _plan(find_wish: WishOf, tonight: Tonight, items: Sequence[OrderItem]) -> Pl
 
 def wish_for(sky: SkyDesk, tonight: Tonight, target: TargetCopy) -> Wish:
     """An object with its windows of the night: of the ranking, a star, the Moon or a planet."""
-    from logbook.screen.pages.choose.bodies import is_body, seen_body
     from logbook.sky.altitude.one_object import object_tonight
     from logbook.sky.ranking.plan_wishes import wishes
 

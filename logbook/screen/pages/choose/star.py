@@ -7,6 +7,8 @@ from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet
 from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.object import ObjectSheet
+from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
 from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
@@ -53,8 +55,6 @@ class StarSheet(ListSheet["StarTestStars"]):
         return Text(f"{'; '.join(star.reasons)}\nAltitude: {course}")
 
     def taken(self, found: "StarTestStars", place: int) -> None:
-        from logbook.screen.pages.choose.object import ObjectSheet
-
         self.app.push_screen(ObjectSheet(self.desk, found.stars[place].object_id))
 
     def action_drive(self) -> None:
@@ -69,8 +69,6 @@ class StarSheet(ListSheet["StarTestStars"]):
         return pick_question(self.desk, star.object_id, star.name)
 
     def action_pick(self) -> None:
-        from logbook.screen.pages.choose.picking import pick
-
         if self.found is not None and self.place is not None:
             self.keep(pick(self.desk, self.found.stars[self.place].object_id))
 

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from logbook.kit.parts.part import Part
 from logbook.kit.train.sheet import Assumed
 from logbook.records.entries import PartRecord, TrainRecord
+from logbook.screen.dialogs.pick import Pick
 from logbook.screen.pages.kit import list_filter
 from logbook.screen.pages.kit.assumed import read_assumed
 from logbook.screen.pages.kit.list_filter import Shown
@@ -205,8 +206,6 @@ class KitList(Page):
             what.scroll_relative(y=max(1, what.size.height - 1), animate=False)
 
     def action_show(self) -> None:
-        from logbook.screen.dialogs.pick import Pick
-
         choices = list_filter.choices(self.desk.view.parts, self.desk.view.trains)
         intro = "A kind and a state may be chosen one after the other."
         self.app.push_screen(Pick("Show", choices, intro), self._show)

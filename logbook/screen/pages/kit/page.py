@@ -13,8 +13,17 @@ from logbook.kit.parts.part import Part, Train
 from logbook.kit.train.sheet import Assumed
 from logbook.records.entries import PartRecord, TrainRecord
 from logbook.records.names import Sort
+from logbook.screen.dialogs.pick import Choice, Pick
+from logbook.screen.dialogs.sheets import Sheet
+from logbook.screen.pages.kit.assumed import ReckonWith, keep_assumed
+from logbook.screen.pages.kit.bench import Bench
+from logbook.screen.pages.kit.history import part_history_lines, train_history_lines
 from logbook.screen.pages.kit.jobs import CopyTrain, Rename, bring_back, name_of, retire
+from logbook.screen.pages.kit.kit_forms import NewPart, NewTrain, SetValue
 from logbook.screen.pages.kit.list import KitList, Record
+from logbook.screen.pages.kit.part_form import PartForm
+from logbook.screen.pages.kit.rings import RingFinder
+from logbook.screen.pages.kit.sections import TrainSections, beside_lines, pair_rows
 from logbook.screen.pages.kit.words import part_words
 from logbook.screen.services import jobs
 from logbook.screen.services.messages import JobWanted
@@ -84,8 +93,6 @@ class KitPage(KitList):
             self.post_message(JobWanted(jobs.choose("train", chosen.train.name)))
 
     def action_new_part(self) -> None:
-        from logbook.screen.pages.kit.kit_forms import NewPart
-
         self.app.push_screen(NewPart(self.desk.taken_names("part")), self._part_begun)
 
     def _part_begun(self, part: Part | None) -> None:
@@ -93,15 +100,11 @@ class KitPage(KitList):
             self._open_part(part, None)
 
     def _open_part(self, part: Part, record: PartRecord | None) -> None:
-        from logbook.screen.pages.kit.part_form import PartForm
-
         today = self.desk.local(self.desk.clock()).date()
         taken = self.desk.taken_names("part", record.id if record else None)
         self.app.push_screen(PartForm(part, record, today, taken), self._formed)
 
     def action_value(self) -> None:
-        from logbook.screen.pages.kit.kit_forms import SetValue
-
         record = self._chosen_part()
         if record is not None:
             self.app.push_screen(
@@ -109,8 +112,6 @@ class KitPage(KitList):
             )
 
     def action_new_train(self) -> None:
-        from logbook.screen.pages.kit.kit_forms import NewTrain
-
         self.app.push_screen(NewTrain(self.desk), self._train_begun)
 
     def _train_begun(self, answer: Job | Train | None) -> None:
@@ -136,16 +137,11 @@ class KitPage(KitList):
     def _open_bench(
         self, record: TrainRecord | None, draft: Train, *, only_trying: bool = False
     ) -> None:
-        from logbook.screen.pages.kit.bench import Bench
-
         assumed = self._assumed_of(record) if record else self._assumed
         bench = Bench(self.desk, record, draft, assumed, only_trying=only_trying)
         self.app.push_screen(bench, self._formed)
 
     def action_sheet(self) -> None:
-        from logbook.screen.dialogs.sheets import Sheet
-        from logbook.screen.pages.kit.sections import TrainSections
-
         chosen = self._chosen()
         if isinstance(chosen, PartRecord):
             self.app.push_screen(Sheet(chosen.part.name, [part_words(chosen)]))
@@ -155,8 +151,6 @@ class KitPage(KitList):
             )
 
     def action_rings(self) -> None:
-        from logbook.screen.pages.kit.rings import RingFinder
-
         record = self._chosen_train()
         if record is None:
             return
@@ -168,10 +162,6 @@ class KitPage(KitList):
         self.app.push_screen(RingFinder(record.train, self._shelf(), f"{record.id}"), on_the_bench)
 
     def action_beside(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-        from logbook.screen.dialogs.sheets import Sheet
-        from logbook.screen.pages.kit.sections import beside_lines, pair_rows
-
         one = self._chosen_train()
         if one is None:
             return
@@ -201,8 +191,6 @@ class KitPage(KitList):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="kit history")
     def _read_history(self, record: Record) -> None:
-        from logbook.screen.pages.kit.history import part_history_lines, train_history_lines
-
         book, zone = self.desk.book, self.desk.zone
         if book is None:
             return
@@ -214,8 +202,6 @@ class KitPage(KitList):
 
     @on(HistoryRead)
     def _history_read(self, event: HistoryRead) -> None:
-        from logbook.screen.dialogs.sheets import Sheet
-
         self.app.push_screen(Sheet(event.heading, event.lines))
 
     def action_rename(self) -> None:
@@ -244,8 +230,6 @@ class KitPage(KitList):
         return ""
 
     def action_retire(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-
         chosen = self._chosen()
         if chosen is None:
             return
@@ -264,8 +248,6 @@ class KitPage(KitList):
         self.app.push_screen(Pick(f"Retire {name_of(chosen)}?", choices), do)
 
     def action_reckon(self) -> None:
-        from logbook.screen.pages.kit.assumed import ReckonWith, keep_assumed
-
         def keep(assumed: Assumed | None) -> None:
             if assumed is not None:
                 self.post_message(JobWanted(keep_assumed(assumed)))

@@ -19,6 +19,8 @@ from textual.widgets import Static
 from textual.worker import Worker
 
 from logbook.errors import LogbookError
+from logbook.frames.folder_watch import FolderWatch
+from logbook.report.words.frames_words import added_words, kept_words
 from logbook.screen.services.book_snapshot import BookView, read_view
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.messages import JobDone, RedrawWanted
@@ -84,8 +86,6 @@ class FrameLine(TellsFailures, Static):
     @work(thread=True, exit_on_error=False, group="frames-adding")
     def add(self, plan: Plan) -> None:
         """Keep every run of a plan, then draw the book anew."""
-        from logbook.report.words.frames_words import kept_words
-
         book, writer = self._desk.book, self._desk.writer
         assert book is not None
         assert writer is not None
@@ -116,7 +116,6 @@ class FrameLine(TellsFailures, Static):
     def start(self, folder: Path, wish: Wish) -> None:
         """Watch a folder from now on; what lies in it is added too."""
         from logbook.commands.frames import Looking
-        from logbook.frames.folder_watch import FolderWatch
 
         self.stop()
         self._looking = Looking(FolderWatch(folder), wish, self._keep, self._from_worker)
@@ -162,8 +161,6 @@ class FrameLine(TellsFailures, Static):
 
     def _came_in(self, view: BookView, kept: Sequence[Added]) -> None:
         """Draw the new entries; what is being typed and said of it is left alone."""
-        from logbook.report.words.frames_words import added_words
-
         self._came += sum(each.new for each in kept)
         self._desk.view = view
         self.post_message(RedrawWanted())

@@ -16,6 +16,8 @@ from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
+from logbook.frames.folder_watch import checked_folder, frame_paths, read_frames
+from logbook.report.words.frames_words import plan_lines, sum_words
 from logbook.screen.dialogs.form import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.night.frames import FOLDER_CHOICE, FrameLine
@@ -166,8 +168,6 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        from logbook.frames.folder_watch import checked_folder
-
         try:
             folder = checked_folder(event.value)
         except LogbookError as error:
@@ -185,8 +185,6 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="frames-reading")
     def _read(self, folder: Path, wish: Wish) -> None:
-        from logbook.frames.folder_watch import frame_paths, read_frames
-
         paths = frame_paths(folder)
         worker, done = get_current_worker(), 0
 
@@ -230,8 +228,6 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
     @on(Planned)
     def _planned(self, event: Planned) -> None:
-        from logbook.report.words.frames_words import plan_lines, sum_words
-
         event.stop()
         self._found = event.found
         self.say(f"{sum_words(event.found.plan)}.")

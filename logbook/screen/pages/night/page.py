@@ -12,7 +12,11 @@ from logbook.entryline.format import spell, spell_frames
 from logbook.records.entries import EntryRecord
 from logbook.records.runs import last_frames
 from logbook.report.pages.night_short import sum_words
+from logbook.screen.dialogs.sheets import Sheet
+from logbook.screen.pages.night.correct_form import CorrectForm
+from logbook.screen.pages.night.forms import MoveForm, RemindersForm
 from logbook.screen.pages.night.frames import FrameLine
+from logbook.screen.pages.night.frames_sheet import FramesSheet
 from logbook.screen.pages.night.now import current_run, order_left
 from logbook.screen.pages.night.prefill import propose
 from logbook.screen.pages.night.reminding import read_wishes, reminders
@@ -176,8 +180,6 @@ class NightPage(Page):
         return timeline[place] if place is not None and place < len(timeline) else None
 
     def action_correct(self) -> None:
-        from logbook.screen.pages.night.correct_form import CorrectForm
-
         chosen = self._chosen()
         if chosen is not None:
             self.app.push_screen(CorrectForm(self.desk, chosen), self._corrected)
@@ -192,15 +194,11 @@ class NightPage(Page):
             self.post_message(JobWanted(jobs.withdraw_entry(chosen.id)))
 
     def action_move(self) -> None:
-        from logbook.screen.pages.night.forms import MoveForm
-
         chosen = self._chosen()
         if chosen is not None:
             self.app.push_screen(MoveForm(self.desk, chosen), self._corrected)
 
     def action_history(self) -> None:
-        from logbook.screen.dialogs.sheets import Sheet
-
         book, night = self.desk.book, self.desk.view.night
         if book is None or night is None:
             return
@@ -250,8 +248,6 @@ class NightPage(Page):
             self.app.push_screen(LearnedSheet(self.desk, night.id))
 
     def action_wishes(self) -> None:
-        from logbook.screen.pages.night.forms import RemindersForm
-
         self.app.push_screen(RemindersForm(self.desk), self._corrected)
 
     def action_note(self) -> None:
@@ -267,8 +263,6 @@ class NightPage(Page):
             bar.say("Nothing is left of the running order: F2, then r, shows it.")
 
     def action_frames(self) -> None:
-        from logbook.screen.pages.night.frames_sheet import FramesSheet
-
         self.app.push_screen(FramesSheet(self.desk, self.query_one(FrameLine)))
 
     def action_write(self) -> None:

@@ -15,7 +15,10 @@ from logbook.records.entries import NightSummary
 from logbook.report.render.keys import PageKey
 from logbook.screen.dialogs.paper_sheet import PaperSheet
 from logbook.screen.dialogs.pick import Pick
+from logbook.screen.pages.past.entries import NightEntries
 from logbook.screen.pages.past.list import NightName, NightsList
+from logbook.screen.pages.past.picks import picks_of
+from logbook.screen.pages.past.search import SearchSheet
 from logbook.screen.services.book_snapshot import NIGHTS_LISTED
 from logbook.screen.widgets.page import Page
 
@@ -236,8 +239,6 @@ class PastPage(Page):
             self.app.push_screen(LearnedSheet(self.desk, night.id))
 
     def action_entries(self) -> None:
-        from logbook.screen.pages.past.entries import NightEntries
-
         night = self._chosen()
         if night is not None:
             self.app.push_screen(NightEntries(self.desk, night.id))
@@ -254,8 +255,6 @@ class PastPage(Page):
             self._read(PageKey("year", str(night.local_date.year)))
 
     def action_find(self) -> None:
-        from logbook.screen.pages.past.search import SearchSheet
-
         self.app.push_screen(SearchSheet(self.desk))
 
     def action_pick(self, kind: str) -> None:
@@ -264,8 +263,6 @@ class PastPage(Page):
     @work(thread=True, exclusive=True, exit_on_error=False, group="past-picks")
     def pick_one(self, kind: str) -> None:
         """Read what there is of a kind, then let one be chosen."""
-        from logbook.screen.pages.past.picks import picks_of
-
         book = self.desk.book
         if book is None:
             return

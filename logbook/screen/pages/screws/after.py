@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from logbook.entryline.format import counted, spell
 from logbook.screen.pages.screws.ask import AskPath
+from logbook.screen.pages.screws.check_forms import InFocus, OtherAdjustment
 from logbook.screen.pages.screws.compare import compared
 from logbook.screen.pages.screws.field import FieldSheet
 from logbook.screen.pages.screws.frames import About
@@ -117,13 +118,9 @@ class AfterSheet(TellsFailures, Modal[About | Job | None]):
         self.dismiss(About(self._about.star, self._about.side, self._about.role, side))
 
     def action_in_focus(self) -> None:
-        from logbook.screen.pages.screws.check_forms import InFocus
-
         self.app.push_screen(InFocus(self._desk, self._about), self._formed)
 
     def action_adjust(self) -> None:
-        from logbook.screen.pages.screws.check_forms import OtherAdjustment
-
         self.app.push_screen(OtherAdjustment(self._desk), self._formed)
 
     def _formed(self, job: Job | None) -> None:

@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import Worker
 
+from logbook.errors import BadInput
 from logbook.screen.pages.screws.frames import arcsec_per_px, picture_at
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
@@ -76,7 +77,6 @@ class FieldSheet(TellsFailures, Modal[None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="field")
     def _measure(self) -> None:
-        from logbook.errors import BadInput
         from logbook.startest.field.map import measure_field
         from logbook.startest.picture.read import read_picture
 

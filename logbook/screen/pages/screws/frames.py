@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.entryline.format import clock_words
+from logbook.errors import BadInput
 from logbook.records.entries import LookDetail, NewEntry, StarLook, TargetCopy
+from logbook.screen.services.folder_watch import newest_picture
 from logbook.screen.services.services import Desk
 from logbook.screen.services.star_place import altitude_azimuth_deg
 from logbook.screen.widgets.picture_view import Shown
@@ -49,7 +51,6 @@ def of_this_night(desk: Desk, role: str) -> str:
 
 def frame_of(path: Path, columns: int, rows: int) -> Frame:
     """Read and measure a picture and draw it small; for workers. A bad one says why."""
-    from logbook.errors import BadInput
     from logbook.startest.picture.measure import measure_file, measure_picture
     from logbook.startest.picture.read import read_picture
 
@@ -80,8 +81,6 @@ def picture_at(path: Path) -> Path | None:
 
     Raises OSError.
     """
-    from logbook.screen.services.folder_watch import newest_picture
-
     if path.is_dir():
         return newest_picture(path, is_picture)
     return path if path.exists() else None

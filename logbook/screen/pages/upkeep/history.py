@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from logbook.commands.upkeep_cmd import NOTHING_DONE
 from logbook.entryline.format import counted
+from logbook.errors import NotFound
 from logbook.records.entries import EntryRecord
 from logbook.records.photo_path import photo_remark
 from logbook.records.upkeep import Due
@@ -20,6 +21,8 @@ from logbook.report.words.upkeep_words import (
     rule_words,
 )
 from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.pick import Choice, Pick
+from logbook.screen.pages.upkeep.forms import DoneForm
 from logbook.screen.services import jobs
 from logbook.screen.services.services import Desk
 
@@ -51,8 +54,6 @@ class UpkeepHistory(ListSheet[Found]):
         self._part_name = part_name
 
     def work_out(self) -> Found:
-        from logbook.errors import NotFound
-
         book, name = self.desk.book, self._part_name
         if book is None:
             return Found((), (), {})
@@ -118,8 +119,6 @@ class UpkeepHistory(ListSheet[Found]):
         self._show(None)
 
     def action_part(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-
         parts = sorted(self.desk.view.parts, key=lambda each: each.part.name.casefold())
         choices = [Choice(each.part.name, each.part.name, each.part.kind) for each in parts]
 
@@ -133,14 +132,10 @@ class UpkeepHistory(ListSheet[Found]):
             self.say("There are no parts yet; F5, then n, writes one down.")
 
     def action_correct(self) -> None:
-        from logbook.screen.pages.upkeep.forms import DoneForm
-
         if self._entry is not None:
             self.app.push_screen(DoneForm(self.desk, record=self._entry), self.keep)
 
     def action_take_out(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-
         entry = self._entry
         if entry is None:
             return

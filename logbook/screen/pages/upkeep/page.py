@@ -14,7 +14,13 @@ from textual.widgets.option_list import Option
 
 from logbook.records.upkeep import Due
 from logbook.report.words.upkeep_words import head_words
+from logbook.screen.dialogs.pick import Choice, Pick
+from logbook.screen.pages.upkeep import jobs
+from logbook.screen.pages.upkeep.forms import DoneForm, PutOffForm, RuleForm
+from logbook.screen.pages.upkeep.history import UpkeepHistory
 from logbook.screen.pages.upkeep.told import FIRST_STEPS, KEY_WORDS, due_line, due_words
+from logbook.screen.pages.upkeep.typed import noon_of
+from logbook.screen.pages.upkeep.wishes import WishSheet
 from logbook.screen.services.messages import JobWanted
 from logbook.screen.services.run_job import Job
 from logbook.screen.widgets.entry_bar import EntryBar
@@ -144,13 +150,9 @@ class UpkeepPage(Page):
 
     @on(OptionList.OptionSelected, "#upkeep-list")
     def action_done(self) -> None:
-        from logbook.screen.pages.upkeep.forms import DoneForm
-
         self.app.push_screen(DoneForm(self.desk, self._chosen), self._formed)
 
     def action_put_off(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-
         due = self._chosen_or_say()
         if due is None:
             return
@@ -165,10 +167,6 @@ class UpkeepPage(Page):
         self.app.push_screen(Pick(f"Put off: {due.name}", choices), lambda a: self._put_off(due, a))
 
     def _put_off(self, due: Due, answer: str | None) -> None:
-        from logbook.screen.pages.upkeep import jobs
-        from logbook.screen.pages.upkeep.forms import PutOffForm
-        from logbook.screen.pages.upkeep.typed import noon_of
-
         if answer == "date":
             self.app.push_screen(PutOffForm(self.desk, due), self._formed)
         elif answer == "now":
@@ -187,14 +185,9 @@ class UpkeepPage(Page):
             self._open_rule(due)
 
     def _open_rule(self, due: Due | None) -> None:
-        from logbook.screen.pages.upkeep.forms import RuleForm
-
         self.app.push_screen(RuleForm(self.desk, due, self._found or ()), self._formed)
 
     def action_retire(self) -> None:
-        from logbook.screen.dialogs.pick import Choice, Pick
-        from logbook.screen.pages.upkeep import jobs
-
         due = self._chosen_or_say()
         if due is None:
             return
@@ -217,13 +210,9 @@ class UpkeepPage(Page):
         self._open_history(None)
 
     def _open_history(self, part_name: str | None) -> None:
-        from logbook.screen.pages.upkeep.history import UpkeepHistory
-
         self.app.push_screen(UpkeepHistory(self.desk, part_name))
 
     def action_wishes(self) -> None:
-        from logbook.screen.pages.upkeep.wishes import WishSheet
-
         self.app.push_screen(WishSheet(self.desk))
 
     def action_more(self) -> None:

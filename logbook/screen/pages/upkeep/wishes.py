@@ -13,6 +13,8 @@ from logbook.kit.parts.spares import HARDWARE, WISHED, Spare, priced, sizes_of, 
 from logbook.records.entries import PartRecord
 from logbook.screen.dialogs.form import Field, Form
 from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.pages.kit.kit_forms import NewPart
+from logbook.screen.pages.kit.part_form import PartForm
 from logbook.screen.pages.upkeep import jobs
 from logbook.screen.pages.upkeep.typed import read_whole
 from logbook.screen.services.run_job import Job
@@ -89,8 +91,6 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
         return None if self.found is None or self.place is None else self.found[self.place]
 
     def action_add(self) -> None:
-        from logbook.screen.pages.kit.kit_forms import NewPart
-
         self.app.push_screen(NewPart(self.desk.taken_names("part")), self._begun)
 
     def _begun(self, part: Part | None) -> None:
@@ -102,8 +102,6 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
             self._open(self._chosen.record.part, self._chosen.record)
 
     def _open(self, part: Part, record: PartRecord | None) -> None:
-        from logbook.screen.pages.kit.part_form import PartForm
-
         today = self.desk.local(self.desk.clock()).date()
         taken = self.desk.taken_names("part", record.id if record else None)
         self.app.push_screen(PartForm(part, record, today, taken), self.keep)
