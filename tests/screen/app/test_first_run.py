@@ -74,8 +74,8 @@ async def test_a_form_makes_the_book_with_site_train_and_screws(app: LogbookApp)
 SLOWLY = """
 import sys, time
 from pathlib import Path
-from logbook.screen.run import run
-from logbook.store.book_source import BookSource
+from logbook.screen.app.run import run
+from logbook.screen.services.book_source import BookSource
 
 def slowly(source, fill):
     with Path(sys.argv[2]).open("a") as out:

@@ -15,9 +15,9 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, create_engine, inspect
 
+import logbook
 from logbook.errors import BookRefused, LogbookError, NotWritten
 from logbook.records.entries import LookDetail, NewEntry, StarLook
-from logbook.store import opening
 from logbook.store.file import book_state, migrate, sqlite
 from logbook.store.file.book_state import Condition, look
 from logbook.store.opening import make_book, open_book
@@ -170,7 +170,7 @@ def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     folder = tmp_path / "later"
     shutil.copytree(migrate.migrations_folder(), folder)
     monkeypatch.setattr(migrate, "migrations_folder", lambda: folder)
-    monkeypatch.setattr(opening, "HEAD", TO_COME)
+    monkeypatch.setattr(book_state, "HEAD", TO_COME)
     yield folder
     for name in [name for name in sys.modules if name.startswith(TO_COME)]:
         del sys.modules[name]
@@ -297,13 +297,13 @@ def test_an_upgrade_that_finds_the_disk_full_is_not_kept(older_path: Path, later
 def test_migrations_are_found_beside_an_installed_package(tmp_path: Path) -> None:
     """In a wheel they lie inside the package; nothing of the checkout is needed then."""
     package = tmp_path / "site-packages" / "logbook"
-    source = Path(opening.__file__).parent.parent
+    source = Path(logbook.__file__).parent
     shutil.copytree(source, package, ignore=shutil.ignore_patterns("__pycache__", "data"))
     shutil.copytree(migrate.migrations_folder(), package / "migrations")
     program = (
         "from pathlib import Path; from logbook.store.opening import make_book; "
-        "from logbook.store import upgrading; make_book(Path('new.db')); "
-        "print(upgrading.migrations_folder())"
+        "from logbook.store.file import migrate; make_book(Path('new.db')); "
+        "print(migrate.migrations_folder())"
     )
     libraries = [each for each in sys.path if each.endswith("site-packages")]
     done = subprocess.run(

@@ -155,8 +155,8 @@ KILLED = """
 import sys
 from pathlib import Path
 from logbook.store.opening import open_book
-from tests.store.clock import EVENING, Clock
-from tests.store.frames_around import plan_of, some
+from tests.clock import EVENING, Clock
+from tests.store.frames.frames_around import plan_of, some
 clock = Clock(EVENING)
 clock.forward(hours=9)
 with open_book(Path(sys.argv[1]), clock=clock) as book:
