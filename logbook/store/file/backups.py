@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from itertools import islice
 from pathlib import Path
 
 from logbook.errors import BadInput, BookRefused, NotWritten
@@ -21,6 +22,7 @@ from logbook.store.file.readable_copy import ReadablePlace
 NEWEST_KEPT = 10
 NIGHT_COPY_WITHIN_S = 120.0  # a book of twenty years takes half a second on a laptop's disk
 RULE = f"Of the copies made as nights end, the newest {NEWEST_KEPT} and the last of each month stay"
+_MOST_FAULTS_SAID = 3
 _NIGHT_COPY = re.compile(r" night of (\d{4}-\d{2}-\d{2})\.db$")
 
 
@@ -171,17 +173,17 @@ def _refuse_copy(real: Path, copy: Path) -> None:
         raise BadInput(f"Nothing was put back: {state.words}")
     if not os.path.lexists(real):
         return
+    if not real.is_file():  # nor is a link that leads back to itself
+        raise BadInput(f"Nothing was put back: {real} is no ordinary file. Name another --book.")
     if copy.samefile(real):
         raise BadInput(f"{copy} is the book itself: name one of its copies.")
-    if not real.is_file():
-        raise BadInput(f"Nothing was put back: {real} is no ordinary file. Name another --book.")
 
 
 def _read_copy(copy: Path, part: Path, path: Path) -> None:
     """Read the whole copy, so that a damaged one never gets in the book's place."""
     try:
         with ReadablePlace.left_alone(copy) as place, closing(place.connect()) as original:
-            found = sqlite.copy_into(original, part)
+            found = sqlite.copy_into(original, part) or _schema_faults(part)
     except UnicodeDecodeError as error:
         found = str(error)
     except sqlite3.Error as error:
@@ -193,6 +195,13 @@ def _read_copy(copy: Path, part: Path, path: Path) -> None:
             f"Nothing was put back: the copy at {copy} is damaged ({found}). The book is as it "
             "was; `logbook restore` alone lists its copies."
         )
+
+
+def _schema_faults(part: Path) -> str:
+    from logbook.store.file.schema import schema_faults  # Alembic is slow to import
+
+    with closing(sqlite3.connect(part)) as copy:
+        return "; ".join(islice(schema_faults(copy), _MOST_FAULTS_SAID))
 
 
 def _not_put_back(path: Path, error: sqlite3.Error) -> NotWritten:

@@ -44,6 +44,9 @@ GUARDED = {
     "night_only_ends": "night",
     "entry_words_follow": "entry_words",
 }
+# What the body of a guard must hold.
+_REFUSES = "RAISE(ABORT"
+_DOES = {"entry_words_follow": "INSERT INTO ENTRY_WORDS"}
 
 
 def damage(connection: sqlite3.Connection) -> Iterator[str]:
@@ -63,10 +66,10 @@ def _in_the_file(connection: sqlite3.Connection) -> Iterator[str]:
             yield f"the file: {row[0]}"
     for row in connection.execute("PRAGMA foreign_key_check").fetchmany(5):
         yield f"a row of {row[0]} (number {row[1]}) points at a {row[2]} that is missing"
-    held = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
+    held = dict(connection.execute("SELECT name, sql FROM sqlite_master"))
     for guard, table in GUARDED.items():
-        if table in held and guard not in held:
+        if table in held and _DOES.get(guard, _REFUSES) not in str(held.get(guard)).upper():
             yield (
-                f"the guard {guard} is missing, so rows might be changed or lost: export this book "
-                "and import it as a new one"
+                f"the guard {guard} is {'empty' if guard in held else 'missing'}, so rows might be "
+                "changed or lost: export this book and import it as a new one"
             )
