@@ -18,6 +18,7 @@ from logbook.errors import BadInput, BookRefused, NotWritten
 from logbook.store.file import book_state, files, sqlite, swap
 from logbook.store.file.integrity import damage
 from logbook.store.file.readable_copy import ReadablePlace
+from logbook.store.file.schema import schema_faults
 
 NEWEST_KEPT = 10
 NIGHT_COPY_WITHIN_S = 120.0  # a book of twenty years takes half a second on a laptop's disk
@@ -198,8 +199,6 @@ def _read_copy(copy: Path, part: Path, path: Path) -> None:
 
 
 def _schema_faults(part: Path) -> str:
-    from logbook.store.file.schema import schema_faults  # Alembic is slow to import
-
     with closing(sqlite3.connect(part)) as copy:
         return "; ".join(islice(schema_faults(copy), _MOST_FAULTS_SAID))
 

@@ -10,7 +10,6 @@ from contextlib import closing
 from pathlib import Path
 
 from logbook.store.file import book_state
-from logbook.store.file.migrate import fill_new_book
 
 _MAY_BE_DROPPED = "entry_words"  # the index of words; a search then reads the entries themselves
 
@@ -33,6 +32,8 @@ def schema_faults(connection: sqlite3.Connection) -> Iterator[str]:
 
 
 def _as_made(revision: str) -> Mapping[str, object]:
+    from logbook.store.file.migrate import fill_new_book  # with Alembic, which is slow to import
+
     with tempfile.TemporaryDirectory(prefix="logbook-") as folder:
         path = Path(folder) / "new.db"
         path.touch()
