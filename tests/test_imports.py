@@ -1,4 +1,4 @@
-"""The walls between the rooms, and what the repository may hold."""
+"""What packages import, and what the repository may hold."""
 
 import ast
 import contextlib
@@ -55,6 +55,31 @@ def test_a_package_imports_nothing_that_is_not_its_own(statement: str, kept_out:
     call = "; logbook.cli.parser()" if statement == "logbook.cli" else ""
     imports = "; ".join(f"import {name}" for name in statement.split())
     assert not modules_after(imports + call) & kept_out
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "logbook").glob("*/**/__init__.py")), ids=lambda path: path.parent.name
+)
+def test_a_package_holds_a_docstring_and_nothing_else(path: Path) -> None:
+    """So that importing a module of it brings nothing along; its first line is a summary."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    written = ast.get_docstring(tree)
+    assert written
+    assert len(tree.body) == 1
+    summary, *more = written.splitlines()
+    assert summary.endswith(".")
+    assert more[:1] in ([], [""])
+
+
+def test_the_guide_for_contributors_is_short_and_names_files_that_exist() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert len(text.encode()) <= 10_000
+    everywhere = [path.relative_to(ROOT).as_posix() for path in tracked_files()]
+    named = re.findall(r"`([\w./-]+\.(?:py|md|toml|csv))`", text)
+    assert len(named) > 20
+    assert [
+        name for name in named if not any(f"/{each}".endswith(f"/{name}") for each in everywhere)
+    ] == []
 
 
 def tracked_files() -> list[Path]:

@@ -17,6 +17,11 @@ assert set(found) == {"site", "train", "night", "suggestions"}, found.keys()
 assert found["suggestions"], "nothing was suggested"
 print(len(found["suggestions"]), "suggestions, the first:", found["suggestions"][0]["name"])
 PY
+"$bin/python" - <<'PY'
+from importlib.resources import files
+for name in ("entry-line.md", "changelog.md"):
+    assert files("logbook").joinpath("guide", name).read_text(encoding="utf-8").startswith("# "), name
+PY
 "$bin/logbook" nights --demo | head -3
 "$bin/logbook" night --demo > night.txt
 grep -q Sums night.txt

@@ -1,7 +1,7 @@
 """The entry line: one line, typed in the dark, says what happened.
 
 The first word decides what the rest means; spelling is forgiven; what was understood is shown
-before anything is saved. The grammar is drawn up as a table in DEVELOPERS.md.
+before anything is saved. The grammar is drawn up as a table in guide/entry-line.md.
 """
 
 import re

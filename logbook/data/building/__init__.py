@@ -1,0 +1,1 @@
+"""The script that builds the shipped tables, a module each source. For development only."""

@@ -1,0 +1,1 @@
+"""Sentences and rows that commands print and pages show alike."""

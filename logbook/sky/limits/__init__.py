@@ -1,0 +1,1 @@
+"""Limits on suggestions; `limits_parser.py` reads the one line that they are typed in."""

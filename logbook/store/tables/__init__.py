@@ -1,0 +1,1 @@
+"""The tables as models, and values to rows and back."""
