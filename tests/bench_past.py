@@ -19,7 +19,7 @@ from sqlalchemy import func, insert, select, update
 
 from logbook.records.entries import NewEntry, Turn
 from logbook.records.search import Wanted
-from logbook.report.registry import paper_of, read_page
+from logbook.report.registry import load_page, render_page
 from logbook.report.render.keys import PageKey
 from logbook.report.render.text import text_lines
 from logbook.screen.services.book_snapshot import read_view
@@ -192,7 +192,7 @@ def _keys(book: Book) -> list[PageKey]:
 
 
 def _told(book: Book, key: PageKey) -> object:
-    return text_lines(paper_of(read_page(book, key)))
+    return text_lines(render_page(load_page(book, key)))
 
 
 def _set_rules(book: Book) -> None:

@@ -11,7 +11,6 @@ from functools import partial
 from pathlib import Path
 
 from logbook.records.search import Wanted
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.report.render.text import text_lines
 from logbook.report.words.search_marks import Marks
@@ -19,6 +18,7 @@ from logbook.screen.pages.past.search_words import about_hit, hit_row
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from tests.bench_store import ENTRIES_A_NIGHT, _fill, _timed
+from tests.report.documents import read_document
 
 ASKED = {
     "a word of every line": Wanted("clouds"),
@@ -94,7 +94,7 @@ def _drawn(book: Book) -> None:
 
 def _opened(book: Book) -> None:
     hit = book.search.find(Wanted("clouds west"), most=1).hits[0]
-    text_lines(read_paper(book, PageKey("night", str(hit.night), hit.night_id)), width=76)
+    text_lines(read_document(book, PageKey("night", str(hit.night), hit.night_id)), width=76)
 
 
 def _line(what: str, job: Callable[[], object]) -> str:

@@ -57,7 +57,7 @@ def add_to(commands: Subparsers) -> None:
 
 def _add(options: argparse.Namespace) -> int:
     from logbook.commands.add_entry import add_line, add_line_to, refuse_damaged
-    from logbook.report.registry import night_id_of
+    from logbook.report.defaults import night_id_of
     from logbook.store.opening import open_book
 
     typed = " ".join(options.line)

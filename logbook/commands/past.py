@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from logbook.commands.shared import Subparsers, command, reading, report, written
 from logbook.dates import TAKEN
 from logbook.errors import BadInput
+from logbook.report.registry import PAGES, PageKind
 
 _DATES = f"A date is {TAKEN} (a night ago)."
 
@@ -14,42 +15,9 @@ def add_to(commands: Subparsers) -> None:
     """Add the commands of this room."""
     command(commands, "nights", _nights, "list the nights of the book")
 
-    one = command(commands, "night", _night, "read one night back")
-    one.add_argument("date", nargs="*", metavar="DATE", help="of the evening; else the last night")
-    one.epilog = _DATES
-    written(one)
-
-    beside = command(commands, "compare", _compare, "what was different between two nights")
-    beside.add_argument(
-        "date",
-        nargs="*",
-        metavar="DATE",
-        help="the night to go by and the night asked about; one alone is asked about, by the last "
-        "good one",
-    )
-    beside.epilog = _DATES
-    written(beside)
-
-    for kind, words in (
-        ("object", "one object over all nights"),
-        ("part", "one part: its values, upkeep, trains and hours"),
-        ("year", "a year: hours, darkness used, objects, best nights"),
-    ):
-        page = command(commands, kind, _page, words)
-        several = 1 if kind == "year" else "+"
-        page.add_argument("name", nargs=several, metavar="YYYY" if kind == "year" else "NAME")
-        page.set_defaults(kind=kind)
-        written(page)
-
-    trends = command(commands, "trends", _page, "how seeing, width, focus and hours went")
-    trends.add_argument(
-        "name",
-        nargs="*",
-        metavar="YYYY",
-        help="a year, the first and the last, or all; else the last three",
-    )
-    trends.set_defaults(kind="trends")
-    written(trends)
+    for kind, page in PAGES.items():
+        if page.names:
+            _add_page(commands, kind, page)
 
     search = command(commands, "search", _search, "search every word ever logged")
     search.add_argument("words", nargs="*", metavar="WORD", help="words, or beginnings of words")
@@ -67,20 +35,22 @@ def add_to(commands: Subparsers) -> None:
     search.epilog = f"{_DATES} A month is 2024-05 or May 2024, a year 2024."
 
 
+def _add_page(commands: Subparsers, kind: str, page: PageKind) -> None:
+    added = command(commands, kind, _page, page.help)
+    added.add_argument("name", nargs=page.names, metavar=page.metavar, help=page.names_help)
+    takes_dates = page.metavar == "DATE"
+    added.set_defaults(kind=kind, takes_dates=takes_dates)
+    if takes_dates:
+        added.epilog = _DATES
+    written(added)
+
+
 def _nights(options: argparse.Namespace) -> int:
     from logbook.report.terminal import print_nights
 
     with reading(options) as book:
         print_nights(book)
     return 0
-
-
-def _night(options: argparse.Namespace) -> int:
-    return report(options, "night", _typed(options.date))
-
-
-def _compare(options: argparse.Namespace) -> int:
-    return report(options, "compare", _typed(options.date))
 
 
 def _typed(words: Sequence[str]) -> str:
@@ -91,7 +61,8 @@ def _typed(words: Sequence[str]) -> str:
 
 
 def _page(options: argparse.Namespace) -> int:
-    return report(options, options.kind, " ".join(options.name))
+    names = _typed(options.name) if options.takes_dates else " ".join(options.name)
+    return report(options, options.kind, names)
 
 
 def _search(options: argparse.Namespace) -> int:

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from logbook.records.entries import SiteRecord, TrainRecord
     from logbook.store.book import Book
 
+EMPTY_BOOK = "No nights yet. Start `logbook` and press F10 to begin one."
+
 
 def last_site(book: Book, sites: Sequence[SiteRecord]) -> SiteRecord | None:
     """The site chosen last, else the first; None if there is none."""
@@ -53,3 +55,12 @@ def tonight_of(book: Book) -> date:
     """The date of the night it is now at the site chosen last; without a site, in UTC."""
     site = last_site(book, book.sites.all())
     return night_date(book_state.now_utc(), zone_or_utc(site.site.time_zone) if site else UTC)
+
+
+def night_id_of(book: Book, typed: str) -> int:
+    """The night of a date as typed; the last one for "". Raises BadInput, NotFound."""
+    reach = book.past.first_and_last()
+    if reach is None:
+        raise NotFound(EMPTY_BOOK)
+    evening = read_date(typed, tonight_of(book)) if typed else reach[1]
+    return book.nights.on(evening).id

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput, NotWritten
-from logbook.report.registry import PageData, paper_of, read_page
+from logbook.report.registry import PageData, load_page, render_page
 from logbook.report.render.html import html_page
 from logbook.report.render.json_ import json_text
 from logbook.report.render.keys import PageKey
@@ -44,9 +44,9 @@ def report(
     chosen = form or form_of(target)
     if target is not None:
         _refuse(target, replace=replace)
-    data = read_page(book, key)
+    data = load_page(book, key)
     if target is None and chosen == "text":
-        print_lines(text_lines(paper_of(data), _terminal_width()))
+        print_lines(text_lines(render_page(data), _terminal_width()))
     elif target is None:
         sys.stdout.write(rendered(data, chosen, book.path.parent))
     else:
@@ -61,7 +61,7 @@ def rendered(data: PageData, form: str, folder: Path | None = None) -> str:
     """
     if form == "json":
         return f"{json_text(data)}\n"
-    paper = paper_of(data)
+    paper = render_page(data)
     if form == "markdown":
         return f"{markdown(paper)}\n<!-- {MARK} -->\n"
     if form == "html":

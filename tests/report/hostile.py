@@ -17,7 +17,7 @@ from logbook.records.entries import (
     Turn,
     UpkeepDone,
 )
-from logbook.report.registry import PageData, read_page
+from logbook.report.registry import PageData, load_page
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
@@ -154,4 +154,4 @@ def every_page(book: Book) -> dict[str, PageData]:
         PageKey("year", "2025"),
         PageKey("trends", ""),
     )
-    return {key.kind: read_page(book, key) for key in keys}
+    return {key.kind: load_page(book, key) for key in keys}

@@ -12,12 +12,12 @@ from logbook.errors import BadInput, NotFound
 from logbook.kit.parts.part import MEASURED, Part
 from logbook.records.entries import Frames, NewEntry, TargetCopy, UpkeepDone
 from logbook.report import registry
-from logbook.report.pages.object import read_object
-from logbook.report.pages.part import read_part
-from logbook.report.pages.train import read_train
+from logbook.report.pages import object as object_page
+from logbook.report.pages import part as part_page
+from logbook.report.pages import train as train_page
+from logbook.report.pages import year as year_page
 from logbook.report.pages.trends import Trends
-from logbook.report.pages.year import read_year
-from logbook.report.registry import read_page, read_paper
+from logbook.report.registry import load_page
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.almanac import night as sky_night
 from logbook.sky.night.site import Site
@@ -25,12 +25,13 @@ from logbook.store.book import Book
 from logbook.store.history import nights
 from logbook.store.opening import make_book, open_book
 from tests.clock import Clock
+from tests.report.documents import read_document
 
 EVENING = datetime(2025, 3, 1, 19, 0, tzinfo=UTC)
 HOME = Site("Home", 50.0, 15.0, 300.0, "Europe/Prague")
 GALAXY = TargetCopy("NGC 224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688, "And", 178.0, 63.0)
 CLUSTER = TargetCopy("NGC 6205", "Hercules Cluster", "globular cluster", 250.42, 36.46)
-KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
+KINDS = tuple(registry.PAGES)
 
 
 @pytest.fixture(scope="module")
@@ -111,7 +112,7 @@ def _moved(entry: NewEntry, happened: datetime) -> NewEntry:
 
 def test_an_object_counts_its_frames_named_or_not_by_filter(book: Book) -> None:
     """Frames kept without a name while it was running are its own; another object's are not."""
-    page = read_object(book, "andromeda galaxy")
+    page = object_page.load(book, PageKey("object", "andromeda galaxy"))
     sums = {each.filter_name: (each.frames, each.seconds, each.nights) for each in page.filters}
     assert sums == {"Ha": (60, 7200.0, 3), "L": (15, 1800.0, 3)}
     assert len(page.nights) == 3
@@ -120,7 +121,7 @@ def test_an_object_counts_its_frames_named_or_not_by_filter(book: Book) -> None:
 
 
 def test_an_object_is_found_by_any_usual_name(book: Book) -> None:
-    assert read_object(book, "m31").target.name == "Andromeda Galaxy"
+    assert object_page.load(book, PageKey("object", "m31")).target.name == "Andromeda Galaxy"
 
 
 def test_an_entry_taken_out_counts_no_more(book: Book) -> None:
@@ -131,34 +132,37 @@ def test_an_entry_taken_out_counts_no_more(book: Book) -> None:
         if each.content.frames and each.content.frames.filter_name == "Ha"
     )
     book.timeline.withdraw(ha.id)
-    assert {each.filter_name: each.frames for each in read_object(book, "m31").filters}["Ha"] == 30
-    assert read_year(book, "2025").months[2].frames == 30 + 3 * 8
+    assert {
+        each.filter_name: each.frames
+        for each in object_page.load(book, PageKey("object", "m31")).filters
+    }["Ha"] == 30
+    assert year_page.load(book, PageKey("year", "2025")).months[2].frames == 30 + 3 * 8
 
 
 def test_a_part_tells_its_values_its_use_and_what_was_done(book: Book) -> None:
-    page = read_part(book, "tube")
+    page = part_page.load(book, PageKey("part", "tube"))
     assert page.use.nights == 3
     assert page.use.out_hours == pytest.approx(9.0)
     assert page.use.exposed_hours == pytest.approx((60 + 15 + 9) * 120.0 / 3600.0)
     assert page.since_upkeep is not None
     assert page.since_upkeep.nights == 1
-    ring = read_part(book, "Ring")
+    ring = part_page.load(book, PageKey("part", "Ring"))
     assert [each.revision for each in ring.revisions] == [1, 2]
     assert [each.train.name for each in ring.trains] == ["Long"]
-    told = "\n".join(str(each) for each in read_paper(book, PageKey("part", "Ring")).sections)
+    told = "\n".join(str(each) for each in read_document(book, PageKey("part", "Ring")).sections)
     assert "49.8" in told
     assert "callipers" in told
 
 
 def test_a_train_tells_its_nights_and_widths_by_revision(book: Book) -> None:
-    page = read_train(book, "long")
+    page = train_page.load(book, PageKey("train", "long"))
     assert [len(each.nights) for each in page.revisions] == [2, 1]
     assert [each.width_arcsec for each in page.revisions] == [pytest.approx(2.1), 3.0]
     assert [round(each.seconds) for each in page.revisions] == [(30 + 16) * 120, (30 + 8) * 120]
 
 
 def test_a_year_sums_its_months_and_its_objects(book: Book) -> None:
-    page = read_year(book, "2025")
+    page = year_page.load(book, PageKey("year", "2025"))
     march = page.months[2]
     assert (march.nights, march.frames) == (3, 84)
     assert page.exposed_hours == pytest.approx(84 * 120.0 / 3600.0)
@@ -167,7 +171,7 @@ def test_a_year_sums_its_months_and_its_objects(book: Book) -> None:
 
 
 def test_the_darkness_of_a_month_is_that_of_its_nights(book: Book) -> None:
-    march = read_year(book, "2025").months[2]
+    march = year_page.load(book, PageKey("year", "2025")).months[2]
     wanted = sum(sky_night(HOME, date(2025, 3, day)).dark_hours for day in range(1, 32))
     assert march.dark_hours == pytest.approx(wanted, rel=0.002)
     assert march.used == pytest.approx(march.exposed_hours / wanted, rel=0.002)
@@ -188,7 +192,7 @@ def test_what_was_counted_ahead_is_not_counted_again_when_a_page_is_asked_for(
     monkeypatch.setattr(nights, "spreads", counts_again)
     monkeypatch.setattr(nights, "spreads_through", counts_again)
     monkeypatch.setattr("logbook.kit.thermal.cooling_fit.fit_cooling", counts_again)
-    assert isinstance(read_page(book, PageKey("trends", "all")), Trends)
+    assert isinstance(load_page(book, PageKey("trends", "all")), Trends)
 
 
 def test_pages_lead_to_each_other(book: Book) -> None:
@@ -201,7 +205,7 @@ def test_pages_lead_to_each_other(book: Book) -> None:
             continue
         seen.add(key)
         if key not in (FIRST_ALONE, SECOND_ALONE):  # no good night stands before these
-            waiting += read_paper(book, key).links
+            waiting += read_document(book, key).links
     assert {each.kind for each in seen} == set(KINDS)
 
 
@@ -209,7 +213,7 @@ def test_pages_lead_to_each_other(book: Book) -> None:
 def test_an_empty_book_says_what_to_do_first(empty: Book, kind: str) -> None:
     names = {"night": "2025-03-01", "compare": "2025-03-01", "year": "2025", "trends": ""}
     with pytest.raises(NotFound) as refused:
-        read_page(empty, PageKey(kind, names.get(kind, "Anything")))
+        load_page(empty, PageKey(kind, names.get(kind, "Anything")))
     words = {
         "object": "`start` and an object's name",
         "part": "none yet",
@@ -235,7 +239,7 @@ def test_what_is_not_there_is_said_with_what_is(
     book: Book, kind: str, name: str, words: str
 ) -> None:
     with pytest.raises(NotFound) as refused:
-        read_page(book, PageKey(kind, name))
+        load_page(book, PageKey(kind, name))
     assert words in str(refused.value)
 
 
@@ -255,5 +259,5 @@ def test_what_cannot_be_read_is_said_with_what_can(
     book: Book, kind: str, name: str, words: str
 ) -> None:
     with pytest.raises(BadInput) as refused:
-        read_page(book, PageKey(kind, name))
+        load_page(book, PageKey(kind, name))
     assert words in str(refused.value)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.errors import BadInput, NotFound
 from logbook.report.compare.actions_between import between_differences
@@ -26,6 +26,8 @@ class Comparison:
     width_arcsec -- the better night's width of star images, which the weights are counted from.
     width_known -- False where neither night measured it and a usual one is taken.
     """
+
+    page_kind: ClassVar[str] = "compare"
 
     then: NightFacts
     now: NightFacts

@@ -1,8 +1,13 @@
 """Two nights side by side, told."""
 
+from typing import TYPE_CHECKING
+
+from logbook.dates import read_dates
 from logbook.entryline.format import counted, total_words
-from logbook.report.compare.compare import Comparison
+from logbook.errors import NotFound
+from logbook.report.compare.compare import Comparison, compare_dates, compare_with_last_good
 from logbook.report.compare.difference import Difference
+from logbook.report.defaults import EMPTY_BOOK, night_id_of, tonight_of
 from logbook.report.pages.night_facts import NightFacts
 from logbook.report.render.document import (
     Listing,
@@ -16,11 +21,29 @@ from logbook.report.render.document import (
 from logbook.report.render.keys import PageKey
 from logbook.report.render.phrases import day, night_key, number, train_key
 
+if TYPE_CHECKING:
+    from logbook.store.book import Book
+
 _FIRST = 3
 _MOST_WORDS = 8
 
 
-def compare_paper(data: Comparison) -> Paper:
+def load(book: "Book", key: PageKey) -> Comparison:
+    """The night named last against the one named first; a night alone against the last good.
+
+    Raises BadInput, NotFound.
+    """
+    if book.past.first_and_last() is None:
+        raise NotFound(EMPTY_BOOK)
+    if not key.name:
+        return compare_with_last_good(book, key.id or night_id_of(book, ""))
+    first, *others = read_dates(key.name, tonight_of(book))
+    if others:
+        return compare_dates(book, others[0], first)
+    return compare_with_last_good(book, key.id or book.nights.on(first).id)
+
+
+def render(data: Comparison) -> Paper:
     """What came of them, what most likely made it, everything that differed, both in numbers."""
     then, now = data.then.night, data.now.night
     sections = (

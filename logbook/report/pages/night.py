@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta, tzinfo
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.entryline.format import spell, total_words
 from logbook.records.entries import EntryRecord
 from logbook.records.history import Exposed
+from logbook.report.defaults import night_id_of
 from logbook.report.pages.night_facts import NightFacts, Observed, judged_words, read_facts
 from logbook.report.pages.night_short import NightPageData, head_words, read_night, sum_words
 from logbook.report.pages.object import filter_sums
@@ -41,16 +42,19 @@ _CURVES = (
 class NightWhole:
     """A night as it was logged, and in numbers."""
 
+    page_kind: ClassVar[str] = "night"
+
     page: NightPageData
     facts: NightFacts
 
 
-def read_whole_night(book: "Book", night_id: int) -> NightWhole:
-    """A night with its timeline, numbers and sky. Raises NotFound."""
+def load(book: "Book", key: PageKey) -> NightWhole:
+    """A night with its timeline, numbers and sky; of "" the last one. Raises BadInput, NotFound."""
+    night_id = key.id or night_id_of(book, key.name)
     return NightWhole(read_night(book, night_id), read_facts(book, night_id))
 
 
-def night_paper(data: NightWhole) -> Paper:
+def render(data: NightWhole) -> Paper:
     """The page: who and with what, sums, objects, conditions, timeline, star tests."""
     page, night = data.page, data.page.night
     zone = zone_or_utc(night.site.time_zone)

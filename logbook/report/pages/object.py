@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.entryline.format import counted, spell, total_words
 from logbook.errors import NotFound
@@ -62,6 +62,8 @@ class NightOfObject:
 class ObjectPage:
     """An object of the book. `entries` are focus, trouble, star tests and turns of its nights."""
 
+    page_kind: ClassVar[str] = "object"
+
     target: TargetCopy
     filters: tuple[FilterSum, ...]
     nights: tuple[NightOfObject, ...]
@@ -77,9 +79,9 @@ class ObjectPage:
         return sum(each.seconds for each in self.filters)
 
 
-def read_object(book: "Book", typed: str) -> ObjectPage:
+def load(book: "Book", key: PageKey) -> ObjectPage:
     """An object by any usual name. Raises NotFound, naming the objects of the book."""
-    target_id, target = _named(book, typed)
+    target_id, target = _named(book, key.name)
     exposed = book.past.frames_of_target(target_id)
     ids = set(book.past.nights_of_target(target_id))
     ids |= {each.night_id for each in exposed if each.night_id is not None}
@@ -179,7 +181,7 @@ def _best(nights: Sequence[NightOfObject]) -> NightOfObject | None:
 # Telling
 
 
-def object_paper(data: ObjectPage) -> Paper:
+def render(data: ObjectPage) -> Paper:
     """The page: sums, framing, filters, hours that grew, nights, focus, star tests, troubles."""
     sections = (
         section("", _head(data), framing_of(data.target, data.last_train)),

@@ -1,7 +1,7 @@
 """One part: what it was at each revision, what was done to it, where and how long it served."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.entryline.format import counted, total_words
 from logbook.kit.parts.kinds import KINDS
@@ -36,6 +36,8 @@ class PartPage:
     nights -- the newest ones it was out in.
     """
 
+    page_kind: ClassVar[str] = "part"
+
     revisions: tuple[PartRecord, ...]
     use: PartUse
     trains: tuple[TrainRecord, ...]
@@ -48,9 +50,9 @@ class PartPage:
         return self.revisions[-1]
 
 
-def read_part(book: "Book", name: str, part_id: int | None = None) -> PartPage:
+def load(book: "Book", key: PageKey) -> PartPage:
     """A part by its name, or its number in the book. Raises NotFound naming the parts."""
-    record = book.kit.part_named(name) if part_id is None else book.kit.part(part_id)
+    record = book.kit.part_named(key.name) if key.id is None else book.kit.part(key.id)
     upkeep = book.past.upkeep_of(record.id)
     since = book.past.part_use(record.id, upkeep[-1].content.happened_utc) if upkeep else None
     holding = set(book.past.revisions_with(record.id))
@@ -70,7 +72,7 @@ def read_part(book: "Book", name: str, part_id: int | None = None) -> PartPage:
     )
 
 
-def part_paper(data: PartPage) -> Paper:
+def render(data: PartPage) -> Paper:
     """The page: use, values as they changed, upkeep, trains."""
     part = data.now.part
     sections = (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import fmean
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.entryline.context_of_book import telescope_of
 from logbook.entryline.format import counted, total_words
@@ -52,6 +52,8 @@ class TrainHistory:
         the train and of its telescope, in words: as everywhere else.
     """
 
+    page_kind: ClassVar[str] = "train"
+
     revisions: tuple[RevisionUsed, ...]
     filters: tuple[tuple[str, int, float], ...]
     widths: tuple[tuple[NightPlace, float], ...]
@@ -64,9 +66,9 @@ class TrainHistory:
         return self.revisions[-1].record
 
 
-def read_train(book: "Book", name: str, train_id: int | None = None) -> TrainHistory:
+def load(book: "Book", key: PageKey) -> TrainHistory:
     """A train by its name, or its number in the book. Raises NotFound naming the trains."""
-    newest = book.kit.train_named(name) if train_id is None else book.kit.train(train_id)
+    newest = book.kit.train_named(key.name) if key.id is None else book.kit.train(key.id)
     history = book.kit.train_history(newest.id)
     revision_ids = [each.revision_id for each in history]
     light = book.past.light_through(revision_ids)
@@ -127,7 +129,7 @@ def _by_filter(light: Sequence[LightThrough]) -> tuple[tuple[str, int, float], .
     return tuple(sorted(found, key=lambda each: -each[2]))
 
 
-def train_paper(data: TrainHistory) -> Paper:
+def render(data: TrainHistory) -> Paper:
     """The page: what it does, its revisions, hours, width of star images, focus."""
     record = data.now
     facts = tuple(

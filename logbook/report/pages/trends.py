@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean, linear_regression
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.entryline.format import counted, total_words
 from logbook.errors import NotFound
@@ -41,15 +41,17 @@ class Series:
 class Trends:
     """The series of a book that have anything in them, and the months."""
 
+    page_kind: ClassVar[str] = "trends"
+
     first: date
     last: date
     series: tuple[Series, ...]
     months: tuple[Month, ...]
 
 
-def read_trends_of(book: "Book", typed: str) -> Trends:
+def load(book: "Book", key: PageKey) -> Trends:
     """As typed: "" for the last three years, "all", a year, or two. Raises BadInput, NotFound."""
-    words = typed.split()
+    words = key.name.split()
     reach = book.past.first_and_last()
     if reach is None or words == ["all"]:
         return read_trends(book)
@@ -180,7 +182,7 @@ def _a_year(points: Sequence[tuple[date, float]]) -> float | None:
     return linear_regression(years, [value for _, value in points]).slope
 
 
-def trends_paper(data: Trends) -> Paper:
+def render(data: Trends) -> Paper:
     """The page: each series drawn and told in words, then the hours and the darkness."""
     sections = [
         section("As it was logged", *(_told(each) for each in data.series)),

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from logbook.dates import FIRST_YEAR, LAST_YEAR
 from logbook.entryline.format import counted, total_words
 from logbook.errors import BadInput, NotFound
 from logbook.records.history import Light, NightPlace, Spread
+from logbook.report.defaults import EMPTY_BOOK
 from logbook.report.render.document import Facts, Line, Paper, Plot, Table, section, without_empty
 from logbook.report.render.keys import PageKey
 from logbook.report.render.phrases import day, night_key, number
@@ -54,6 +55,8 @@ class YearPage:
     objects -- name, nights and hours exposed, longest first.
     """
 
+    page_kind: ClassVar[str] = "year"
+
     year: int
     site: Site
     months: tuple[Month, ...]
@@ -67,13 +70,13 @@ class YearPage:
         return sum(each.exposed_hours for each in self.months)
 
 
-def read_year(book: "Book", typed: str) -> YearPage:
+def load(book: "Book", key: PageKey) -> YearPage:
     """A year, as typed. Raises BadInput, NotFound."""
-    year = year_of(typed)
+    year = year_of(key.name)
     span = date(year, 1, 1), date(year, 12, 31)
     reach = book.past.first_and_last()
     if reach is None:
-        raise NotFound("No nights yet. Start `logbook` and press F10 to begin one.")
+        raise NotFound(EMPTY_BOOK)
     places = book.past.places(*span)
     if not places:
         raise NotFound(
@@ -162,7 +165,7 @@ def _best(
     return tuple(sorted(measured, key=lambda each: each.width_arcsec)[:_BEST])
 
 
-def year_paper(data: YearPage) -> Paper:
+def render(data: YearPage) -> Paper:
     """The page: sums, months, darkness used, objects, best nights."""
     sections = (
         section("", _head(data)),

@@ -3,8 +3,6 @@
 import shlex
 from dataclasses import dataclass
 
-KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
-
 
 @dataclass(frozen=True, slots=True)
 class PageKey:

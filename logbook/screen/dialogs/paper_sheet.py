@@ -17,7 +17,7 @@ from textual.widgets.option_list import Option
 from logbook.errors import LogbookError
 from logbook.report.pages.night import NightWhole
 from logbook.report.pages.year import YearPage
-from logbook.report.registry import paper_of, read_page
+from logbook.report.registry import load_page, render_page
 from logbook.report.render.document import Facts, Section
 from logbook.report.render.keys import PageKey
 from logbook.report.render.text import section_lines
@@ -341,8 +341,8 @@ def _heading(read: Read) -> str:
 
 
 def _read(book: "Book", place: Place) -> Read:
-    data = read_page(book, place.key)
-    paper = paper_of(data)
+    data = load_page(book, place.key)
+    paper = render_page(data)
     return Read(place, data, paper, _steps(book, data, place.key), 0, Laid(()))
 
 

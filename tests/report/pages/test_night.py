@@ -10,12 +10,11 @@ import pytest
 
 from logbook.kit.parts.part import STATED, Part, Value
 from logbook.records.entries import Frames, NewEntry, NightRecord, TargetCopy
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from tests.report.told import as_text
+from tests.report.documents import as_text, read_document
 
 EVENING = datetime(2026, 11, 9, 19, 30, tzinfo=UTC)
 GALAXY = TargetCopy("NGC0224", "M 31", "galaxy", 10.6847, 41.2691)
@@ -42,7 +41,7 @@ def night(book: Book) -> NightRecord:
 
 
 def told(book: Book, night: NightRecord) -> str:
-    return as_text(read_paper(book, PageKey("night", "", night.id)))
+    return as_text(read_document(book, PageKey("night", "", night.id)))
 
 
 def frames(count: int, minute: int, frame_type: str = "light") -> NewEntry:

@@ -19,7 +19,6 @@ from logbook.kit.thermal.focus_fit import FocusSlope
 from logbook.kit.thermal.tube_constant import TubeConstant
 from logbook.records.entries import NewEntry
 from logbook.report.pages.trends import Series, read_trends
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.screen.pages.kit.learned import read_learned
 from logbook.screen.services.live_hints import read_lessons
@@ -27,7 +26,7 @@ from logbook.sky.night.site import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from tests.kit.outside import Readings, a_night, constant_min, focus_night
-from tests.report.told import as_text
+from tests.report.documents import as_text, read_document
 
 FIRST = datetime(2026, 2, 3, 18, tzinfo=UTC)
 PLATES = {"Long": (0.030, 8.0), "Short": (0.012, 10.0)}  # thickness in m, heat in W/(m² K)
@@ -124,13 +123,13 @@ def test_each_train_has_its_own_slope(book: Book, train: str) -> None:
 def test_the_same_number_stands_on_every_page(
     book: Book, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    trends = " ".join(as_text(read_paper(book, PageKey("trends", "all"))).split())
+    trends = " ".join(as_text(read_document(book, PageKey("trends", "all"))).split())
     parts, learned = _parts(book), read_learned(book, book.kit.trains(), book.kit.parts())
     for train, (telescope, _) in TRAINS.items():
         record = book.kit.train_named(train)
         constant, slope = book.learned.constant(parts[telescope]), book.learned.focus(record.id)
         assert isinstance(constant, TubeConstant)
-        history = " ".join(as_text(read_paper(book, PageKey("train", train))).split())
+        history = " ".join(as_text(read_document(book, PageKey("train", train))).split())
         for words in (constant.words, slope.words.replace("-", "−")):
             assert words.replace("-", "−") in trends.replace("-", "−")
             assert words in history.replace("-", "−")

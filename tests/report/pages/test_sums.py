@@ -13,12 +13,11 @@ import pytest
 from logbook import cli
 from logbook.kit.parts.part import STATED, Part, Value
 from logbook.records.entries import Frames, NewEntry, TargetCopy
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.demo.demo import fresh_demo
 from logbook.store.opening import make_book, open_book
-from tests.report.told import as_text
+from tests.report.documents import as_text, read_document
 
 STANDING = """
     SELECT e.id, e.night_id, n.local_date, e.kind, e.action, o.name, e.train_revision_id,
@@ -155,7 +154,7 @@ def sums(path: Path) -> Sums:
 @pytest.fixture(scope="module")
 def told(path: Path) -> Iterator[Callable[[str, str], str]]:
     with open_book(path, read_only=True) as book:
-        yield lambda kind, name: as_text(read_paper(book, PageKey(kind, name)))
+        yield lambda kind, name: as_text(read_document(book, PageKey(kind, name)))
 
 
 Told = Callable[[str, str], str]

@@ -12,12 +12,13 @@ from logbook.records.entries import Frames, NewEntry, StarLook
 from logbook.report.compare.compare import compare_with_last_good
 from logbook.report.pages.good_nights import last_good
 from logbook.report.pages.trends import Trends, read_trends
-from logbook.report.registry import read_page, read_paper
+from logbook.report.registry import load_page
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
 from tests.clock import Clock
+from tests.report.documents import read_document
 
 FIRST = datetime(2022, 2, 3, 19, 0, tzinfo=UTC)
 
@@ -98,20 +99,20 @@ def test_the_last_three_years_are_told_unless_all_are_asked_for(empty: Book) -> 
     for years in (0, 8):
         start = FIRST + timedelta(days=365 * years)
         night(empty, start, read(start, fwhm_arcsec=2.0))
-    whole, usual = (read_page(empty, PageKey("trends", name)) for name in ("all", ""))
+    whole, usual = (load_page(empty, PageKey("trends", name)) for name in ("all", ""))
     assert isinstance(whole, Trends)
     assert isinstance(usual, Trends)
     assert (whole.first, usual.first) == (date(2022, 2, 3), date(2030, 2, 1))
-    one = read_page(empty, PageKey("trends", "2022"))
+    one = load_page(empty, PageKey("trends", "2022"))
     assert isinstance(one, Trends)
     assert one.last == date(2022, 2, 3)
     with pytest.raises(BadInput, match="not a year"):
-        read_page(empty, PageKey("trends", "lately"))
+        load_page(empty, PageKey("trends", "lately"))
 
 
 def test_a_book_without_numbers_says_what_makes_a_trend(empty: Book) -> None:
     night(empty, FIRST, NewEntry("note", FIRST, "note cloud"))
-    told = str(read_paper(empty, PageKey("trends", "")).sections)
+    told = str(read_document(empty, PageKey("trends", "")).sections)
     assert "No series yet" in told
 
 

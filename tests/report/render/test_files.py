@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from logbook.report.registry import PageData, paper_of
+from logbook.report.registry import PAGES, PageData, render_page
 from logbook.report.render.document import Paper, Section, Table
 from logbook.report.render.json_ import json_text
 from logbook.report.render.keys import PageKey
@@ -20,7 +20,7 @@ from logbook.report.render.text import text_lines
 from logbook.text import clean
 from tests.report.hostile import FORMULA, HEADING, LINK, SCRIPT, every_page, hostile_book
 
-KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
+KINDS = tuple(PAGES)
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +35,7 @@ def test_markdown_makes_no_html_no_link_and_no_mark_of_what_was_written(
 ) -> None:
     """Read by a CommonMark parser with HTML let through and tables on."""
     parser = MarkdownIt("commonmark", {"html": True}).enable("table")
-    tokens = parser.parse(markdown(paper_of(pages[kind])))
+    tokens = parser.parse(markdown(render_page(pages[kind])))
     inner = [each for token in tokens for each in token.children or ()]
     kinds = {each.type for each in (*tokens, *inner)}
     assert not kinds & {"html_block", "html_inline", "link_open", "image", "code_inline", "fence"}
@@ -45,7 +45,7 @@ def test_markdown_makes_no_html_no_link_and_no_mark_of_what_was_written(
 
 def test_markdown_keeps_every_sign_that_was_written(pages: dict[str, PageData]) -> None:
     parser = MarkdownIt("commonmark", {"html": True}).enable("table")
-    tokens = parser.parse(markdown(paper_of(pages["night"])))
+    tokens = parser.parse(markdown(render_page(pages["night"])))
     told = "\n".join(
         "".join(each.content for each in token.children or ()) for token in tokens if token.children
     )
@@ -58,7 +58,7 @@ def test_a_table_of_markdown_has_as_many_cells_as_columns(
     pages: dict[str, PageData], kind: str
 ) -> None:
     parser = MarkdownIt("commonmark").enable("table")
-    tokens = parser.parse(markdown(paper_of(pages[kind])))
+    tokens = parser.parse(markdown(render_page(pages[kind])))
     rows = "".join(
         {"th_open": "h", "td_open": "d", "tr_close": "/", "table_open": "T"}.get(each.type, "")
         for each in tokens
@@ -73,7 +73,7 @@ def test_a_table_of_markdown_has_as_many_cells_as_columns(
 def test_text_fits_the_terminal_and_holds_no_control_character(
     pages: dict[str, PageData], kind: str, width: int
 ) -> None:
-    paper = paper_of(pages[kind])
+    paper = render_page(pages[kind])
     commands = {f"  {each.command}" for each in paper.links}
     for line in text_lines(paper, width):
         assert not re.search("[\x00-\x1f\x7f\u202a-\u202e]", line.plain)
@@ -82,7 +82,7 @@ def test_text_fits_the_terminal_and_holds_no_control_character(
 
 def test_text_is_bold_or_plain_and_never_coloured(pages: dict[str, PageData]) -> None:
     for data in pages.values():
-        for line in text_lines(paper_of(data)):
+        for line in text_lines(render_page(data)):
             for style in (line.style, *(span.style for span in line.spans)):
                 assert getattr(style, "color", None) is None
                 assert "red" not in str(style)
@@ -137,7 +137,7 @@ def test_the_names_in_json_say_their_units_and_how_they_are_read(
 def test_markdown_says_the_command_of_each_page_it_leads_to(pages: dict[str, PageData]) -> None:
     told = "".join(
         each.content
-        for token in MarkdownIt("commonmark").parse(markdown(paper_of(pages["year"])))
+        for token in MarkdownIt("commonmark").parse(markdown(render_page(pages["year"])))
         for each in token.children or ()
     )
     assert "logbook night 2025-11-14" in told

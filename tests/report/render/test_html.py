@@ -17,12 +17,12 @@ import html5lib
 import pytest
 from PIL import Image
 
-from logbook.report.registry import PageData, paper_of
+from logbook.report.registry import PAGES, PageData, render_page
 from logbook.report.render.document import Paper
 from logbook.report.render.html import DARK, LIGHT, html_page
 from tests.report.hostile import HOSTILE, PHOTO_FILE, STAR_FILE, every_page, hostile_book
 
-KINDS = ("night", "compare", "object", "part", "train", "year", "trends")
+KINDS = tuple(PAGES)
 ELEMENTS = (
     "html|head|meta|title|style|body|main|h1|h2|section|p|strong|dl|dt|dd|ul|ol|li|div|table|caption|"
     "thead|tbody|tr|th|td|figure|figcaption|footer|nav|code|"
@@ -47,7 +47,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def written(pages: dict[str, PageData], folder: Path) -> dict[str, str]:
-    return {kind: html_page(paper_of(data), folder) for kind, data in pages.items()}
+    return {kind: html_page(render_page(data), folder) for kind, data in pages.items()}
 
 
 def parsed(html: str) -> Element:
@@ -259,7 +259,7 @@ def look_at(html: str, browser: str, folder: Path, way: str) -> dict[str, object
 
 def papers_in_one(pages: dict[str, PageData]) -> Paper:
     """The sections of every kind of page under one title, to be looked at together."""
-    papers = [paper_of(data) for data in pages.values()]
+    papers = [render_page(data) for data in pages.values()]
     sections = tuple(each for paper in papers for each in paper.sections)
     return Paper(papers[0].key, "Every page", sections, papers[0].links)
 

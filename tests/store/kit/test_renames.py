@@ -14,7 +14,6 @@ from logbook.kit.parts.part import Part
 from logbook.records.entries import Frames, NewEntry, NightRecord, TargetCopy, UpkeepDone
 from logbook.records.search import Wanted
 from logbook.report.pages.object import filter_sums
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
@@ -24,6 +23,7 @@ from logbook.store.opening import open_book
 from logbook.store.tables.former_names import former_names
 from logbook.store.tables.models import FormerNameRow
 from tests.clock import EVENING, Clock
+from tests.report.documents import read_document
 
 M31 = TargetCopy("NGC0224", "Andromeda Galaxy", "galaxy", 10.6847, 41.2688)
 
@@ -82,7 +82,7 @@ def test_an_old_night_shows_the_names_of_today(book: Book, over: NightRecord, cl
     assert told[0].startswith("now with Native f/8")
     assert "Ha 7nm" in told[2]
     assert "Old Faithful" in told[3]
-    paper = str(read_paper(book, PageKey("night", "", over.id)))
+    paper = str(read_document(book, PageKey("night", "", over.id)))
     for name in ("Windmill", "Native f/8", "Ha 7nm", "Old Faithful"):
         assert name in paper
     for name in ("First train", "Mill Hill"):

@@ -9,12 +9,11 @@ from logbook.errors import BadInput
 from logbook.kit.parts.part import MEASURED, Part, Placement
 from logbook.kit.train.sheet import sheet
 from logbook.records.entries import NightRecord, TrainRecord
-from logbook.report.registry import read_paper
 from logbook.report.render.keys import PageKey
 from logbook.store.book import Book
 from logbook.store.opening import open_book
 from tests.clock import Clock
-from tests.report.told import as_text
+from tests.report.documents import as_text, read_document
 
 
 def test_a_changed_part_never_alters_the_sheet_of_an_old_night(
@@ -24,7 +23,7 @@ def test_a_changed_part_never_alters_the_sheet_of_an_old_night(
     telescope, camera = night.train.part_ids
     before = sheet(night.train.train)
     key = PageKey("night", "", night.id)
-    page = as_text(read_paper(book, key))
+    page = as_text(read_document(book, key))
     clock.forward(days=2)
     for part_id, quantity, number in ((telescope, "aperture_mm", 200.0), (camera, "pixel_um", 2.4)):
         part = book.kit.part(part_id).part
@@ -34,7 +33,7 @@ def test_a_changed_part_never_alters_the_sheet_of_an_old_night(
     then = book.nights.get(night.id).train
     assert then is not None
     assert sheet(then.train) == before
-    assert as_text(read_paper(book, key)) == page
+    assert as_text(read_document(book, key)) == page
     assert sheet(book.kit.train(night.train.id).train) != before
 
 
