@@ -33,20 +33,23 @@ from tests.screen.terminal import Terminal, quiet_environment
 
 # Where something is typed, by file and class, and why it keeps no draft if it keeps none.
 DRAFTED = {
-    ("entry_bar.py", "EntryBar"),  # lines, each by itself
-    ("form.py", "Form"),
-    ("kit_part_form.py", "PartForm"),  # a Form, whose fields stand in two columns
-    ("choose_limits.py", "LimitsLine"),
-    ("kit_rings.py", "RingFinder"),
-    ("night_frames_sheet.py", "FramesSheet"),
-    ("screws_ask.py", "AskPath"),
-    ("screws_eye.py", "EyeLook"),
-    ("screws_picture.py", "MeasureSheet"),
+    ("widgets/entry_bar.py", "EntryBar"),  # lines, each by itself
+    ("dialogs/form.py", "Form"),
+    ("pages/kit/part_form.py", "PartForm"),  # a Form, whose fields stand in two columns
+    ("pages/choose/limits.py", "LimitsLine"),
+    ("pages/kit/rings.py", "RingFinder"),
+    ("pages/night/frames_sheet.py", "FramesSheet"),
+    ("pages/screws/ask.py", "AskPath"),
+    ("pages/screws/eye.py", "EyeLook"),
+    ("pages/screws/picture.py", "MeasureSheet"),
 }
 UNDRAFTED = {
-    ("pick.py", "Pick"): "a piece of a name that searches a list; nothing comes of it by itself",
-    ("past_search.py", "SearchSheet"): "a search",
-    ("choose_search.py", "SearchSheet"): "a search",
+    (
+        "dialogs/pick.py",
+        "Pick",
+    ): "a piece of a name that searches a list; nothing comes of it by itself",
+    ("pages/past/search.py", "SearchSheet"): "a search",
+    ("pages/choose/search.py", "SearchSheet"): "a search",
 }
 
 
@@ -66,7 +69,10 @@ def input_classes(trees: dict[str, ast.Module]) -> set[str]:
 def fields_made() -> Iterator[tuple[str, str]]:
     """The file and the class in which any field is made."""
     root = Path(logbook.screen.__file__).parent
-    trees = {path.name: ast.parse(path.read_text(encoding="utf-8")) for path in root.rglob("*.py")}
+    trees = {
+        path.relative_to(root).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
+        for path in root.rglob("*.py")
+    }
     names = input_classes(trees)
     for file, tree in trees.items():
         for outer in tree.body:
