@@ -246,20 +246,16 @@ JOBS: dict[str, Callable[[World], Job]] = {
     "services.jobs.start_night": _start,
     "services.jobs.end_night": _end,
     "services.jobs.choose": lambda _: night_flow.choose("train", "Short train"),
-    "pages.choose.page.jobs.use_limits": lambda _: choose_flow.use_limits(
-        Limits(min_altitude_deg=40.0)
-    ),
-    "pages.choose.page.jobs.keep_limit_set": lambda _: choose_flow.keep_limit_set("Moon", Limits()),
-    "pages.choose.page.jobs.rename_limit_set": lambda _: choose_flow.rename_limit_set(
-        "Own", "Mine"
-    ),
-    "pages.choose.page.jobs.retire_limit_set": lambda _: choose_flow.retire_limit_set("Own"),
-    "pages.choose.page.jobs.add_project": lambda _: choose_flow.add_project(M31, "OIII", 4.0, ""),
-    "pages.choose.page.jobs.revise_project": lambda w: choose_flow.revise_project(
+    "pages.choose.jobs.use_limits": lambda _: choose_flow.use_limits(Limits(min_altitude_deg=40.0)),
+    "pages.choose.jobs.keep_limit_set": lambda _: choose_flow.keep_limit_set("Moon", Limits()),
+    "pages.choose.jobs.rename_limit_set": lambda _: choose_flow.rename_limit_set("Own", "Mine"),
+    "pages.choose.jobs.retire_limit_set": lambda _: choose_flow.retire_limit_set("Own"),
+    "pages.choose.jobs.add_project": lambda _: choose_flow.add_project(M31, "OIII", 4.0, ""),
+    "pages.choose.jobs.revise_project": lambda w: choose_flow.revise_project(
         _project(w), "S", 9.0, ""
     ),
-    "pages.choose.page.jobs.retire_project": lambda w: choose_flow.retire_project(_project(w)),
-    "pages.choose.page.jobs.keep_order": lambda w: choose_flow.keep_order(
+    "pages.choose.jobs.retire_project": lambda w: choose_flow.retire_project(_project(w)),
+    "pages.choose.jobs.keep_order": lambda w: choose_flow.keep_order(
         w.night.site_id, w.night.local_date, (OrderItem(M31, None, None),), "M31"
     ),
     "pages.choose.picking.pick": _pick,
@@ -267,7 +263,7 @@ JOBS: dict[str, Callable[[World], Job]] = {
     "app.first_run.FirstKit.answer": lambda _: answered(
         first_run.FirstKit(with_site=True), **{**FIRST, "name": "Second hill"}
     ),
-    "pages.kit.page.kit_forms.SetValue.answer": lambda w: answered(
+    "pages.kit.kit_forms.SetValue.answer": lambda w: answered(
         kit_forms.SetValue(_part(w, "Long Tube"), w.night.local_date),
         what="mass",
         value="9 kg",
@@ -275,46 +271,46 @@ JOBS: dict[str, Callable[[World], Job]] = {
         how="",
         on="",
     ),
-    "pages.kit.page.kit_forms.NewTrain.answer": lambda w: answered(
+    "pages.kit.kit_forms.NewTrain.answer": lambda w: answered(
         kit_forms.NewTrain(w.desk), name="By eye", kind="visual", parts="Long Tube", carried=""
     ),
-    "pages.kit.page.assumed.keep_assumed": lambda _: assumed.keep_assumed(Assumed()),
-    "pages.kit.page.bench_forms.KeepChange.answer": lambda w: answered(
+    "pages.kit.assumed.keep_assumed": lambda _: assumed.keep_assumed(Assumed()),
+    "pages.kit.bench_forms.KeepChange.answer": lambda w: answered(
         bench_forms.KeepChange(w.desk, w.book.kit.train_named("Long train"), _bench(w)),
         why="tidied",
     ),
-    "pages.kit.page.bench_forms.KeepAsNew.answer": lambda w: answered(
+    "pages.kit.bench_forms.KeepAsNew.answer": lambda w: answered(
         bench_forms.KeepAsNew(w.desk, _tried(w), "Tried"), name="Tried", kind="camera"
     ),
-    "pages.kit.page.jobs.rename": lambda w: kit_jobs.rename(_train(w), "Another"),
-    "pages.kit.page.jobs.retire": lambda w: kit_jobs.retire(_train(w)),
-    "pages.kit.page.jobs.bring_back": lambda w: kit_jobs.bring_back(_part(w, "Old ring")),
-    "pages.kit.page.jobs.CopyTrain.answer": lambda w: answered(
+    "pages.kit.jobs.rename": lambda w: kit_jobs.rename(_train(w), "Another"),
+    "pages.kit.jobs.retire": lambda w: kit_jobs.retire(_train(w)),
+    "pages.kit.jobs.bring_back": lambda w: kit_jobs.bring_back(_part(w, "Old ring")),
+    "pages.kit.jobs.CopyTrain.answer": lambda w: answered(
         kit_jobs.CopyTrain(_train(w)), name="Copy"
     ),
     "pages.kit.part_form._add": lambda _: part_form._add(Part("New ring", "extension ring")),
     "pages.kit.part_form._revise": lambda w: part_form._revise(
         _part(w, "Small Chip").id, Part("Chip", "camera").with_number("pixel_um", 3.8), "measured"
     ),
-    "pages.screws.page.form.NameScrews.answer": lambda w: answered(
+    "pages.screws.form.NameScrews.answer": lambda w: answered(
         screws_form.NameScrews(_part(w, "Long Tube"), (Screw("A", 12.0),)),
         screws="A 12, B 4, D 8",
         tighten="clockwise",
         held="plain",
     ),
-    "pages.screws.page.jobs.it_was": _other_way,
-    "pages.upkeep.page.jobs.add_rule": lambda _: upkeep_jobs.add_rule(
+    "pages.screws.jobs.it_was": _other_way,
+    "pages.upkeep.jobs.add_rule": lambda _: upkeep_jobs.add_rule(
         UpkeepRule("grease", None, every_nights=9)
     ),
-    "pages.upkeep.page.jobs.change_rule": lambda w: upkeep_jobs.change_rule(
+    "pages.upkeep.jobs.change_rule": lambda w: upkeep_jobs.change_rule(
         w.due, replace(RINSE, every_months=3)
     ),
-    "pages.upkeep.page.jobs.retire_rule": lambda w: upkeep_jobs.retire_rule(w.due),
-    "pages.upkeep.page.jobs.put_off": lambda w: upkeep_jobs.put_off(
+    "pages.upkeep.jobs.retire_rule": lambda w: upkeep_jobs.retire_rule(w.due),
+    "pages.upkeep.jobs.put_off": lambda w: upkeep_jobs.put_off(
         w.due, w.clock() + timedelta(days=9), "Monday"
     ),
-    "pages.upkeep.page.jobs.take_up": lambda w: upkeep_jobs.take_up(w.due),
-    "pages.upkeep.page.jobs._revised": lambda w: upkeep_jobs.is_here(_part(w), 9.5, None, ""),
+    "pages.upkeep.jobs.take_up": lambda w: upkeep_jobs.take_up(w.due),
+    "pages.upkeep.jobs._revised": lambda w: upkeep_jobs.is_here(_part(w), 9.5, None, ""),
     "dialogs.site_form.NewSite.answer": lambda _: answered(site_form.NewSite(), **SITE, **HORIZON),
     "dialogs.site_form.EditSite.answer": lambda w: answered(
         site_form.EditSite(_site(w)), **{**SITE, **HORIZON}
