@@ -120,6 +120,41 @@ def test_every_check_is_asserted() -> None:
     assert bare == []
 
 
+CHECKS = {"raises", "assert_allclose", "assert_array_equal", "debug"}  # beside `assert`
+
+
+def _called(function: ast.AST) -> set[str]:
+    calls = (node.func for node in ast.walk(function) if isinstance(node, ast.Call))
+    return {
+        each.attr if isinstance(each, ast.Attribute) else each.id
+        for each in calls
+        if isinstance(each, ast.Attribute | ast.Name)
+    }
+
+
+def test_every_test_checks_something() -> None:
+    """By an assertion of its own, or of a function of the tests that it calls."""
+    functions = [
+        (path, node)
+        for path in sorted((ROOT / "tests").rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    ]
+    asserting = {
+        node.name for _, node in functions if any(isinstance(n, ast.Assert) for n in ast.walk(node))
+    }
+    calls = {(path, node.name): _called(node) for path, node in functions}
+    checking, before = CHECKS | asserting, set[str]()
+    while checking != before:
+        before = set(checking)
+        checking |= {name for (_, name), called in calls.items() if called & checking}
+    assert [
+        f"{path.name}: {name}"
+        for path, name in calls
+        if name.startswith("test_") and name not in checking
+    ] == []
+
+
 def _help_of(command: str) -> str:
     from logbook.cli import parser
 

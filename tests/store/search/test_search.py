@@ -1,6 +1,7 @@
 """Every word ever logged is found again, by any of its beginnings, and hostile words are words."""
 
 import contextlib
+import re
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -307,5 +308,13 @@ def test_nothing_typed_is_taken_for_an_operator(logged: Book, typed: str) -> Non
     """The query language of FTS5 (sqlite.org/fts5.html, 3) never sees what was typed bare."""
     hostile = (typed, f'NEAR({typed} AND "', f"words:{typed}*", f"-{typed} OR ^{typed}")
     for words in hostile:
-        with contextlib.suppress(BadInput):  # nothing to search for, or too many words
-            logged.search.find(Wanted(words))
+        asked = re.findall(r"[a-z0-9]+", words.lower()) if words.isascii() else []
+        try:
+            found = logged.search.find(Wanted(words)).hits
+        except BadInput:  # nothing to search for, or too many words
+            assert not asked or len(asked) > 12
+            continue
+        held = [
+            f"{hit.text} {CLOUD.catalogue_id} {CLOUD.name} {CLOUD.kind}".lower() for hit in found
+        ]
+        assert all(word in each for each in held for word in asked)
