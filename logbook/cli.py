@@ -1,7 +1,7 @@
-"""The program's door: without a command the screen, else one command of `logbook.commands`.
+"""The entry point: without a command the screen, else one command of `logbook.commands`.
 
 Nothing heavy is imported at the top: each command brings its own.
-What is asked for goes to standard output; what is said about it, and errors, to standard error.
+What is asked for goes to standard output; messages about it, and errors, to standard error.
 """
 
 import argparse

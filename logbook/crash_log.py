@@ -40,7 +40,7 @@ def failure_words(error: BaseException) -> str:
 
 
 def crash_words(error: BaseException, log: Path | None) -> str:
-    """One line for the owner: what happened, what is safe, where the details are."""
+    """One line for the user: what happened, what is safe, where the details are."""
     where = f" Details: {log}" if log else ""
     return (
         f"The program had to stop ({type(error).__name__}). "

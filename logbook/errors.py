@@ -12,7 +12,7 @@ The number is the exit code of a command that ends with it.
 
 
 class LogbookError(Exception):
-    """A foreseen failure. The message is for the owner and says what to do next."""
+    """A foreseen failure. The message is for the user and says what to do next."""
 
     exit_code = 1
 

@@ -1,4 +1,4 @@
-"""Text from people and files is data: these clean it before it is kept or shown."""
+"""Text from people and files is data: these clean it before it is saved or shown."""
 
 import unicodedata
 
@@ -38,7 +38,7 @@ def clean(text: str, *, longest: int = 4000) -> str:
 
 
 def as_one_line(*lines: str) -> str:
-    """Lines that are not kept yet as one: each later one is a remark of the one before."""
+    """Lines that are not saved yet as one: each later one is a remark of the one before."""
     return BETWEEN_LINES.join(each for each in lines if each.strip())
 
 

@@ -7,7 +7,7 @@ from logbook.dates import TAKEN
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     night = command(commands, "tonight", _tonight, "the night, and what is worth doing in it")
     night.add_argument("--site", metavar="S", help="a site of the book; else the one used last")
     night.add_argument("--train", metavar="T", help="a train of the book; else the one used last")

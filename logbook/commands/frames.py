@@ -86,7 +86,7 @@ def read_with_bar(paths: Sequence[Path]) -> Reading:
 
 
 def _add(book: Book, plan: Plan) -> list[Added]:
-    """Add run by run; a run that cannot be kept is told, and the next is tried."""
+    """Add run by run; one that cannot be saved is reported, and the next is tried."""
     kept: list[Added] = []
     with _bar("adding", len(plan.to_add)) as step:
         for planned in plan.to_add:
@@ -147,9 +147,9 @@ def _watch(book: Book, folder: Path, wish: Wish, *, as_json: bool) -> None:
 
 @dataclass
 class Looking:
-    """What a watch works with: a folder, all frames seen in it so far, and how to keep and tell.
+    """What a watch works with: a folder, all frames seen in it so far, and how to save and report.
 
-    Runs go on from look to look, so every frame seen is kept in mind. A book that cannot be written
+    Runs go on from look to look, so every frame seen is remembered. A book that cannot be written
     (a full disk) is tried again at every look; `unwritten` says why it could not.
     """
 
@@ -162,7 +162,7 @@ class Looking:
     unwritten: str = ""
 
     def look(self, book: Book) -> list[Added]:
-        """Add what has settled since the last look, or could not be written then; what was kept."""
+        """Add what has settled since the last look or could not be written then; what was added."""
         paths = self.watch.settled()
         if not paths and not self.unwritten:
             return []

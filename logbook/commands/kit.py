@@ -7,7 +7,7 @@ from logbook.errors import BadInput
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     train = command(commands, "train", _train, "what a train does")
     train.add_argument("name", nargs="?", help="a train of the book; else every one")
     shape = train.add_mutually_exclusive_group()

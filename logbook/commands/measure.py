@@ -17,7 +17,7 @@ def print_measures(
 ) -> None:
     """Measure every picture and print one item for each, refused ones too.
 
-    A picture that is not there is an item as well. Raises NotWritten when drawings cannot be kept.
+    A picture that is not there is an item as well. Raises NotWritten when drawings cannot be saved.
     """
     from logbook.startest.picture.measure import measure_file
 

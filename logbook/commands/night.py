@@ -9,7 +9,7 @@ from logbook.text import printable
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     add = command(commands, "add", _add, "keep an entry in the night in progress", demo=False)
     add.add_argument("line", nargs="+", metavar="WORD", help="as typed on the entry line")
     add.add_argument(

@@ -12,7 +12,7 @@ _DATES = f"A date is {TAKEN} (a night ago)."
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     command(commands, "nights", _nights, "list the nights of the book")
 
     for kind, page in PAGES.items():

@@ -24,7 +24,7 @@ _COLUMNS = 80
 
 
 def order_of(answer: Tonight, kept: RunningOrderRecord | None) -> RunningOrder:
-    """The order as kept; without one, an order of what is suggested."""
+    """The order as saved; without one, an order of what is suggested."""
     ranking = answer.ranking
     if kept is None:
         wished = wishes(ranking, [each.object_id for each in answer.suggestions])
@@ -33,14 +33,14 @@ def order_of(answer: Tonight, kept: RunningOrderRecord | None) -> RunningOrder:
         KeptItem(each.target.catalogue_id, each.target.name, each.from_utc, each.to_utc, each.note)
         for each in kept.items
     ]
-    # The Moon, a planet, a star: their kept time is all that is known of them.
+    # The Moon, a planet, a star: their saved time is all that is known of them.
     known = [each.object_id for each in items if ranking.has(each.object_id)]
     found = {each.object_id: each for each in wishes(ranking, known)}
     return as_kept(items, found, ranking.darkness.intervals)
 
 
 def plan_lines(answer: Tonight, order: RunningOrder, *, kept: bool) -> list[Text]:
-    """The order with local times; kept -- whether the owner kept it or it is made of suggestions.
+    """The order with local times; kept -- whether the user saved it or it is made of suggestions.
 
     Lines are at most 80 columns wide, unless a name is very long.
     """

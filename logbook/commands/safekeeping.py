@@ -7,7 +7,7 @@ from logbook.commands.shared import Subparsers, book_path, command, reading
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     command(commands, "where", _where, "print where the book is")
     command(commands, "begin", _begin, "make an empty book", demo=False)
 

@@ -65,7 +65,7 @@ def print_tonight(
 
 
 def _print_plan(answer: Tonight, kept: RunningOrderRecord | None, *, as_json: bool) -> None:
-    """The order kept last; without one, an order of the suggestions."""
+    """The order saved last; without one, an order of the suggestions."""
     from logbook.commands import plan as plan_page
 
     order = plan_page.order_of(answer, kept)

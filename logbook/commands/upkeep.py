@@ -7,7 +7,7 @@ from logbook.errors import BadInput
 
 
 def add_to(commands: Subparsers) -> None:
-    """Add the commands of this room."""
+    """Add the commands of this group."""
     upkeep = command(commands, "upkeep", _upkeep, "what is due, what was done, what to order")
     upkeep.add_argument(
         "--all", dest="every_rule", action="store_true", help="every rule, due or not"

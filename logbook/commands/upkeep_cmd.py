@@ -80,7 +80,7 @@ def print_wishes(book: "Book", *, as_json: bool) -> None:
             }
         )
         return
-    names = {each.name for each in wished}  # told with their sizes among the wishes
+    names = {each.name for each in wished}  # listed with their sizes among the wishes
     others = tuple(each for each in small if each.part_name not in names or not each.is_part)
     lines = [Text(each) for each in (*wish_lines(wished), *spare_lines(others))]
     print_lines(lines or [Text(NO_WISHES)])

@@ -107,7 +107,7 @@ def _terminal_width() -> int:
 
 
 def _refuse(target: Path, *, replace: bool) -> None:
-    """Only a report of this program's is written over without being told to, a book never."""
+    """Only a report of this program's is written over without `--replace`, a book never."""
     if target.is_dir():
         raise BadInput(f"{target} is a folder: name a file in it.")
     if not target.parent.is_dir():

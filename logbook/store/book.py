@@ -1,7 +1,7 @@
-"""An open book: everything the other rooms may read from it and keep in it.
+"""An open book: everything the other packages may read from it and save in it.
 
-Only the frozen values of `records.py` go in and out. A book may be read from any thread; what is
-kept goes through one writer thread (`writer.py`), so that the screen never waits for the disk.
+Only frozen values of `logbook.records` go in and out. A book may be read from any thread; what is
+saved goes through one writer thread (`writer.py`), so that the screen never waits for the disk.
 """
 
 import sqlite3
@@ -110,11 +110,11 @@ class Book:
         return newest_unit_id(self._sessions)
 
     def news_since(self, mark: int) -> News | None:
-        """What was saved after the unit with that id; None where that can't be told."""
+        """What was saved after the unit with that id; None where that can't be known."""
         return news_since(self._sessions, mark)
 
     def watch(self) -> Watch:
-        """Tells when something came into the book, from this program or another. Close it."""
+        """Notices when something came into the book, from this program or another. Close it."""
         return Watch(self._sessions.raw)
 
     def findings(self) -> "tuple[Finding, ...]":
@@ -128,7 +128,7 @@ class Book:
         return export_book(self._sessions, folder)
 
     def close(self) -> None:
-        """Let go of the file. Nothing depends on it: what was kept is on disk already."""
+        """Let go of the file. Nothing depends on it: what was saved is on disk already."""
         self._sessions.close()
         self._close()
 

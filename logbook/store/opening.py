@@ -87,7 +87,7 @@ def _taken_words(path: Path) -> str:
 def open_book(
     path: Path, *, read_only: bool = False, clock: Callable[[], datetime] = now_utc
 ) -> "Book":
-    """Open the book at `path`, bringing an older one up to date first (a copy is kept).
+    """Open the book at `path`, bringing an older one up to date first (a copy stays).
 
     A book on a medium that cannot be written opens for reading. Close what this returns.
     Raises NoBook if nothing is there, BookRefused for anything but a sound book of this or an

@@ -96,11 +96,11 @@ class DraftKeeper:
     """Keeps what is being typed in one window of the program, at most 0.3 s behind.
 
     A timer is started by the first key and never started again by the next ones, so that steady
-    typing cannot put off the keeping. What cannot be kept is tried again, and never before an entry
+    typing cannot put off the saving. What cannot be saved is tried again, and never before an entry
     that waits. A line on its way to the disk stays a draft until it is an entry, so that at no
     instant it is in neither. Any thread may call.
 
-    report -- called in the writer's thread with why drafts cannot be kept, and None once they are.
+    report -- called in the writer's thread with why drafts cannot be saved, and None once they are.
     """
 
     def __init__(
@@ -120,7 +120,7 @@ class DraftKeeper:
         self._changed: set[str] = set()
         self._ended: dict[str, tuple[str, ...]] = {}  # windows whose drafts are still to be moved
         self._timer: threading.Timer | None = None
-        self.failed: Exception | None = None  # why the last drafts could not be kept
+        self.failed: Exception | None = None  # why the last drafts could not be saved
 
     def put(self, place: str, lines: Sequence[str]) -> None:
         """Note what a place holds now, besides a line on its way."""
@@ -171,7 +171,7 @@ class DraftKeeper:
             self._note(place, line, lines)
 
     def returned(self, place: str, lines: Sequence[str]) -> None:
-        """Note that the line could not be kept, and what its place holds now, with it."""
+        """Note that the line could not be saved, and what its place holds now, with it."""
         with self._lock:
             self._note(place, "", lines)
 

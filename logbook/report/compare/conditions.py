@@ -293,7 +293,7 @@ def _small(now: NightFacts, then: NightFacts, width: float) -> list[Difference]:
 
 
 def _exposures(now: NightFacts, then: NightFacts, width: float) -> list[Difference]:
-    """What was set for the frames. Each thing is told by itself, with all its values of a night."""
+    """What was set for the frames. Each thing by itself, with all its values of a night."""
     rows = (
         ("filters", "filter_name", "", "colours are blurred a little differently", 0.05),
         ("exposure", "exposure_s", " s", "longer frames show more of guiding and wind", 0.06),

@@ -13,7 +13,7 @@ class Difference:
         upkeep, transport, site, weather, Moon, exposure, trouble.
     before, after -- how it was in the other night and in this one, in words with units.
     widens_arcsec -- by how much it would widen (below 0: narrow) this night's star images by
-        itself; None where only `may_arcsec` can be said.
+        itself; None where only `may_arcsec` can be given.
     may_arcsec -- how much it may matter where the direction isn't known.
     reason -- why it weighs what it weighs.
     evidence -- entries and numbers behind it.

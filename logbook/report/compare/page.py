@@ -1,4 +1,4 @@
-"""Two nights side by side, told."""
+"""Two nights side by side, as a document."""
 
 from typing import TYPE_CHECKING
 

@@ -1,4 +1,4 @@
-"""A night told as sections, for pages that lead to others and for files."""
+"""A night as sections, for pages that lead to others and for files."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

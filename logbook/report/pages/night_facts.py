@@ -79,7 +79,7 @@ class NightFacts:
     seeing_of_ten -- any scale brought to ten steps, 10 best.
     mirror_less_air_c -- mean over the readings of both.
     left_alone_c -- the most the air changed after a focus without another one.
-    remarks, troubles -- notes and troubles, in the owner's words.
+    remarks, troubles -- notes and troubles, in the user's words.
     """
 
     night: NightRecord

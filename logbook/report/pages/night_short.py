@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class NightPageData:
-    """A night with everything that is told of it. `train` is as it was that night."""
+    """A night with everything that is shown of it. `train` is as it was that night."""
 
     night: NightRecord
     train: TrainRecord | None

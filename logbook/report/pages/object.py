@@ -178,7 +178,7 @@ def _best(nights: Sequence[NightOfObject]) -> NightOfObject | None:
     return max(judged, key=lambda each: each.seeing_of_ten or 0.0, default=None)
 
 
-# Telling
+# As sections
 
 
 def render(data: ObjectPage) -> Paper:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 _MOST_ROWS = 30
 
-_SAID = (LIGHT, PICTURE)  # sections of the sheet; `logbook train` tells them all
+_SAID = (LIGHT, PICTURE)  # sections of the sheet; `logbook train` shows them all
 
 
 @dataclass(frozen=True, slots=True)

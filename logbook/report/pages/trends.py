@@ -62,7 +62,7 @@ def load(book: "Book", key: PageKey) -> Trends:
 
 
 def read_trends(book: "Book", first: date | None = None, last: date | None = None) -> Trends:
-    """The trends of a span of nights, of the whole book unless said otherwise. Raises NotFound."""
+    """The trends of a span of nights, of the whole book unless dates are given. Raises NotFound."""
     places = book.past.places(first, last)
     if not places:
         raise NotFound("No nights to see a trend in. Start `logbook` and press F10 to begin one.")
@@ -183,7 +183,7 @@ def _a_year(points: Sequence[tuple[date, float]]) -> float | None:
 
 
 def render(data: Trends) -> Paper:
-    """The page: each series drawn and told in words, then the hours and the darkness."""
+    """The page: each series drawn and put in words, then the hours and the darkness."""
     sections = [
         section("As it was logged", *(_told(each) for each in data.series)),
         section("Hours and darkness", *_hours(data)),

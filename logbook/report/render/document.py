@@ -1,4 +1,4 @@
-"""A page told: sections of words, facts, tables and drawings, ready for any way of showing it."""
+"""A page as sections of words, facts, tables and drawings, ready for any way of showing it."""
 
 from dataclasses import dataclass, field
 

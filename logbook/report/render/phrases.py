@@ -22,7 +22,7 @@ def number(value: float | None, unit: str, decimals: int) -> str:
 
 
 def span_ticks(first: date, last: date) -> tuple[tuple[float, str], ...]:
-    """The ends of an axis of dates, told by the month, or by the day within one month."""
+    """The ends of an axis of dates, by the month, or by the day within one month."""
     form = "%d %b" if (first.year, first.month) == (last.year, last.month) else "%b %Y"
     return tuple((float(each.toordinal()), f"{each:{form}}") for each in (first, last))
 

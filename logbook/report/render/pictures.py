@@ -1,6 +1,6 @@
 """Pictures that lie beside a book, shrunk and put into a page as its own.
 
-What is gone, too big, no picture or another one than was measured is said in words. Nothing is
+What is gone, too big, no picture or another one than was measured is named in words. Nothing is
 fetched, and nothing of a file but its brightness or colours gets into a page: no place, no name.
 """
 

@@ -8,7 +8,7 @@ _MOST_STEPS = 4
 
 
 def reach(points: list[tuple[float, float]], plot: Plot) -> tuple[float, float]:
-    """The span of the x axis, with room for bars; never empty."""
+    """The span of the x axis, with space for bars; never empty."""
     xs = [x for x, _ in points] + [x for x, _ in plot.ticks]
     low, high = min(xs), max(xs)
     if high <= low:

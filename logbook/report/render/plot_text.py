@@ -10,7 +10,7 @@ _BLANK = 0x2800
 def plot_lines(plot: Plot, columns: int = 72, rows: int = 8) -> list[str]:
     """The plot in `columns` x about `rows` cells: title, scale on the left, ticks below.
 
-    Several series share the dots; what tells them apart is said in the title line.
+    Several series share the dots; what distinguishes them stands in the title line.
     """
     points = [point for line in plot.lines for point in line.points]
     head = f"{plot.title} ({plot.unit})" if plot.unit else plot.title

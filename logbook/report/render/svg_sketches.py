@@ -11,7 +11,7 @@ from logbook.startest.result import Circle
 _SHADOW_OF_DISC = 0.36  # how wide the shadow is drawn where its size is not known
 _MOST_WIDE, _MOST_HIGH = 340.0, 260.0
 _ROUND_IT = 14.0
-_BELOW, _BESIDE = 30.0, 54.0  # room for the scale's bar, and for north and east
+_BELOW, _BESIDE = 30.0, 54.0  # space for the scale's bar, and for north and east
 _LEAST_SHARE = 0.25  # of the drawing that the frame fills, however large the object
 _BARS_ARCMIN = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0)
 

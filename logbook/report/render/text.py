@@ -134,7 +134,7 @@ def _rows_told(table: Table, width: int) -> list[Text]:
 
 
 def _rendered(what: Text | RichTable, width: int) -> list[Text]:
-    """Laid out by Rich, as lines that can be kept."""
+    """Laid out by Rich, as lines that can be stored."""
     console = Console(
         file=io.StringIO(), width=width, markup=False, highlight=False, emoji=False, no_color=True
     )

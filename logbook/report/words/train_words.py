@@ -92,7 +92,7 @@ def _measured(what: TrainSheet) -> Iterator[Text]:
 
 
 def rings_for_focus(train: Train, shelf: Sequence[Part]) -> Iterator[Text]:
-    """The nearest sets of rings for a camera, or why they cannot be said."""
+    """The nearest sets of rings for a camera, or why there is no answer."""
     if train.kind != "camera":
         return
     try:

@@ -17,7 +17,7 @@ from logbook.store.timeline.night_sums import is_current
 class Holdings:
     """Counts over all entries. 20 years of them take part of a second: ask from a worker thread.
 
-    The counts are kept until an entry is added or a filter is renamed: entries never change, so
+    The counts stay cached until an entry is added or a filter is renamed: entries never change, so
     nothing else can outdate them.
     """
 

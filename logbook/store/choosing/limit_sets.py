@@ -34,7 +34,7 @@ class LimitSets:
         self._clock = clock
 
     def all(self) -> tuple[LimitSetRecord, ...]:
-        """The sets, in the order in which they were first kept."""
+        """The sets, in the order in which they were first saved."""
         with self._sessions.reading() as session:
             if _is_empty(session):
                 return tuple(LimitSetRecord(None, each.name, each.limits) for each in PRESETS)

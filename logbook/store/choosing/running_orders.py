@@ -23,7 +23,7 @@ MOST_ITEMS = 200
 
 class RunningOrders:
     """Running orders by site and date of the evening. The newest for both is the one that counts;
-    an edited one is kept as a new one, so what was meant earlier can still be read."""
+    an edited one is saved as a new one, so what was meant earlier can still be read."""
 
     def __init__(self, sessions: Sessions, clock: Callable[[], datetime]) -> None:
         self._sessions = sessions
@@ -44,7 +44,7 @@ class RunningOrders:
             return _record(session, row)
 
     def newest(self, site_id: int, local_date: date) -> RunningOrderRecord | None:
-        """The order that counts for a night at a site; None if none was ever kept."""
+        """The order that counts for a night at a site; None if none was ever saved."""
         statement = (
             select(RunningOrderRow)
             .where(RunningOrderRow.site_id == site_id, RunningOrderRow.local_date == local_date)

@@ -1,6 +1,6 @@
 """The demo season: an invented one, built into a book from readable text.
 
-It takes some seconds to build, so it is kept in the user's cache and copied for each demo.
+It takes some seconds to build, so it is saved in the user's cache and copied for each demo.
 """
 
 import hashlib
@@ -40,7 +40,7 @@ def build_demo(path: Path) -> None:
 def fresh_demo(folder: Path) -> Path:
     """A new copy of the demo season in `folder`; what was there before is left alone.
 
-    The season is built once and kept in the user's cache until its text or the program changes.
+    The season is built once and stays in the user's cache until its text or the program changes.
     """
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / f"{FILE_NAME}.db"

@@ -26,7 +26,7 @@ class Plan:
 def read_plans(
     tables: dict[str, Any], instants: Callable[[Any, str], Instant], where: str
 ) -> tuple[Plan, ...]:
-    """The plans of a season. Raises BadInput naming `where` for what cannot be kept.
+    """The plans of a season. Raises BadInput naming `where` for what cannot be saved.
 
     instants -- gives, for a date and a site's name, what turns its local times into instants.
     """

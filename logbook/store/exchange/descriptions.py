@@ -1,7 +1,7 @@
 """An export described for a stranger: what tables and columns hold, in which unit, by what rule.
 
-What the models say is told from them (kinds, keys, what may be empty, conditions). What a name
-does not say by itself is said here; a column is looked up with its table first (`turn.turns`).
+Kinds, keys, conditions and what may be empty are taken from the models. What a name does not show
+by itself is described here; a column is looked up with its table first (`turn.turns`).
 """
 
 from sqlalchemy import CheckConstraint, Column, Table

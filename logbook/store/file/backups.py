@@ -1,6 +1,6 @@
-"""Copies of a book: made whole and checked, kept by a simple rule, and put back.
+"""Copies of a book: made whole and checked, retained by a simple rule, and put back.
 
-Kept of the copies made at the end of a night: the newest ten, and the newest of every month.
+Retained of the copies made at the end of a night: the newest ten, and the newest of every month.
 """
 
 import os
@@ -91,14 +91,14 @@ def back_up_night(path: Path, night: date, *, go_on: Callable[[], bool] = sqlite
 
 
 def night_copy_words(copy: Path) -> str:
-    """Where the copy made as a night ended lies, and which of them are kept."""
+    """Where the copy made as a night ended lies, and which of them are retained."""
     return f"A checked copy lies beside the book, in {copy.parent.name}. {RULE}."
 
 
 def out_of_date(copies: Sequence[Path]) -> tuple[Path, ...]:
     """Of the copies of nights, those that are neither among the newest nor the last of a month.
 
-    Copies that the owner asked for, or that were made before an upgrade, are never among them.
+    Copies that the user asked for, or that were made before an upgrade, are never among them.
     """
     dated = sorted((found[1], path) for path in copies if (found := _NIGHT_COPY.search(path.name)))
     last_of_month = {day[:7]: path for day, path in dated}
@@ -212,7 +212,7 @@ def _not_put_back(path: Path, error: sqlite3.Error) -> NotWritten:
 
 
 def _look_again(real: Path, copy: Path, aside: Path | None) -> None:
-    """Done is said of what the disk gives back, not of what it was given."""
+    """A copy counts as done by what the disk gives back, not by what it was given."""
     try:
         with closing(sqlite.connect(real, untouched=True)) as connection:
             found = "; ".join(damage(connection))

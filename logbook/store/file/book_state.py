@@ -15,7 +15,7 @@ from pathlib import Path
 from logbook.store.file import files, sqlite
 from logbook.store.file.readable_copy import ReadablePlace
 
-APPLICATION_ID = 0x6E496768  # in the file's header, so that another program's file is told apart
+APPLICATION_ID = 0x6E496768  # in the file's header, so that another program's file is recognised
 HEAD = "0005"  # the newest revision in migrations/; a test holds the two together
 BOOK_VARIABLE = "LOGBOOK_BOOK"
 
@@ -74,7 +74,7 @@ def chosen_book_path(option: str | None = None) -> Path:
 
 
 def copies_folder(path: Path) -> Path:
-    """Where checked copies of the book at `path` are kept."""
+    """Where checked copies of the book at `path` lie."""
     return path.with_name(f"{path.stem} copies")
 
 
@@ -160,7 +160,7 @@ def _look_at_revision(path: Path) -> BookState:
 
 
 def _state_after(error: sqlite3.Error | UnicodeDecodeError, path: Path) -> BookState:
-    """A busy book is no damaged one: opening it will wait, and say so. Nor is one without room."""
+    """Neither a busy book is damaged (opening it will wait, and say so) nor one on a full disk."""
     if isinstance(error, UnicodeDecodeError):
         return BookState(path, Condition.DAMAGED, words=damaged_words(path, "it cannot be read"))
     if sqlite.is_busy(error):

@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
 
-PRIVATE = 0o600  # for books, their copies and crash logs: they tell where somebody lives
+PRIVATE = 0o600  # for books, their copies and crash logs: they show where somebody lives
 SHARED = 0o666  # less the umask, as any program's files
 LOG_ENDINGS = ("-wal", "-shm", "-journal")
 

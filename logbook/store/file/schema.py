@@ -1,6 +1,6 @@
 """Whether a book has every table, column, index and trigger that the migrations make.
 
-The migrations are run once more, to a book that is thrown away: half a second.
+The migrations are run once more, into a book that is deleted at once: half a second.
 """
 
 import sqlite3
@@ -43,7 +43,7 @@ def _as_made(revision: str) -> Mapping[str, object]:
 
 
 def _schema_of(connection: sqlite3.Connection) -> Mapping[str, object]:
-    """What each table, index and trigger is, by its kind and name; told apart from its wording."""
+    """What each table, index and trigger is, by its kind and name, whatever its wording."""
     query = "SELECT type, name, sql FROM sqlite_master ORDER BY rowid"
     found: dict[str, object] = {}
     for kind, name, sql in connection.execute(query).fetchall():

@@ -181,7 +181,7 @@ def copy_into(original: sqlite3.Connection, part: Path, go_on: Callable[[], bool
 def _copy_words(
     error: sqlite3.Error | UnicodeDecodeError, source: Path, target: Path
 ) -> NotWritten | BookRefused:
-    """What to tell of a copy that failed; nothing was typed, and the book was only read."""
+    """What to show about a copy that failed; nothing was typed, and the book was only read."""
     told = in_words(error, source)
     if isinstance(told, BookRefused):
         return told
@@ -229,7 +229,7 @@ def read_only(path: Path) -> NotWritten:
 
 
 def in_words(error: sqlite3.Error | UnicodeDecodeError, path: Path) -> NotWritten | BookRefused:
-    """What to tell the owner about an error SQLite gave for the book at `path`."""
+    """What to show the user about an error SQLite gave for the book at `path`."""
     name = getattr(error, "sqlite_errorname", None) or type(error).__name__
     if name.startswith("SQLITE_FULL"):
         return NotWritten(_FULL)

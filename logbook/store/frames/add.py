@@ -41,7 +41,7 @@ _AT_ONCE = 500  # identities asked for in one statement
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """What was kept of a run. `grew`: it took the place of an entry that had fewer frames."""
+    """What was saved of a run. `grew`: it took the place of an entry that had fewer frames."""
 
     entry: EntryRecord
     new: int
@@ -75,7 +75,7 @@ class FrameFiles:
         """Keep what is new of a run, in one transaction; None if all of it is in the book by now.
 
         The book is asked again under the lock, so that two programs never count a frame twice.
-        Raises BadInput, NotWritten; nothing was kept then.
+        Raises BadInput, NotWritten; nothing was saved then.
         """
         with self._sessions.writing() as session:
             counted = _counted(session, [frame.identity for frame in planned.run.frames])

@@ -46,7 +46,7 @@ def region_of(frame: Frame, sheet: TrainLight | None) -> str | None:
 
 
 def field_radius_deg(frame: Frame, sheet: TrainLight | None) -> float:
-    """From the middle of a frame to its corner; half a degree if nothing tells."""
+    """From the middle of a frame to its corner; half a degree if it is not known."""
     by_train = sheet.image_scale_arcsec_px if sheet else None
     scale = frame.scale_arcsec_px or _by_header(frame) or by_train
     if not scale:
@@ -56,7 +56,7 @@ def field_radius_deg(frame: Frame, sheet: TrainLight | None) -> float:
 
 
 def written_by_hand(run: Run, timeline: Sequence[EntryRecord], zone: tzinfo) -> str:
-    """Frames of the same kind that the owner logged at about that time, and may be the same."""
+    """Frames of the same kind that the user logged at about that time, and may be the same."""
     for record in timeline:
         entry = record.content
         if entry.frames is None or FROM_DISK in entry.text or not _alike(run, entry.frames):

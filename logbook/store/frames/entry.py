@@ -7,7 +7,7 @@ from logbook.records.entries import READING_RANGES, Frames, NewEntry, TargetCopy
 
 FROM_DISK = "from disk"  # in the words of every entry that was made from files
 _PLURALS = {"light": "", "dark": " darks", "flat": " flats", "bias": " bias"}
-# The number of a frame, the reading it becomes, and how its spread is told.
+# The number of a frame, the reading it becomes, and how its spread is shown.
 _READ = (
     ("sensor_temperature_c", "sensor_temperature_c", "sensor", " °C"),
     ("air_temperature_c", "air_temperature_c", "air", " °C"),
@@ -39,7 +39,7 @@ def frames_entry(run: Run, target: TargetCopy | None, region: str | None = None)
 
 
 def grown(old: NewEntry, run: Run, more: int) -> NewEntry:
-    """An entry from disk with `more` frames; what its owner corrected in it stays.
+    """An entry from disk with `more` frames; what the user corrected in it stays.
 
     run -- the frames that are on disk now, old and new.
     """

@@ -40,7 +40,7 @@ class PlannedRun:
 
     night -- the night of the book it belongs to; begins -- the one to be begun for it. With
     neither it cannot be added, and `left_out` says why.
-    grows -- an entry that stands gets more frames; else a new one is kept.
+    grows -- an entry that stands gets more frames; else a new one is added.
     """
 
     run: Run

@@ -8,7 +8,7 @@ from logbook.records.entries import TargetCopy
 from logbook.sky.catalogue.match_position import nearest_object, separation_deg, to_icrs
 from logbook.store.choosing.catalogue_targets import copy_of, find_target
 
-# "M31_panel2", "NGC 7000 Ha": a number of a catalogue, then the owner's own words.
+# "M31_panel2", "NGC 7000 Ha": a number of a catalogue, then the user's own words.
 _NUMBERED = re.compile(r"\s*([A-Za-z]{1,4}\d?[ _-]*\d+)(?![\d.])", re.ASCII)
 _SURELY_ELSEWHERE_DEG = 0.5
 

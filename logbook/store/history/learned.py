@@ -64,7 +64,7 @@ class CoolingNight:
 
 
 class Learned:
-    """Learns anew after every entry; the costly answers are kept until then."""
+    """Learns anew after every entry; the costly answers stay cached until then."""
 
     def __init__(self, sessions: Sessions) -> None:
         self._sessions = sessions
@@ -107,7 +107,7 @@ class Learned:
     def cooling_by_night(
         self, telescope_part_id: int, night_ids: Collection[int], body: str = "mirror"
     ) -> dict[int, CoolingFit]:
-        """The constant of each of these nights that tells one; of very many, of some of them.
+        """The constant of each of these nights that gives one; of very many, of some of them.
 
         `constant` is the mean of the same fits over the latest nights.
         """
@@ -124,7 +124,7 @@ class Learned:
     def focus_by_month(self, train_id: int, months: Mapping[int, date]) -> dict[date, FocusSlope]:
         """The slope of each month's nights alone, fitted as `focus` fits the latest nights.
 
-        months -- of each night, by its id. Months that tell no slope are left out.
+        months -- of each night, by its id. Months that give no slope are left out.
         """
         with self._sessions.reading() as session:
             used = learned_rows.of_train(session, train_id)
@@ -181,7 +181,7 @@ class Learned:
         return next(reversed(self.dew_line(night_id)), None)
 
     def dew_line(self, night_id: int) -> tuple[DewNow, ...]:
-        """Dew through a night, at every reading that tells something new of it."""
+        """Dew through a night, at every reading that adds something new."""
         wanted = [AIR, HUMIDITY, DEW_POINT, *BODIES.values()]
         with self._sessions.reading() as session:
             read = learned_rows.read_of(session, [night_id], wanted)
@@ -223,7 +223,7 @@ def _with(read: Sequence[Read], used: Sequence[int]) -> list[Read]:
 def _fits(
     session: Session, used: Sequence[int], night_ids: Sequence[int], body: str
 ) -> dict[int, CoolingFit]:
-    """The fit of each of these nights that tells one, from the readings with these trains."""
+    """The fit of each of these nights that gives one, from the readings with these trains."""
     by_night: dict[int, list[Read]] = {night_id: [] for night_id in night_ids}
     for each in _with(learned_rows.read_of(session, night_ids, [AIR, _quantity(body)]), used):
         by_night[each.night_id].append(each)

@@ -22,7 +22,7 @@ from logbook.store.history import nights, objects_parts_trains
 from logbook.store.history.night_cache import KeptByNight, by_night
 from logbook.store.session.sessions import Sessions
 
-_MANY = 1000  # nights; of more, those of the whole book are taken, which are kept
+_MANY = 1000  # nights; of more, those of the whole book are taken, which are cached
 
 
 class LookingBack:

@@ -1,4 +1,4 @@
-"""What was counted night by night over the whole book, and is kept until a night gets an entry."""
+"""What was counted night by night over the whole book, cached until a night gets an entry."""
 
 from collections.abc import Callable
 from threading import Lock

@@ -12,7 +12,7 @@ from logbook.records.runs import runs
 class FramesRun:
     """A run of frames that is not through: `done` of `wanted` were, at `as_of_utc`.
 
-    The camera needs some seconds between frames, so it ends a little later than said here.
+    The camera needs some seconds between frames, so it ends a little later than stated here.
     """
 
     entry_id: int
@@ -63,7 +63,7 @@ def frames_run(timeline: Sequence[EntryRecord]) -> FramesRun | None:
 
 
 def has_conditions(timeline: Sequence[EntryRecord]) -> bool:
-    """Whether anything was said of the sky or the air."""
+    """Whether anything was logged of the sky or the air."""
     return any(each.content.kind in ("conditions", "reading") for each in timeline)
 
 

@@ -1,4 +1,4 @@
-"""What the owner has: parts, trains of parts, and the screws of each telescope.
+"""What the user has: parts, trains of parts, and the screws of each telescope.
 
 Every change of a part or a train is a new revision; what an old night points at stays.
 """

@@ -1,4 +1,4 @@
-"""Words that the owner typed beside the timeline: in the kit, the sites, the plans.
+"""Words that the user typed beside the timeline: in the kit, the sites, the plans.
 
 These tables are small, so they are read whole and looked through by the same rule as the index.
 """

@@ -136,7 +136,7 @@ def _checked(wanted: Wanted) -> tuple[str, ...]:
 def _rows(
     session: Session, wanted: Wanted, words: tuple[str, ...], most: int, *, best_first: bool
 ) -> list[Any]:
-    """Rows of COLUMNS: by words the newest kept first, else the newest that happened."""
+    """Rows of COLUMNS: by words the newest saved first, else the newest that happened."""
     asked = _Asked.of(phrasings(session, words))
     rows = list(session.execute(_chosen(session, wanted, asked, *COLUMNS).limit(most)))
     if not best_first or not words:
@@ -208,7 +208,7 @@ def _held(asked: _Asked, entry_id: ColumnElement[int] | None = None) -> list[Col
 def _kept_between(session: Session, wanted: Wanted) -> list[ColumnElement[bool]]:
     """Bounds on the index of words, so that an early year isn't searched for through all others.
 
-    Entries are mostly kept in the order in which they happened; where they were not, as after the
+    Entries are mostly saved in the order in which they happened; where they were not, as after the
     import of an old season, the ids themselves are the bounds.
     """
     if wanted.first is None and wanted.last is None:

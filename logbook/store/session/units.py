@@ -62,7 +62,7 @@ class Change:
 
 @dataclass(slots=True, eq=False)
 class Unit:
-    """What is written as one. `words` say what was saved; the first to name it is kept.
+    """What is written as one. `words` say what was saved; the first to name it stays.
 
     entries -- some of those that were added, as they may be read in the book now.
     """

@@ -1,4 +1,4 @@
-"""What every table of a book has in common, and the tables that belong to no room."""
+"""What every table of a book has in common, and the tables that belong to no topic."""
 
 from datetime import datetime
 

@@ -1,7 +1,7 @@
 """The tables of a book, all of them.
 
-Two rules shape them. What happened (`model_timeline`) is only ever added. What the owner has
-(`model_kit`) is a row per revision.
+Two rules shape them. What happened (`timeline`) is only ever added. What the user has
+(`kit`) is a row per revision.
 """
 
 from logbook.store.tables.base import Base, BookRow, ChoiceRow, DraftRow, TypedRow

@@ -47,8 +47,8 @@ class NightRow(Base):
 class EntryRow(Base):
     """One line of the timeline. Never changed, never deleted: superseded by a later row.
 
-    The kinds are checked at the store's door (`records.ENTRY_KINDS`), not by the table, so that a
-    later release may add one without rebuilding it.
+    The kinds are checked before a row is made (`records.entries.ENTRY_KINDS`), not by the table, so
+    that a later release may add one without rebuilding it.
     """
 
     __tablename__ = "entry"

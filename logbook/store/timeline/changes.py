@@ -33,7 +33,7 @@ class News:
 
 
 def news_since(sessions: Sessions, mark: int) -> News | None:
-    """What came after that unit; None where that can't be told, or is too much to tell."""
+    """What came after that unit; None where that can't be known, or is too much."""
     with sessions.reading() as session:
         rows = connection_of(session).exec_driver_sql(_CHANGES, (mark, _MOST_ROWS)).all()
     if not rows or rows[0].unit_id != mark or len(rows) == _MOST_ROWS:
@@ -63,12 +63,12 @@ _LAST_UNIT = "SELECT max(id) FROM unit"
 
 
 class Watch:
-    """Tells whether anything came into a book, by this program or another. Close it.
+    """Notices whether anything came into a book, by this program or another. Close it.
 
     Any thread may ask and any may close it: one waits for the other, because a connection that is
     closed while it is in use brings the whole program down.
 
-    SQLite's `data_version` costs some microseconds and changes when another connection kept
+    SQLite's `data_version` costs some microseconds and changes when another connection saved
     something; only then is anything read.
     """
 

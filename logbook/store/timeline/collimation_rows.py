@@ -84,7 +84,7 @@ class TelescopeLines:
 
 
 def look_lines(session: Session, telescope_id: int, newest: int | None = None) -> list[LookLine]:
-    """The looks through one telescope, oldest first; only so many of the newest, if said."""
+    """The looks through one telescope, oldest first; only so many of the newest, if given."""
     statement = (
         select(
             EntryRow.id,
@@ -114,7 +114,7 @@ def look_lines(session: Session, telescope_id: int, newest: int | None = None) -
 
 
 def turn_lines(session: Session, telescope_id: int, newest: int | None = None) -> list[TurnLine]:
-    """The turns on one telescope, oldest first; only so many of the newest, if said."""
+    """The turns on one telescope, oldest first; only so many of the newest, if given."""
     statement = (
         select(
             EntryRow.id,

@@ -273,7 +273,7 @@ def _telescope_of(session: Session, train_revision_id: int | None) -> int | None
 
 
 def screw_named(session: Session, telescope_id: int | None, name: str) -> str:
-    """The screw's name as its owner wrote it. Raises BadInput naming the telescope's screws."""
+    """The screw's name as the user wrote it. Raises BadInput naming the telescope's screws."""
     known = [] if telescope_id is None else [each.name for each in screws_of(session, telescope_id)]
     if not known:
         return name

@@ -25,7 +25,7 @@ from logbook.store.timeline.night_sums import is_current
 from logbook.store.timeline.rows import Cause
 from logbook.store.timeline.unit_words import spoken
 
-BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, kept twice
+BOUNCE = timedelta(seconds=1.5)  # the same turn again so soon is one turn, logged twice
 
 
 class Timeline:
@@ -40,7 +40,7 @@ class Timeline:
     ) -> EntryRecord:
         """Keep an entry; the draft it was typed as is cleared with it.
 
-        Raises BadInput, NotFound, NotWritten; nothing was kept then.
+        Raises BadInput, NotFound, NotWritten; nothing was saved then.
         """
         checked = checked_entry(new)
         with self._sessions.writing() as session:
@@ -117,7 +117,7 @@ class Timeline:
             return rows.records(session, _versions(entry_id))
 
     def taken_out(self, night_id: int | None) -> tuple[EntryRecord, ...]:
-        """What the lines of a night said that were withdrawn and stay so, oldest first."""
+        """The lines of a night that were withdrawn and stay so, oldest first."""
         gone = aliased(EntryRow)
         newer = exists().where(aliased(EntryRow).supersedes_id == gone.id)
         statement = (
@@ -180,7 +180,7 @@ class Timeline:
             return screw_sums(session, telescope_part_id)
 
     def train_in_use(self, night_id: int, at_utc: datetime | None = None) -> TrainRecord | None:
-        """The train on the telescope at that time of a night: now, unless said otherwise."""
+        """The train on the telescope at that time of a night: now, unless a time is given."""
         at = checks.instant(self._clock() if at_utc is None else at_utc)
         with self._sessions.reading() as session:
             night = rows.night_used(session, night_id)

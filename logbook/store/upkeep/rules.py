@@ -94,7 +94,7 @@ class Upkeep:
     def history(self, part_name: str | None = None) -> tuple[EntryRecord, ...]:
         """What was done, newest first: to everything, or to one part.
 
-        A name that is no part of the book finds what was kept under it. Raises NotFound where
+        A name that is no part of the book finds what was saved under it. Raises NotFound where
         there is neither, naming what there is.
         """
         statement = (
@@ -209,7 +209,7 @@ def _share(number: float | None, limit: float | None, words: str) -> tuple[float
 
 
 def _snoozed(session: Session, rule_id: int, at: datetime) -> datetime | None:
-    """The end of the pause said last, if it is still to come."""
+    """The end of the pause set last, if it is still to come."""
     statement = (
         select(UpkeepSnoozeRow.until_utc)
         .where(UpkeepSnoozeRow.upkeep_rule_id == rule_id)
