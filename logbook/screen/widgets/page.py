@@ -6,14 +6,14 @@ from inspect import isawaitable
 from typing import Any, ClassVar
 
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.events import Key
 from textual.widgets import Input
 
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import YES_OR_NO, Asked, EntryBar
-from logbook.screen.widgets.page_keys import KeyTable, key_named
+from logbook.screen.widgets.page_keys import KeyTable, key_named, question_of
 
 
 class Page(TellsFailures, Vertical):
@@ -58,8 +58,7 @@ class Page(TellsFailures, Vertical):
 
     def question_before(self, key: str) -> str:
         """What is asked before a key of the page writes; nothing for one that writes nothing."""
-        del key
-        return ""
+        return question_of(self.KEYS, key, self.held)
 
     def takes(self, key: str) -> bool:
         """Whether a key means something on this page."""
@@ -102,3 +101,17 @@ class Page(TellsFailures, Vertical):
             await question.do()
         elif sign:
             bar.type(question.typed + sign)
+
+
+def run_beside(page: Page, work: Callable[[], None], group: str) -> None:
+    """Do work of a page in a thread; what its group does already counts no more."""
+    page.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
+
+
+def read_on(page: Page, where: str) -> None:
+    """Scroll what is told there down by what fits; from the end back to the top."""
+    what = page.query_one(where, VerticalScroll)
+    if what.scroll_offset.y >= what.max_scroll_y:
+        what.scroll_home(animate=False)
+    else:
+        what.scroll_relative(y=max(1, what.size.height - 1), animate=False)

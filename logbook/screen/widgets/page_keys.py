@@ -9,6 +9,12 @@ from textual.binding import Binding
 H = TypeVar("H")  # what a page holds, and its keys change
 
 
+def asks_nothing(held: object) -> str:
+    """For a key that writes nothing."""
+    del held
+    return ""
+
+
 @dataclass(frozen=True, slots=True)
 class PageKey(Generic[H]):
     """A key that works on one page.
@@ -16,12 +22,14 @@ class PageKey(Generic[H]):
     keys -- as the library names them, alternatives divided by commas.
     meaning -- one sentence, for the palette.
     footer -- key and word as the page's own line of keys shows them, "" for none.
+    asks -- what is asked before the key writes, "" where it writes nothing.
     """
 
     keys: str
     meaning: str
     do: Callable[[H], object | Awaitable[object]]
     footer: str = ""
+    asks: Callable[[H], str] = asks_nothing
 
     def binding(self) -> Binding:
         return Binding(self.keys, f"press_key('{self.keys}')", tooltip=self.meaning, show=False)
@@ -47,7 +55,13 @@ def bindings_of(rows: KeyTable) -> list[Any]:
 
 def key_named(rows: KeyTable, keys: str) -> PageKey[Any]:
     """The key with these names. Raises LookupError."""
-    return next(key for row in rows for key in row.keys if key.keys == keys)
+    return {key.keys: key for row in rows for key in row.keys}[keys]
+
+
+def question_of(rows: KeyTable, key: str, held: object) -> str:
+    """What is asked before one key writes; "" for one that writes nothing or isn't here."""
+    found = (each for row in rows for each in row.keys if key in each.keys.split(","))
+    return next((each.asks(held) for each in found), "")
 
 
 def footer_words(rows: KeyTable, shown: Iterable[str], between: str) -> str:

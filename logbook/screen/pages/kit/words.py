@@ -19,7 +19,6 @@ FIRST_STEPS = """Nothing here yet. In this order:
 3. n  the mount: then its load is reckoned too
 4. c  put them together as a train, from sky to eye or sensor
 5. Enter  use the train: Choose then knows what fits its field"""
-KEY_WORDS = "n part  c train  e change  s sheet  w what if  r rings  b beside  f show  F1"
 
 
 def train_line(record: TrainRecord, in_use: int | None) -> Text:

@@ -7,7 +7,7 @@ from textual.message import Message
 from logbook.screen.pages.screws.advice import MOVES
 from logbook.screen.pages.screws.outcomes import Outcome, outcomes
 from logbook.screen.services.book_snapshot import BookView, is_mirror_telescope
-from logbook.screen.widgets.page import Page
+from logbook.screen.widgets.page import Page, run_beside
 from logbook.startest.screws.advice import Advice, Doubt, Step
 
 
@@ -73,9 +73,7 @@ class AdviceController:
                 did = outcomes(book.collimation.history(telescope_id))
                 self._page.post_message(AdviceReady(advice, view, did))
 
-        self._page.run_worker(
-            work, thread=True, exclusive=True, exit_on_error=False, group="advice"
-        )
+        run_beside(self._page, work, "advice")
 
     def take(self, ready: AdviceReady) -> bool:
         """Take an advice that is of the book as it is; whether it is."""

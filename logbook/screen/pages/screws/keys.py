@@ -17,7 +17,6 @@ from logbook.screen.widgets.page_keys import KeyRow, KeyTable, PageKey, footer_w
 from logbook.startest.screws.advice import Doubt
 
 BOUNCE_S = 1.5  # a key that bounces under a glove is no second turn
-_JUDGED = {"b": "made it better", "s": "changed nothing", "w": "made it worse"}
 
 # --- the turn in hand ---
 
@@ -182,19 +181,22 @@ def scroll_turns(it: Screws, step: int) -> None:
     turns.scroll_relative(y=step * max(1, turns.size.height - 1), animate=False)
 
 
-def question_before(it: Screws, key: str) -> str:
-    """What is asked before a key writes; nothing for one that writes nothing."""
-    if key in _JUDGED and it.turn_tonight() is not None:
-        return f"log that the last turn {_JUDGED[key]}"
-    if key == "p" and it.desk.view.turns:
-        return "log that the last turn was put back"
-    if key == "c":
-        return "log that the camera was turned"
-    if key == "k" and it.setting.frames:
-        return f"log a look of {counted(len(it.setting.frames), 'frame')}"
-    if key == "1":
-        return "yes, change the book as asked"
-    return ""
+def _asks_result(it: Screws, did: str) -> str:
+    return f"log that the last turn {did}" if it.turn_tonight() is not None else ""
+
+
+def _asks_put_back(it: Screws) -> str:
+    return "log that the last turn was put back" if it.desk.view.turns else ""
+
+
+def _asks_frames(it: Screws) -> str:
+    frames = it.setting.frames
+    return f"log a look of {counted(len(frames), 'frame')}" if frames else ""
+
+
+def _result_key(key: str, result: str, did: str) -> PageKey[Screws]:
+    do, asks = partial(log_result, result=result), partial(_asks_result, did=did)
+    return PageKey(key, f"The last turn {did}", do, asks=asks)
 
 
 SCREWS_KEYS: KeyTable = (
@@ -237,19 +239,24 @@ SCREWS_KEYS: KeyTable = (
     KeyRow(
         "b s w",
         "the last turn made it better, left it the same, made it worse",
-        PageKey("b", "The last turn made it better", partial(log_result, result="better")),
-        PageKey("s", "The last turn changed nothing", partial(log_result, result="same")),
-        PageKey("w", "The last turn made it worse", partial(log_result, result="worse")),
+        _result_key("b", "better", "made it better"),
+        _result_key("s", "same", "changed nothing"),
+        _result_key("w", "worse", "made it worse"),
     ),
     KeyRow(
         "p",
         "the last turn was put back",
-        PageKey("p", "The last turn was put back", put_back),
+        PageKey("p", "The last turn was put back", put_back, asks=_asks_put_back),
     ),
     KeyRow(
         "1 2",
         "answer what is asked about a turn: yes, or no, it was as logged",
-        PageKey("1", "Yes, to what is asked about a turn", answer_yes),
+        PageKey(
+            "1",
+            "Yes, to what is asked about a turn",
+            answer_yes,
+            asks=lambda _: "yes, change the book as asked",
+        ),
         PageKey("2", "No, the turn was as logged", answer_as_logged),
     ),
     KeyRow(
@@ -282,7 +289,13 @@ SCREWS_KEYS: KeyTable = (
     KeyRow(
         "k",
         "keep the frames of this setting as one look",
-        PageKey("k", "Keep the frames of this setting as a look", log_frames, "k keep frames"),
+        PageKey(
+            "k",
+            "Keep the frames of this setting as a look",
+            log_frames,
+            "k keep frames",
+            _asks_frames,
+        ),
     ),
     KeyRow(
         "v",
@@ -292,7 +305,12 @@ SCREWS_KEYS: KeyTable = (
     KeyRow(
         "c",
         "the camera was turned: its angle is learned anew",
-        PageKey("c", "The camera was turned: learn its angle anew", sheets.camera_turned),
+        PageKey(
+            "c",
+            "The camera was turned: learn its angle anew",
+            sheets.camera_turned,
+            asks=lambda _: "log that the camera was turned",
+        ),
     ),
     KeyRow(
         "z",

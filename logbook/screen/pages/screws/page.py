@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import OptionList, Static
 
 from logbook.screen.pages.screws.advising import AdviceReady
-from logbook.screen.pages.screws.keys import SCREWS_KEYS, clear_for_letters, question_before
+from logbook.screen.pages.screws.keys import SCREWS_KEYS, clear_for_letters
 from logbook.screen.pages.screws.shown import draw, draw_large
 from logbook.screen.pages.screws.state import Screws
 from logbook.screen.pages.screws.words import CARE_WORDS
@@ -83,9 +83,6 @@ class ScrewsPage(Page):
     @on(AdviceReady)
     def _advice_ready(self, event: AdviceReady) -> None:
         self.held.take_advice(event)
-
-    def question_before(self, key: str) -> str:
-        return question_before(self.held, key)
 
     def takes(self, key: str) -> bool:
         """1 and 2 are answers only while something is asked."""

@@ -7,6 +7,7 @@ import pytest
 from textual.widgets import Input
 
 from logbook.kit.parts.part import MEASURED, STATED, Part, Value
+from logbook.screen.pages.kit.keys import open_part
 from logbook.screen.pages.kit.page import KitPage
 from logbook.screen.pages.kit.part_form import PartForm
 from logbook.store.opening import open_book
@@ -25,7 +26,7 @@ def by_day(tmp_path: Path, clock: Clock) -> Path:
 
 
 async def new_part(it: OnScreen, kind: str, name: str) -> None:
-    it.app.query_one(KitPage)._open_part(Part(name, kind), None)
+    open_part(it.app.query_one(KitPage).held, Part(name, kind), None)
     await it.settle()
     assert isinstance(it.app.screen, PartForm)
 
