@@ -25,7 +25,6 @@ The bar of a rule fills as nights, months, hours or degrees go by; when it is fu
 here, at the start of a night and on Choose. Parts are written down on F5, Kit. d keeps what was \
 done, with or without a rule; h reads it back; w is the wish list, with small hardware and its \
 sizes."""
-KEY_WORDS = "d done  o put off  n rule  e change  x retire  h history  w wishes  F1"
 
 
 def due_line(due: Due, zone: tzinfo, columns: int) -> Text:

@@ -6,7 +6,7 @@ import pytest
 
 from logbook.kit.parts.part import Part
 from logbook.records.entries import Frames, NewEntry, TargetCopy
-from logbook.screen.pages.past import page
+from logbook.screen.pages.past import nights
 from logbook.screen.services import book_snapshot
 from logbook.store.opening import open_book
 from tests.clock import Clock
@@ -134,7 +134,7 @@ async def test_every_key_of_an_empty_book_says_what_to_do_first(empty: Path, clo
 async def test_every_night_of_a_long_book_can_be_reached(
     empty: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for module in (book_snapshot, page):
+    for module in (book_snapshot, nights):
         monkeypatch.setattr(module, "NIGHTS_LISTED", 15)
     with open_book(empty, clock=clock) as book:
         for _ in range(40):
