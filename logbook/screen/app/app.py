@@ -1,6 +1,6 @@
 """The program on the screen: its pages, and the book that they show and write in.
 
-What writes in the book goes to its one writer thread, and "kept" is said only when that has it on
+What writes in the book goes to its one writer thread, and "kept" is shown only when that has it on
 disk.
 """
 
@@ -90,7 +90,7 @@ class LogbookApp(PagesApp):
         self._form_drafts: FormDrafts | None = None  # None while there is no book
         self._copies_refused: set[Path] = set()  # damaged since they were made
         self._jobs_under_way = 0
-        self._said_held = ""  # the key of which it was said that it waits for the book
+        self._said_held = ""  # the key that was reported to wait for the book
 
     # --- opening ---
 
@@ -203,13 +203,13 @@ class LogbookApp(PagesApp):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="watch")
     def look_at_book(self) -> None:
-        """See what another program kept; costs some microseconds where there is nothing."""
+        """See what another program saved; costs some microseconds where there is nothing."""
         book, watch = self.desk.book, self._watch
         if book is None or watch is None or not watch.changed():
             return
         try:
             view = read_view(book)
-        except LogbookError:  # the next thing kept says what is wrong
+        except LogbookError:  # the next thing saved says what is wrong
             return
         self.post_message(BookChanged(book, view))
 
@@ -290,7 +290,7 @@ class LogbookApp(PagesApp):
         book, night, worker = self.desk.book, self.desk.view.night, get_current_worker()
         try:
             lessons = read_lessons(book, night.id) if book and night else Lessons()
-        except LogbookError:  # the next thing kept says what is wrong
+        except LogbookError:  # the next thing saved says what is wrong
             return
         if not worker.is_cancelled:
             self.post_message(LessonsReady(lessons))
@@ -343,7 +343,7 @@ class LogbookApp(PagesApp):
         self.query_one(EntryBar).warn(words)
 
     def _report_drafts(self, failed: Exception | None) -> None:
-        """In the writer's thread: have it said that what is typed is not on disk, or is again."""
+        """In the writer's thread: have it shown that what is typed is not on disk, or is again."""
         self.call_later(self._show_draft_failure, "" if failed is None else failure_words(failed))
 
     def _show_draft_failure(self, why: str) -> None:
@@ -443,7 +443,7 @@ class LogbookApp(PagesApp):
         if view.timeline != before.timeline:
             self.learn()
         if (before.night is None) != (self.desk.view.night is None):
-            self.action_turn_to("night")  # begun: the owner types at once; ended: it is told
+            self.action_turn_to("night")  # begun: the user types at once; ended: it is announced
         if (before.site, before.train) != (self.desk.view.site, self.desk.view.train):
             self.work_out_sky()
 
@@ -558,7 +558,7 @@ class LogbookApp(PagesApp):
                 self._window.close()
 
     async def action_quit(self) -> None:
-        """Leave. A book that was refused and never opened is told by the exit code."""
+        """Leave. A book that was refused and never opened shows in the exit code."""
         self.exit(return_code=self._code_on_leaving)
 
 

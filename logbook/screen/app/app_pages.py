@@ -86,7 +86,7 @@ class PagesApp(TellsFailures, KeyByKey[int]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="sky")
     def work_out_sky(self) -> None:
-        """Work out the night for the site and train in use, away from the screen's thread."""
+        """Compute the night for the site and train in use, away from the screen's thread."""
         view, worker = self.desk.view, get_current_worker()
         if view.site is None:
             return
@@ -372,7 +372,7 @@ class PagesApp(TellsFailures, KeyByKey[int]):
     def _handle_exception(self, error: Exception) -> None:
         """Keep the details in a file and end with one line, not a page of colours.
 
-        Textual's own, of the pinned release: the first error is kept for tests to raise.
+        Textual's own, of the pinned release: the first error is stored for tests to raise.
         """
         self._return_code = 1
         if self._exception is None:

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 INTRO = "A new book wants a place and a telescope; both can be changed later. F9: the demo instead."
-# Three outer screws as most cells have them; the owner may rename them. Common practice, no source.
+# Three outer screws as most cells have them; the user may rename them. Common practice, no source.
 FIRST_SCREWS = (Screw("A", 12.0), Screw("B", 4.0), Screw("C", 8.0))
 
 _RATIO = re.compile(r"f\s*/\s*([0-9]+(?:[.,][0-9]+)?)", re.IGNORECASE)

@@ -13,7 +13,7 @@ from logbook.store.file.peek import peek_choice
 
 
 def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
-    """Show the book at `path` (or the demo season, kept in the folder `path`); the exit code."""
+    """Show the book at `path` (or the demo season, saved in the folder `path`); the exit code."""
     source = BookSource(path, demo=demo)
     red = red or peek_choice(path, "view") == "red"  # known before the first frame: no white flash
     desk = Desk(sky=RealSky(), clock=source.clock)

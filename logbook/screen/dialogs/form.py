@@ -83,7 +83,7 @@ class HoldsDrafts(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What is to be said beside a field in the light of the others.
+    """What is to be shown beside a field in the light of the others.
 
     proposed -- what Tab puts in the field instead.
     asks -- it is only doubted: a question comes before it is saved as typed.
@@ -142,11 +142,11 @@ class Form(Modal[T | None], Generic[T]):
     def __init__(
         self, heading: str, fields: Sequence[Field], intro: str = "", *, about: str = ""
     ) -> None:
-        """about -- what tells its draft from others of its kind: ids, as names may change."""
+        """about -- what parts its draft from others of its kind: ids, as names may change."""
         super().__init__()
         self._draft_about = about
         self._form_draft: FormDraft | None = None
-        self._save_asked = False  # it was to be saved once: what is missing is said
+        self._save_asked = False  # it was to be saved once: what is missing is shown
         self._left_values: dict[str, str] = {}  # changed values as they were left
         self._left_words = ""  # when they were
         self._put_values: dict[str, str] = {}  # changed values as they were put in the draft last
@@ -204,7 +204,7 @@ class Form(Modal[T | None], Generic[T]):
         return {each.name: self._input(each).value.strip() for each in self.fields}
 
     def _say(self, each: Field) -> bool:
-        """Say beside the field what was understood or what is wrong; whether it may be kept."""
+        """Show beside the field what was understood or what is wrong; whether it may be saved."""
         typed = self._input(each).value.strip()
         if not typed:
             missing = each.required and self._save_asked
@@ -227,7 +227,7 @@ class Form(Modal[T | None], Generic[T]):
             self.query_one(f"#said-{name}", Static).update(Text(words, style=style))
 
     def _say_all(self) -> list[Field]:
-        """Say beside every field what is to be said of it; those that must be mended first."""
+        """Show beside every field what is to be shown of it; those that must be mended first."""
         wrong = [each for each in self.fields if not self._say(each)]
         own_fault = {each.name for each in wrong}
         found = self.together(self.values())

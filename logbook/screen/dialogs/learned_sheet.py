@@ -21,7 +21,7 @@ _STEPS = 60
 
 @dataclass(frozen=True, slots=True)
 class LearnedNow:
-    """All of it, as worked out."""
+    """All of it, as computed."""
 
     cooling: tuple[CoolingNight, ...]
     constants: tuple[TubeConstant | NotLearned, ...]

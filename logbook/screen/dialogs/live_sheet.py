@@ -1,7 +1,7 @@
-"""Sheets whose contents are worked out in a worker thread and drawn when they are ready.
+"""Sheets whose contents are computed in a worker thread and drawn when they are ready.
 
 The keyboard never waits: until then the sheet says that it works. When the book changed under an
-open sheet the app calls `book_changed`, and it is worked out anew.
+open sheet the app calls `book_changed`, and it is computed anew.
 """
 
 from typing import Any, ClassVar, Generic, TypeVar
@@ -32,7 +32,7 @@ _EDGES = 4  # border and padding, both sides
 
 
 class LiveSheet(TellsFailures, Modal[None], Generic[T]):
-    """A sheet over the page. Subclasses say what is worked out and how it is drawn."""
+    """A sheet over the page. Subclasses define what is computed and how it is drawn."""
 
     KEY_WORDS: ClassVar[str] = "Escape closes"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -40,7 +40,7 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
     ]
 
     class Ready(Message):
-        """The contents were worked out."""
+        """The contents were computed."""
 
         def __init__(self, found: Any) -> None:
             super().__init__()
@@ -100,7 +100,7 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
         self.draw()
 
     def draw(self) -> None:
-        """Draw what was worked out, if it was."""
+        """Draw what was computed, if it was."""
         if self.found is None or not self.is_mounted:
             return
         self.drop_question()  # what it was asked of may be another now
@@ -131,7 +131,7 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
         self.say(words)
 
     def sky_changed(self) -> None:
-        """The night was worked out anew; what waited for it can go on."""
+        """The night was computed anew; what waited for it can go on."""
         if self.found is None:
             self.work_again()
 

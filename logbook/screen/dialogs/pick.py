@@ -20,7 +20,7 @@ from logbook.text import fold
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing to choose: what the answer is, how it is called, what more is said of it."""
+    """One thing to choose: what the answer is, how it is called, what more is shown of it."""
 
     answer: str
     name: str

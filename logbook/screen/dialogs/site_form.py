@@ -87,7 +87,7 @@ def place_remarks(values: dict[str, str]) -> dict[str, Remark]:
     try:
         latitude_deg, longitude_deg = read_coordinates(values["where"])
         zone = zone_meant(values["zone"])
-    except LogbookError:  # said beside its own field
+    except LogbookError:  # shown beside its own field
         return {}
     if fits(zone, latitude_deg, longitude_deg):
         return {}

@@ -19,7 +19,7 @@ class WriteWish:
 
 
 class WriteForm(Form[WriteWish]):
-    """Asks for a file. One that is no report is only written over when told to."""
+    """Asks for a file. One that is no report is only written over when asked to."""
 
     KEEP_WORDS = "Enter: next, and write at the end   ctrl+o: write   Escape: leave"
 

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from logbook.store.book import Book
 
 NIGHTS_LISTED = 200
-REMINDERS = "reminders"  # the choice that says how the owner wants to be reminded
+REMINDERS = "reminders"  # the choice of how the user wants to be reminded
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class BookView:
 
     limits_line -- the limits in use, as they may be typed; "" for the usual ones.
     running_orders -- those that count at the site in use, latest date first.
-    reminders_line -- how the owner wants to be reminded; "" for the usual way.
+    reminders_line -- how the user wants to be reminded; "" for the usual way.
     renamed -- former names of parts and trains with today's, the latest last.
     turns -- the latest ones on the telescope in use, oldest first.
     mark -- the newest unit of the book then: of two readings the one with the higher is newer.

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class BookSource:
-    """The owner's book at `path`, or a fresh copy of the demo season in the folder `path`."""
+    """The user's book at `path`, or a fresh copy of the demo season in the folder `path`."""
 
     path: Path
     demo: bool = False

@@ -1,4 +1,4 @@
-"""A worker that fails is told, never swallowed: its details go to a file, its words to the line."""
+"""A worker's failure is never swallowed: its details go to a file, its words to the line."""
 
 import re
 

@@ -9,7 +9,7 @@ Stamp = tuple[int, int]  # size in bytes, time of change in ns
 
 @dataclass
 class FolderWatch:
-    """Tells the new pictures of a folder, each once, when its size has stood still for one look.
+    """Finds the new pictures of a folder, each once, when its size has stood still for one look.
 
     What lies there at the first look is old. A file that is written anew counts as new.
     is_picture -- by its name.

@@ -100,7 +100,7 @@ def take_back_last(book: Book) -> str | Asks:
 
 
 def take_back(step: Step) -> Job:
-    """Take back something older, once the user said so."""
+    """Take back something older, once the user agreed."""
     return lambda book: _taken_back(book, step)
 
 
@@ -110,7 +110,7 @@ def _taken_back(book: Book, step: Step) -> str:
 
 
 def first_clause(words: str) -> str:
-    """What was saved, of what was said of it then: to follow `Taken back: `."""
+    """What was saved, from the words shown then: to follow `Taken back: `."""
     what = _SAID_FIRST.sub("", words)
     return (what if what == words else _NEXT_SENTENCE.split(what)[0]).removesuffix(".")
 
@@ -127,7 +127,7 @@ def start_night(
     at: datetime,
     conditions: NewEntry | None = None,
 ) -> Job:
-    """Begin a night, and keep what was said of the sky as its first entry."""
+    """Begin a night, and log what was typed of the sky as its first entry."""
 
     def job(book: Book) -> str:
         night = book.nights.start(site_id, train_id, observer, at)

@@ -1,4 +1,4 @@
-"""What workers and pages tell the app. Small values; the app's handlers act on them."""
+"""What workers and pages report to the app. Small values; the app's handlers act on them."""
 
 from typing import TYPE_CHECKING
 
@@ -64,7 +64,7 @@ class JobDone(Message):
 
 
 class JobFailed(Message):
-    """It could not be kept. `typed` -- the line that was to be kept, if one was typed."""
+    """It could not be saved. `typed` -- the line that was to be saved, if one was typed."""
 
     def __init__(self, words: str, typed: str | None = None) -> None:
         super().__init__()
@@ -73,7 +73,7 @@ class JobFailed(Message):
 
 
 class SkyReady(Message):
-    """The night was worked out."""
+    """The night was computed."""
 
     def __init__(self, tonight: "Tonight") -> None:
         super().__init__()
@@ -97,7 +97,7 @@ class LessonsReady(Message):
 
 
 class BookChanged(Message):
-    """Another program kept something in the book."""
+    """Another program saved something in the book."""
 
     def __init__(self, book: "Book", view: BookView) -> None:
         super().__init__()
@@ -127,7 +127,7 @@ class CatalogueReady(Message):
 
 
 class SkyFailed(Message):
-    """The night could not be worked out; `words` say why."""
+    """The night could not be computed; `words` say why."""
 
     def __init__(self, words: str) -> None:
         super().__init__()

@@ -1,4 +1,4 @@
-"""What the pages work with: the book as last read, the sky as last worked out, the clock.
+"""What the pages work with: the book as last read, the sky as last computed, the clock.
 
 The desk knows no widget. The app sets its fields from messages; pages only read them.
 """

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 DRAFT_PLACE = "entry line"
 LONGEST_TYPED = 2000  # characters
-SLOW_S = 0.5  # a line that takes longer to be written is said to be on its way
+SLOW_S = 0.5  # a line that takes longer to be written is shown to be on its way
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
 YES_OR_NO = "Enter yes, Escape no"
 NOTHING_LOGGED = "Nothing was logged."
@@ -67,7 +67,7 @@ class EntryInput(LineInput):
         self._bar.enter_typed()
 
     def restricted(self) -> None:
-        """A letter found no room."""
+        """A letter found no space."""
         self._bar.say_full()
 
     def _on_paste(self, event: events.Paste) -> None:
@@ -108,7 +108,7 @@ class EntryBar(Vertical):
     """The entry line with the words above it that say what was understood, or what became of it."""
 
     class Left(Message):
-        """The owner goes back to the page."""
+        """The user goes back to the page."""
 
     class QuestionChanged(Message):
         """Something else is asked, or nothing any more."""
@@ -121,7 +121,7 @@ class EntryBar(Vertical):
             self.drafts = drafts
 
     class Entered(Message):
-        """A line was understood and is to be kept.
+        """A line was understood and is to be saved.
 
         `rest` -- the drafts of the lines that were typed besides.
         """
@@ -241,7 +241,7 @@ class EntryBar(Vertical):
         self.query_one("#understood", Static).update(Text(words, style="bold" if bold else ""))
 
     def restore(self, text: str) -> None:
-        """Put text back into the line: a draft of last time, or a line that could not be kept."""
+        """Put text back into the line: a draft of last time, or a line that could not be saved."""
         self.line.value = text
         self.line.cursor_position = len(text)
 
@@ -257,7 +257,7 @@ class EntryBar(Vertical):
         self._send_next_entered()
 
     def not_kept(self, words: str, typed: str | None) -> None:
-        """Say why nothing was kept, and put a typed line back; what was typed since waits."""
+        """Show why nothing was saved, and put a typed line back; what was typed since waits."""
         if typed is not None:
             came_back = self._queue.on_its_way or WaitingLine(typed)
             self._arrived()
@@ -391,7 +391,7 @@ class EntryBar(Vertical):
         self._outcome = words
 
     def say_more(self, words: str) -> None:
-        """Add to what was said of something; a line typed meanwhile keeps its preview below."""
+        """Add to what was shown of something; a line typed meanwhile keeps its preview below."""
         self._say_with_preview(f"{self._outcome}\n{words}".strip())
 
     @on(Input.Changed, "#line")
@@ -541,7 +541,7 @@ def _that_fits(line: str, room: int) -> str:
 
 
 def _not_taken_words(cut: int, left_out: int) -> str:
-    """What of a paste found no room."""
+    """What of a paste found no space."""
     words = []
     if cut:
         words.append(f"{cut:,} characters not taken: a line takes {LONGEST_TYPED:,}.")

@@ -32,7 +32,7 @@ class Page(TellsFailures, Vertical):
         """Draw anew from the desk: called when the page is turned to and when the book changed."""
 
     def redraw_sky(self) -> None:
-        """Draw what depends on the sky: called when it was worked out anew."""
+        """Draw what depends on the sky: called when it was computed anew."""
 
     def redraw_question(self) -> None:
         """Draw what is asked, where the words above the line are too small for the page."""
@@ -42,7 +42,7 @@ class Page(TellsFailures, Vertical):
         self.focus()
 
     def leave_line(self) -> None:
-        """Put the cursor on the page itself: the owner left the entry line."""
+        """Put the cursor on the page itself: the user left the entry line."""
         self.take_focus()
 
     def give_way(self) -> None:

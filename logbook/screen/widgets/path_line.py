@@ -24,7 +24,7 @@ def complete_path(typed: str, *, folders_only: bool = False) -> tuple[str, int]:
 
 
 def real_path(typed: str) -> Path:
-    """The path that was typed, from the root; `~` is the owner's home."""
+    """The path that was typed, from the root; `~` is the user's home."""
     path = Path(typed.strip())
     try:
         return path.expanduser().absolute()

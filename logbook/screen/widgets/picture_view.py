@@ -13,7 +13,7 @@ from textual.widget import Widget
 
 from logbook.screen.widgets.red import RedFilter
 
-_STEPS = 32  # levels that are told apart; few styles keep a redraw quick
+_STEPS = 32  # levels that can be distinguished; few styles keep a redraw quick
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def _ring(rows: list[list[int]], x: float, y: float, radius: float) -> None:
 
 
 class PictureView(Widget):
-    """Draws a `Shown`. In the red view it draws in reds itself, so that all levels are kept."""
+    """Draws a `Shown`. In the red view it draws in reds itself, so that no level is lost."""
 
     def __init__(self, *, id: str) -> None:  # noqa: A002
         super().__init__(id=id)

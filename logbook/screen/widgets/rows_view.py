@@ -28,7 +28,7 @@ class RowsView(ScrollView, can_focus=True):
         self.count_anew()
 
     def bring(self, row: int, *, to_middle: bool = False) -> None:
-        """Scroll a row to the top or the middle, and keep it there until the owner scrolls.
+        """Scroll a row to the top or the middle, and keep it there until the user scrolls.
 
         The view may still be given another height by what appears beside it.
         """
