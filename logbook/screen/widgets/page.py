@@ -109,7 +109,7 @@ def run_beside(page: Page, work: Callable[[], None], group: str) -> None:
 
 
 def read_on(page: Page, where: str) -> None:
-    """Scroll what is told there down by what fits; from the end back to the top."""
+    """Scroll what is shown there down by what fits; from the end back to the top."""
     what = page.query_one(where, VerticalScroll)
     if what.scroll_offset.y >= what.max_scroll_y:
         what.scroll_home(animate=False)

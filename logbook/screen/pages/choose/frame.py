@@ -30,7 +30,7 @@ _SHIFT = 0.1  # of the frame
 
 @dataclass(frozen=True, slots=True)
 class Framed:
-    """What was worked out for one object, angle and shift.
+    """What was computed for one object, angle and shift.
 
     mosaic -- None where one frame is enough, or where `mosaic_words` say why there is none.
     """

@@ -78,7 +78,7 @@ def retire_project(project: ProjectRecord) -> Job:
 
 
 def keep_order(site_id: int, local_date: date, items: Sequence[OrderItem], said: str) -> Job:
-    """Keep a running order; `said` is what was changed in it."""
+    """Save a running order; `said` is what was changed in it."""
 
     def job(book: Book) -> str:
         book.running_orders.keep(site_id, local_date, items)

@@ -1,4 +1,4 @@
-"""The limits typed as a line, which ranks anew at every key, and the sheet of the sets kept."""
+"""The limits typed as a line, which ranks anew at every key, and the sheet of the saved sets."""
 
 from typing import ClassVar
 
@@ -79,7 +79,7 @@ class LimitsLine(Vertical):
         """The line is to be as it was before anything was typed."""
 
     class SaveAsked(Message):
-        """The limits are to be kept as a set."""
+        """The limits are to be saved as a set."""
 
     class Moved(Message):
         """The list under the line is to be moved in."""
@@ -179,7 +179,7 @@ class LimitsLine(Vertical):
 
 
 class SaveLimits(Form[Job]):
-    """Limits kept under a name: a new set, or other limits for one there is."""
+    """Limits saved under a name: a new set, or other limits for one there is."""
 
     def __init__(self, limits: Limits, name: str = "") -> None:
         self._limits = limits

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 def night_of(desk: Desk) -> "Tonight":
-    """The night chosen for, worked out. Raises NotFound with words while it is not."""
+    """The night chosen for, computed. Raises NotFound with words while it is not."""
     found, site = desk.tonight, desk.view.site
     if found is None or site is None:
         raise NotFound(no_sky_words(desk))
@@ -32,7 +32,7 @@ def no_sky_words(desk: Desk) -> str:
 def asked_at(desk: Desk) -> datetime:
     """Now, while the Sun is down in the night chosen for; else the middle of that night.
 
-    Raises NotFound while the night is not worked out.
+    Raises NotFound while the night is not computed.
     """
     night = night_of(desk).night
     start, end = night.sunset or night.noon_utc, night.sunrise or night.next_noon_utc

@@ -37,7 +37,7 @@ _LOW = 20  # rows
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What was worked out for one object. `year` is None for what moves among the stars."""
+    """What was computed for one object. `year` is None for what moves among the stars."""
 
     thing: "SkyObject"
     tonight: "ObjectTonight"

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def title_words(thing: "SkyObject") -> Text:
-    """Kind, constellation, size, magnitude; what is not known is said."""
+    """Kind, constellation, size, magnitude; what is not known is named."""
     return Text(", ".join(part for part in _title_parts(thing) if part))
 
 

@@ -69,7 +69,7 @@ class ChoosePage(OpensSheets):
         self._narrow: bool | None = None  # as the columns were made
 
     class CurveReady(Message):
-        """The altitudes of one object were worked out."""
+        """The altitudes of one object were computed."""
 
         def __init__(self, wanted: "Wanted", curve: "AltitudeCurve") -> None:
             super().__init__()
@@ -185,7 +185,7 @@ class ChoosePage(OpensSheets):
         return drawn
 
     def _want_curve(self, wanted: "Wanted") -> None:
-        """Have a curve worked out, unless it is being done."""
+        """Have a curve computed, unless it is being done."""
         if self._curve_wanted != wanted:
             self._curve_wanted = wanted
             self._work_out_curve(wanted)

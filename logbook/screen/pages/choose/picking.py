@@ -1,7 +1,7 @@
-"""The running order changed: each change is laid out anew and kept at once.
+"""The running order changed: each change is laid out anew and saved at once.
 
 Jobs here run in the writer's thread, and calculate the windows of objects before they may write.
-Hours that the owner set are kept in an item's note, so that laying out anew does not forget them.
+Hours that the user set are saved in an item's note, so that laying out anew does not forget them.
 """
 
 from __future__ import annotations
@@ -42,9 +42,9 @@ WishOf = Callable[["TargetCopy"], Wish]
 
 @dataclass(frozen=True)
 class Plan:
-    """The running order of a night: as it is kept, and as it may be changed.
+    """The running order of a night: as it is saved, and as it may be changed.
 
-    changeable -- with hours set only where the owner set them.
+    changeable -- with hours set only where the user set them.
     """
 
     kept: RunningOrder

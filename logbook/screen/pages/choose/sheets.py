@@ -28,7 +28,7 @@ class OpensSheets(Page):
         return None
 
     def answered(self, job: Job | None) -> None:
-        """A form was kept, or left with None."""
+        """A form was saved, or left with None."""
         if job is not None:
             self.post_message(JobWanted(job))
 

@@ -146,7 +146,7 @@ def _dark_words(desk: Desk, night: "Night", *, narrow: bool) -> str:
 
 
 def object_words(found: "Suggestion") -> Text:
-    """Name, number, kind, constellation, size; what is not known is said."""
+    """Name, number, kind, constellation, size; what is not known is named."""
     words = Text().append(found.name, style="bold")
     number = "" if found.object_id == found.name else f" ({found.object_id})"
     size = "size unknown"

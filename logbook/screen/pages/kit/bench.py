@@ -1,6 +1,6 @@
 """The bench: a train put together part by part, with every number before and after.
 
-Nothing is kept before it is asked for: as a change of the train, or as a new train. What was put
+Nothing is saved before it is asked for: as a change of the train, or as a new train. What was put
 together is a draft till then, there again when the bench of that train is next opened.
 """
 
@@ -40,10 +40,10 @@ _KEYS_SHORT = (
 
 
 class Bench(DraftedSheet[Job | None]):
-    """A draft of a train. Answers the job that keeps it, None where nothing is to be kept.
+    """A draft of a train. Answers the job that saves it, None where nothing is to be saved.
 
     record -- the train it began as; None for a new one.
-    only_trying -- what is kept becomes a new train, never a change of this one.
+    only_trying -- what is saved becomes a new train, never a change of this one.
     """
 
     DEFAULT_CSS = """
@@ -182,7 +182,7 @@ class Bench(DraftedSheet[Job | None]):
         self.query_one("#bench-keys", Static).update(Text(words, style="reverse"))
 
     def _step(self, draft: Train, chosen: str | None = None) -> None:
-        """One step further; the keys are told again."""
+        """One step further; the keys are shown again."""
         if draft != self.made:
             self._steps.append(draft)
             self._left_words = ""
@@ -351,7 +351,7 @@ class Bench(DraftedSheet[Job | None]):
             self.finish(job)
 
     def give_way(self) -> None:
-        """What was put together is not thrown away by a letter."""
+        """What was put together is not lost by a letter."""
         if len(self._steps) == 1:
             self.dismiss(None)
 

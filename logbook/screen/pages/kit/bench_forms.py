@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class TryValue(Form[tuple[str, float]]):
-    """Another value of a part, to reckon with; nothing of it is kept."""
+    """Another value of a part, to reckon with; nothing of it is saved."""
 
     def __init__(self, part: Part) -> None:
         self._numbers = {

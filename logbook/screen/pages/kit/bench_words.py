@@ -23,7 +23,7 @@ _LENGTHS = (
 
 
 def part_choice(part: Part) -> Choice:
-    """A part to pick: its kind, its state and what tells it from its like."""
+    """A part to pick: its kind, its state and what distinguishes it from its like."""
     words = part.kind if part.state == "owned" else f"{part.kind}, {part.state}"
     return Choice(part.name, part.name, f"{words}  {_size(part)}".rstrip())
 

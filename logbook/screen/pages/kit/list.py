@@ -1,4 +1,4 @@
-"""The list of the Kit page, and what is told beside or under it of the chosen train or part."""
+"""The list of the Kit page, and what is shown beside or under it of the chosen train or part."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -111,7 +111,7 @@ class KitList:
         self.describe()
 
     def _new_one(self, listed: list[str]) -> str | None:
-        """What was kept just now gets the cursor: of several the first, which is a train."""
+        """What was saved just now gets the cursor: of several the first, which is a train."""
         view = self.desk.view
         ids = {f"train-{each.id}" for each in view.trains}
         ids |= {f"part-{each.id}" for each in view.parts}
@@ -143,7 +143,7 @@ class KitList:
         return next((each for each in records if each.id == int(number)), None)
 
     def chosen_train(self) -> TrainRecord | None:
-        """The chosen train; if a part is chosen, that is told."""
+        """The chosen train; if a part is chosen, that one."""
         chosen = self.chosen()
         if isinstance(chosen, TrainRecord):
             return chosen

@@ -249,7 +249,7 @@ class PartForm(Form[Job]):
         return {name: Remark(fault.words) for name, fault in places if name}
 
     def _field_at_fault(self, fault: Fault) -> str:
-        """The name of the field that a fault is said beside: of two columns the one that counts."""
+        """The name of the field that a fault belongs to: of two columns the one that counts."""
         typed = self.values()
         bases = (fault.basis,) if fault.basis else (MEASURED, STATED)
         columns = [name for basis in bases if (name := f"{fault.field}-{basis}") in typed]
@@ -350,7 +350,7 @@ class PartForm(Form[Job]):
 
     def answer(self, values: dict[str, str]) -> Job:
         part = self._part_of(values)
-        for fault in check_part(part):  # of what has no field to be said beside, if anything
+        for fault in check_part(part):  # of what has no field to be shown beside, if anything
             raise WrongField(self._field_at_fault(fault) or "name", fault.words)
         if self._record is None:
             return _add(part)
@@ -405,7 +405,7 @@ def _wants(quantity: Quantity) -> str:
 
 
 def limits_words(quantity: Quantity) -> str:
-    """What is possible, or what words are known; "" where anything may be said."""
+    """What is possible, or what words are known; "" where anything may be typed."""
     if quantity.choices:
         return f"Known: {', '.join(quantity.choices)}; other words are taken too."
     if quantity.is_text:

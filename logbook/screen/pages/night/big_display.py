@@ -123,7 +123,7 @@ def _running_band(desk: Desk) -> Band:
 
 
 def _names(desk: Desk, name: str, catalogue_id: str) -> tuple[str, ...]:
-    """As the owner typed it, its name, its number in a catalogue: what can be drawn."""
+    """As the user typed it, its name, its number in a catalogue: what can be drawn."""
     started = [each.content for each in desk.view.timeline if each.content.action == "start"]
     typed = [without_time(each.text).partition(" ")[2] for each in started if each.target]
     names = (name, typed[-1].partition(";")[0].strip() if typed else "", catalogue_id)

@@ -1,4 +1,4 @@
-"""Correct an entry: its words as typed, to be typed better. The old ones are kept."""
+"""Correct an entry: its words as typed, to be typed better. The old ones stay in the book."""
 
 from typing import TYPE_CHECKING
 

@@ -1,7 +1,7 @@
 """Frames from disk on the Night page: adding what was shown, and a line that watches a folder.
 
 Reading and planning run in worker threads; what writes goes run by run through the book's writer,
-so that a line being typed is kept as a draft in between.
+so that a line being typed is saved as a draft in between.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ class FrameLine(TellsFailures, Static):
     """
 
     class Said(Message):
-        """What a worker has to tell."""
+        """What a worker has to report."""
 
         def __init__(self, words: str) -> None:
             super().__init__()
@@ -60,7 +60,7 @@ class FrameLine(TellsFailures, Static):
         self._timer: Timer | None = None
         self._came = 0
         self._in = ""  # what came in
-        self._said = ""  # what a worker told last
+        self._said = ""  # what a worker reported last
 
     @property
     def watched(self) -> Path | None:
@@ -74,7 +74,7 @@ class FrameLine(TellsFailures, Static):
         self._draw()
 
     def _draw(self) -> None:
-        """What is watched and came in; below it what was said last, such as a disagreement."""
+        """What is watched and came in; below it the last remark, such as a disagreement."""
         watched = self.watched
         head = f"Watching {watched.name or watched}: {self._in}" if watched else ""
         lines = [words for words in (head, self._said) if words]
@@ -160,7 +160,7 @@ class FrameLine(TellsFailures, Static):
             self.app.call_later(self._came_in, future.result(), kept)
 
     def _came_in(self, view: BookView, kept: Sequence[Added]) -> None:
-        """Draw the new entries; what is being typed and said of it is left alone."""
+        """Draw the new entries; what is being typed and shown of it is left alone."""
         self._came += sum(each.new for each in kept)
         self._desk.view = view
         self.post_message(RedrawWanted())

@@ -207,7 +207,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         self._post_plan(found.folder, found.reading, found.wish)
 
     def _post_plan(self, folder: Path, reading: Reading, wish: Wish) -> None:
-        """In a worker: work out what would be added."""
+        """In a worker: find what would be added."""
         from logbook.store.frames.plan import plan_frames
 
         book = self._desk.book
@@ -238,7 +238,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         self.draft.note({})  # it is proposed next time
 
     def _remember(self, folder: Path) -> None:
-        """Propose it next time; nothing is lost if that could not be kept."""
+        """Propose it next time; nothing is lost if that could not be saved."""
         book, writer = self._desk.book, self._desk.writer
         if book is not None and writer is not None:
             writer.submit(book.choices.put, FOLDER_CHOICE, str(folder))

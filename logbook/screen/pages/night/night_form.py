@@ -85,7 +85,7 @@ class NightForm(Form[Job]):
         self.query_one(".form-intro", Static).update(Text(words))
 
     def also(self, found: Open) -> tuple[str, ...]:
-        """What is to be said of it."""
+        """What is to be shown of it."""
         raise LogbookError("this form says nothing")
 
     def understood(self, typed: str, kinds: tuple[str, ...], example: str) -> Understood:
@@ -197,7 +197,7 @@ class EndNight(NightForm):
         super().__init__(desk, "End the night", self._missing(desk), intro, str(night.id))
 
     def _missing(self, desk: Desk) -> list[Field]:
-        """A field for what was not said yet, and one for a last word."""
+        """A field for what was not logged yet, and one for a last word."""
         fields = []
         if self._runs_on is not None:
             hint = "empty: with the night; or 02:40"

@@ -1,10 +1,10 @@
-"""Beginning a line for the owner to end."""
+"""Beginning a line for the user to end."""
 
 from logbook.screen.widgets.entry_bar import EntryBar
 
 
 def propose(bar: EntryBar, beginning: str) -> None:
-    """Begin a line for the owner to end; what is half typed already is left as it is."""
+    """Begin a line for the user to end; what is half typed already is left as it is."""
     if bar.line.value.strip():
         bar.say("The line still holds what was typed: Enter keeps it, ctrl+u clears it.")
     else:

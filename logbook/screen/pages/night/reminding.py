@@ -1,4 +1,4 @@
-"""Quiet reminders: one short list, each put aside by a key, none taking the keyboard."""
+"""Quiet reminders: one short list, each dismissed by a key, none taking the keyboard."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -8,7 +8,7 @@ from logbook.records.runs import running_object
 from logbook.screen.services.services import Desk, duration_words
 from logbook.store.history.tonight import frames_run
 
-BEFORE = timedelta(minutes=15)  # the meridian and the end of darkness are told so long before
+BEFORE = timedelta(minutes=15)  # the meridian and the end of darkness are announced so long before
 _AFTER = timedelta(minutes=20)  # and no longer than so long after
 _FRESH = timedelta(hours=2)  # an older reading says nothing about the dew now
 DEW_MARGIN_C = 2.0
@@ -17,7 +17,7 @@ FOCUS_STEP_C = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """`occasion` tells one from the next of its kind, so that only this one is put aside."""
+    """`occasion` parts one from the next of its kind, so that only this one is dismissed."""
 
     occasion: str
     words: str
@@ -25,7 +25,7 @@ class Reminder:
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """How the owner wants to be reminded: kept in the book as one line."""
+    """How the user wants to be reminded: saved in the book as one line."""
 
     bell: bool = False
     focus_step_c: float = FOCUS_STEP_C
@@ -61,7 +61,7 @@ def step_of(typed: str) -> float:
 
 
 def reminders(desk: Desk) -> list[Reminder]:
-    """What should be thought of now, the most pressing first. Those put aside are left out."""
+    """What should be thought of now, the most pressing first. Those dismissed are left out."""
     if desk.view.night is None or desk.night_is_past:
         return []
     now = desk.clock()

@@ -146,7 +146,7 @@ def _switch_words(desk: Desk) -> str:
 
 
 def reminder_words(waiting: Sequence[Reminder], most: int) -> Text:
-    """The first reminders, one a line, and how they are put aside."""
+    """The first reminders, one a line, and how they are dismissed."""
     lines = [Text(f"! {each.words}", style="bold reverse") for each in waiting[:most]]
     if lines:
         more = f"  (+{len(waiting) - most})" if len(waiting) > most else ""

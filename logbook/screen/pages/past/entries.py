@@ -92,7 +92,7 @@ class NightEntries(ListSheet[NightContext]):
         return words
 
     def written(self, words: str) -> None:
-        """Said on the sheet itself, which covers the entry line."""
+        """Shown on the sheet itself, which covers the entry line."""
         self._written = words
         if self.found is not None:
             self._set("#live-top", self.top_words(self.found))

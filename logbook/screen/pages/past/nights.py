@@ -82,7 +82,7 @@ class Nights:
         run_beside(self.page, read, "past-sums")
 
     def chosen_or_say(self) -> NightName | None:
-        """The chosen night; without any it is said what to do first."""
+        """The chosen night; without any, what to do first."""
         if self.rows.chosen is None:
             self.say(_FIRST_OF_ALL)
         return self.rows.chosen

@@ -18,7 +18,7 @@ class Picks:
 
     heading: str
     words: str
-    pages: tuple[tuple[PageKey, str], ...]  # and what more is said of each
+    pages: tuple[tuple[PageKey, str], ...]  # and what more is shown of each
 
     @property
     def choices(self) -> list[Choice]:

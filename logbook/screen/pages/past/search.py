@@ -159,7 +159,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
             return
         try:
             loosened = book.search.loosened(wanted)
-        except LogbookError:  # what is wrong with the search was said already
+        except LogbookError:  # what is wrong with the search was shown already
             return
         if not worker.is_cancelled:
             self.post_message(self.CanBeLoosened(wanted, loosened))
@@ -192,7 +192,7 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
 
     @on(LiveSheet.Unready)
     def _not_found(self) -> None:
-        """What is wrong is said by every live sheet; the lines found before are not of it."""
+        """What is wrong is shown by every live sheet; the lines found before are not of it."""
         self._say_filters()
         self._fill([])
 

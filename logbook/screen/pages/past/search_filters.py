@@ -88,7 +88,7 @@ class NarrowSheet(TellsFailures, Modal[Wanted | None]):
     """
 
     class ValuesCounted(Message):
-        """How many lines each value has; or why that cannot be said."""
+        """How many lines each value has; or why that is not known."""
 
         def __init__(self, picked: Filter, values: "tuple[Counted, ...]", words: str = "") -> None:
             super().__init__()

@@ -1,4 +1,4 @@
-"""The advice of the Screws page: had worked out once for each reading of the book."""
+"""The advice of the Screws page: computed once for each reading of the book."""
 
 from dataclasses import replace
 
@@ -12,7 +12,7 @@ from logbook.startest.screws.advice import Advice, Doubt, Step
 
 
 class AdviceReady(Message):
-    """What to do next was worked out from the book as it was then."""
+    """What to do next was computed from the book as it was then."""
 
     def __init__(
         self, advice: Advice, view: BookView, outcomes: dict[int, Outcome] | None = None
@@ -51,7 +51,7 @@ class AdviceController:
         return self.advice.doubts[0] if self.advice and self.advice.doubts else None
 
     def ask(self) -> bool:
-        """Have it worked out, once for each reading; whether the one before counts no more."""
+        """Have it computed, once for each reading; whether the one before counts no more."""
         view = self._page.desk.view
         if view is self._asked_view:
             return False
@@ -84,7 +84,7 @@ class AdviceController:
         return True
 
     def _without_answered(self, advice: Advice) -> Advice:
-        """A doubt that the owner answered with no is put aside: the turn was as logged."""
+        """A doubt that the user answered with no is dismissed: the turn was as logged."""
         left = tuple(
             each for each in advice.doubts if (each.kind, each.entry_id) not in self._as_logged
         )

@@ -47,7 +47,7 @@ class EyeDisc(Static, can_focus=True):
 
 
 class EyeLook(DraftedSheet[StarLook | None]):
-    """Where the shadow sits as the owner sees it now; closes with the look."""
+    """Where the shadow sits as the user sees it now; closes with the look."""
 
     DEFAULT_CSS = """
     EyeLook .sheet { width: 100%; height: 100%; }
@@ -86,7 +86,7 @@ class EyeLook(DraftedSheet[StarLook | None]):
         self._y = round(look.offset_fraction * math.sin(angle), 2)
         self._side = _SIDES.index(look.side_of_focus or "")
         self._fine = False
-        self._put = False  # the owner put the shadow somewhere; a stray Enter keeps nothing
+        self._put = False  # the user put the shadow somewhere; a stray Enter saves nothing
         same_star = about.role == ((look.detail and look.detail.star_role) or "first")
         self._star = about.star or (look.star or "" if same_star else "")
 
@@ -230,7 +230,7 @@ def in_words(fraction: float) -> str:
 
 
 def _last_by_eye(desk: Desk) -> StarLook:
-    """The drawing begins where the owner saw the shadow last tonight, else centred."""
+    """The drawing begins where the user saw the shadow last tonight, else centred."""
     view = desk.view
     seen = view.last_look
     tonight = view.night is not None and seen is not None and seen.night_id == view.night.id

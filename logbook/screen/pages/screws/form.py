@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _PROPOSED = "A 12, B 4, C 8"  # a third of a turn apart, one at the top: common practice, no source
 _ONE = re.compile(r"(.*\S)\s+(\d{1,2})(?:\.(\d+)|:([0-5]\d))?")
 _SENSES = ("clockwise", "anticlockwise")
-_HELD = {"plain": "", "push-pull": "push-pull", "locked": "locked"}  # as said, as kept
+_HELD = {"plain": "", "push-pull": "push-pull", "locked": "locked"}  # as shown, as saved
 
 
 class NameScrews(Form[Job]):

@@ -1,4 +1,4 @@
-"""Pictures of the defocused star: measured in a worker, averaged, kept as one look."""
+"""Pictures of the defocused star: measured in a worker, averaged, saved as one look."""
 
 from __future__ import annotations
 

@@ -8,8 +8,8 @@ from fractions import Fraction
 from logbook.records.entries import NewEntry, Screw, Turn
 from logbook.startest.screws.advice import Step
 
-_LONGEST_PART = 64  # halves to 64ths of a turn are said as such, what else in minutes of a clock
-# The units the owner may think in, each with the amounts that + and - step through.
+_LONGEST_PART = 64  # halves to 64ths of a turn are shown as such, what else in minutes of a clock
+# The units the user may think in, each with the amounts that + and - step through.
 _EIGHTHS = tuple(Fraction(n, 8) for n in (1, 2, 3, 4, 6, 8))
 _SIXTEENTHS = tuple(Fraction(n, 32) for n in (1, 2, 3, 4, 6, 8, 12, 16))
 _MINUTES = tuple(Fraction(n, 60) for n in (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30))
@@ -80,7 +80,7 @@ class Hand:
 
 
 def hand_of(screw: str, turns: float, unit: str) -> Hand:
-    """A turn as advised, to half a minute of a clock or a 64th, said in the owner's unit."""
+    """A turn as advised, to half a minute of a clock or a 64th, in the user's unit."""
     amount = Fraction(abs(turns)).limit_denominator(120)
     return Hand(screw, turns > 0, amount, unit)
 

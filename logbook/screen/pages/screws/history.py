@@ -99,7 +99,7 @@ class HistorySheet(TellsFailures, Modal[None]):
 
 
 def holds_words(holds: "Holds") -> str:
-    """How long a setting lasts, from the nights that can tell."""
+    """How long a setting lasts, from the nights that show it."""
     said = []
     if holds.nights_between is not None and holds.days_between is not None:
         nights = counted(round(holds.nights_between), "night")

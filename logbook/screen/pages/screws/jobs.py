@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None], said: str) -> Job:
-    """The owner answers that logged turns were others: each is corrected, its old text kept.
+    """The user answers that logged turns were others: each is corrected, its old text stays.
 
     change -- what a turn was; None for one that moved nothing, which is taken out.
     """
@@ -36,7 +36,7 @@ def it_was(records: Sequence[EntryRecord], change: Callable[[Turn], Turn | None]
 
 
 def job_of_yes(doubt: Doubt, tonight: Sequence[EntryRecord]) -> Job:
-    """What it comes to when the owner says yes: the turn in doubt, or all of tonight's."""
+    """What it comes to when the user says yes: the turn in doubt, or all of tonight's."""
     records = [each for each in tonight if doubt.entry_id in (None, each.id)]
     if doubt.kind == "other way":
         return it_was(records, lambda turn: replace(turn, turns=-turn.turns), "the other way")

@@ -1,4 +1,4 @@
-"""A picture of the defocused star: its path typed, measured, drawn with the circles found, kept."""
+"""A picture of the defocused star: its path typed; measured, drawn with its circles, saved."""
 
 from dataclasses import dataclass
 from typing import ClassVar

@@ -119,7 +119,7 @@ class Screws:
             self.page.app.query_one(EntryBar).enter(line)
 
     def mirror_telescope(self) -> PartRecord | None:
-        """The telescope in use, if it has a secondary; else it is said that it has none."""
+        """The telescope in use, if it has a secondary; else a line that it has none."""
         telescope = self.desk.view.telescope
         if telescope is None or not is_mirror_telescope(telescope.part):
             self.say("No telescope with a secondary is in use: F5 chooses its train.")

@@ -22,7 +22,7 @@ from logbook.startest.picture.averaging import average
 
 EVERY_S = 1.0
 FRAMES_A_LOOK = 3  # their scatter is an honest uncertainty; fewer have only the formal one
-DRAWN = (56, 32)  # points of the small drawing kept with a frame, across and down
+DRAWN = (56, 32)  # points of the small drawing stored with a frame, across and down
 
 
 class FolderWatcher:

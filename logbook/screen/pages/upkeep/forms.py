@@ -54,7 +54,7 @@ class DoneForm(Form[Job]):
     """What was done, when, how long it took and what it cost; it ends as an entry line.
 
     due -- the rule it is done for, which fills in part and action.
-    record -- the entry to correct; without one a new entry is kept, in the night in progress if it
+    record -- the entry to correct; without one a new entry is added, in the night in progress if it
         happened in it, else by day.
     """
 
@@ -120,7 +120,7 @@ class DoneForm(Form[Job]):
             return ""
         return f"{self._desk.local(self._record.content.happened_utc):%Y-%m-%d %H:%M}"
 
-    # --- what is said beside the fields ---
+    # --- what is shown beside the fields ---
 
     def _part_said(self, typed: str) -> str:
         names = part_names(self._desk)

@@ -1,4 +1,4 @@
-"""The list of the Upkeep page: the rules by how far they have come, and what is told of one."""
+"""The list of the Upkeep page: the rules by how far they have come, and all about one."""
 
 from rich.text import Text
 from textual.widgets import OptionList, Static

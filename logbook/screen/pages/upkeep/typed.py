@@ -68,7 +68,7 @@ def read_when(desk: Desk, typed: str) -> datetime:
 
 
 def _day_said(said: str, today: date) -> tuple[date, str]:
-    """The day that was said, and a time behind it if there is one."""
+    """The day that was typed, and a time behind it if there is one."""
     found = _DAY.fullmatch(said)
     day, clock = (said, "") if found is None else (found["day"], found["clock"])
     try:

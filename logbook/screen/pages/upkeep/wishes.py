@@ -24,7 +24,7 @@ from logbook.screen.services.typed_values import read_price
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A wish, or something small. `record` is the part that it is, or that tells of it."""
+    """A wish, or something small. `record` is the part that it is, or that mentions it."""
 
     record: PartRecord
     spare: Spare | None = None
