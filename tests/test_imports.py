@@ -41,7 +41,7 @@ def modules_after(statement: str) -> set[str]:
         ("logbook.kit.train.sheet logbook.kit.parts.check", HEAVY | {"textual"}),
         ("logbook.startest logbook.kit.optics.formulas", HEAVY | {"textual"}),
         ("logbook.startest.result logbook.startest.picture.averaging", HEAVY | {"textual"}),
-        ("logbook.startest.picture.defocus logbook.startest.tilt", HEAVY | {"textual"}),
+        ("logbook.startest.picture.defocus", HEAVY | {"textual"}),
         ("logbook.startest.field.result logbook.startest.field.words", HEAVY | {"textual"}),
         ("logbook.startest.picture.measure logbook.startest.field.map", {"textual", "astropy"}),
         ("logbook.sky.night.clock logbook.sky.night.coordinates", HEAVY | {"textual"}),

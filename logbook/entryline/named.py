@@ -6,7 +6,7 @@ from dataclasses import replace
 from logbook.entryline import frames as line_frames
 from logbook.entryline.context import Line, NotThis, Parsed, Unclear, today_of
 from logbook.entryline.tokens import nearest
-from logbook.records.entries import NewEntry, TargetCopy
+from logbook.records.entries import TargetCopy
 from logbook.text import fold
 
 _FLAGS = re.IGNORECASE
@@ -174,8 +174,3 @@ def resumed(line: Line) -> Parsed:
     if not _BACK.match(line.rest):  # back focus, back pain, back in 10 min
         raise NotThis
     return Parsed(replace(line.entry("break"), action="stop"))
-
-
-def note_of(text: str, line: Line) -> NewEntry:
-    """A note with the text as typed, at the line's time."""
-    return NewEntry("note", line.happened_utc, text)

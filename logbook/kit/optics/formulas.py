@@ -29,12 +29,6 @@ def reducer_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
     return 1.0 - spacing_mm / lens_focal_length_mm
 
 
-def reducer_in_travel_mm(spacing_mm: float, lens_focal_length_mm: float) -> float:
-    """How much nearer to the telescope the focus comes: s²/(f - s), for a thin lens."""
-    reducer_factor(spacing_mm, lens_focal_length_mm)
-    return spacing_mm**2 / (lens_focal_length_mm - spacing_mm)
-
-
 def barlow_factor(spacing_mm: float, lens_focal_length_mm: float) -> float:
     """What a Barlow lens multiplies the focal length by: 1 + s/|f|, for a thin lens."""
     lens_mm = abs(lens_focal_length_mm)
@@ -109,12 +103,6 @@ def light_loss_fraction(by_diameter: float) -> float:
 def light_loss_mag(by_diameter: float) -> float:
     """The same loss in magnitudes: -2.5 log10(1 - e²)."""
     return 2.5 * math.log10(1.0 / (1.0 - light_loss_fraction(by_diameter)))
-
-
-def light_grasp(aperture_mm: float, pupil_mm: float = 7.0) -> float:
-    """How many times the light of an eye's pupil."""
-    positive(aperture_mm=aperture_mm, pupil_mm=pupil_mm)
-    return (aperture_mm / pupil_mm) ** 2
 
 
 def glass_shift_mm(thickness_mm: float, refractive_index: float) -> float:

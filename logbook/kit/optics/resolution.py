@@ -33,9 +33,3 @@ def limits(aperture_mm: float, wavelength_um: float = WAVELENGTH_UM) -> tuple[Li
         Limit("Dawes", DAWES_ARCSEC_MM / aperture_mm, "116″/D in mm, Dawes 1867"),
         Limit("Sparrow", SPARROW * wave_arcsec, "0.947 λ/D, Sparrow 1916"),
     )
-
-
-def airy_disc_um(ratio: float, wavelength_um: float = WAVELENGTH_UM) -> float:
-    """Width of the first dark ring at the focus: 2.44 λN (Born & Wolf, ch. 8.5.2)."""
-    positive(ratio=ratio, wavelength_um=wavelength_um)
-    return 2.0 * RAYLEIGH * wavelength_um * ratio

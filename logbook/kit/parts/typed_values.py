@@ -89,11 +89,6 @@ def read_length_mm(typed: str, what: str = "the length") -> float:
     return read_number(clean(typed, longest=_LONGEST), "mm", what)
 
 
-def read_mass_kg(typed: str, what: str = "the mass") -> float:
-    """`2.5 lb`, `2 lb 5 oz`, `850 g`; a bare number is kilograms."""
-    return read_number(clean(typed, longest=_LONGEST), "kg", what)
-
-
 def read_number(text: str, unit: str, what: str) -> float:
     """A number in `unit` from text that may name another unit of the same sort.
 

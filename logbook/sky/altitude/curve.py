@@ -1,6 +1,6 @@
 """How high an object, the Moon and the Sun stand through a night."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -93,22 +93,6 @@ def altitude_azimuth_deg(frame: SkyFrame, there: Floats, mjd: Floats) -> tuple[F
     north, east = (np.einsum("ij,ij->i", there, each) for each in frame.north_east(mjd))
     altitude = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
     return np.asarray(altitude), np.asarray(np.degrees(np.arctan2(east, north)) % 360.0)
-
-
-def sun_and_moon_altitudes(
-    site: Site, instants: Sequence[datetime]
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Altitudes of the centres of Sun and Moon at aware instants within one day, in any order."""
-    if not instants:
-        return (), ()
-    mjd = np.array([earth.to_mjd(instant) for instant in instants])
-    frame = _frame_around(site, instants)
-    return _plain(frame.sun_altitude_deg(mjd)), _plain(frame.moon_altitude_deg(mjd))
-
-
-def _frame_around(site: Site, instants: Sequence[datetime]) -> SkyFrame:
-    hour = timedelta(hours=1)
-    return sky_frame(site, min(instants) - hour, max(instants) + hour)
 
 
 def _instants(start: datetime, end: datetime, step_minutes: float) -> list[datetime]:

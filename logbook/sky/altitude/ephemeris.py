@@ -6,7 +6,6 @@ import erfa
 import numpy as np
 
 from logbook.errors import NotFound
-from logbook.sky.altitude.curve import AltitudeCurve, curve_along
 from logbook.sky.catalogue.objects import SkyObject
 from logbook.sky.night import earth
 from logbook.sky.night.arrays import Floats
@@ -14,8 +13,6 @@ from logbook.sky.night.bodies import LIGHT_AU_A_DAY
 from logbook.sky.night.intervals import Interval
 from logbook.sky.night.level_crossings import passages
 from logbook.sky.night.moon_phase import moon_phase
-from logbook.sky.night.night import Night
-from logbook.sky.night.site import Site
 from logbook.sky.night.sky_frame import MOON_RADIUS_AU, SkyFrame
 from logbook.sky.night.skyline import Skyline
 from logbook.sky.solar_system.appearance import planet_look
@@ -96,23 +93,6 @@ class Mover:
         still = direction - velocity / LIGHT_AU_A_DAY
         ra, dec = np.arctan2(still[1], still[0]), np.arcsin(still[2] / np.linalg.norm(still))
         return float(np.degrees(ra) % 360.0), float(np.degrees(dec))
-
-
-def body_directions(frame: SkyFrame, name: str, mjd: Floats) -> Floats:
-    """Where one of BODIES is seen from the site at instants (n): unit vectors (n, 3).
-
-    Raises NotFound.
-    """
-    return Mover(frame, name).directions(mjd)
-
-
-def body_curve(site: Site, name: str, night: Night, *, step_minutes: float = 10.0) -> AltitudeCurve:
-    """The curve of one of BODIES through a night, like `altitude_curve`. Raises NotFound."""
-
-    def directions(frame: SkyFrame, mjd: Floats) -> Floats:
-        return Mover(frame, name).directions(mjd)
-
-    return curve_along(site, night, directions, step_minutes=step_minutes)
 
 
 def body_object(frame: SkyFrame, name: str, at: datetime) -> SkyObject:

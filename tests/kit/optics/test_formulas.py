@@ -60,18 +60,6 @@ def test_eyepiece_numbers_of_the_worked_train() -> None:
     assert from_apparent == pytest.approx(1.0468, abs=1e-4)
 
 
-def test_reducer_by_the_thin_lens() -> None:
-    """M = 1 - s/f = s/x with 1/s - 1/x = 1/f (thin-lens equation): f 300, s 85."""
-    factor = formulas.reducer_factor(85.0, 300.0)
-    assert factor == pytest.approx(0.71667, abs=5e-6)
-    x_mm = 1.0 / (1.0 / 85.0 - 1.0 / 300.0)
-    assert x_mm == pytest.approx(118.605, abs=5e-4)
-    assert factor == pytest.approx(85.0 / x_mm, rel=1e-12)
-    assert formulas.reducer_in_travel_mm(85.0, 300.0) == pytest.approx(33.605, abs=5e-4)
-    assert 1624.0 * factor == pytest.approx(1163.87, abs=5e-3)
-    assert formulas.focal_ratio(1624.0 * factor, 203.0) == pytest.approx(5.733, abs=5e-4)
-
-
 def test_a_millimetre_of_spacing_changes_the_factor_by_one_over_the_focal_length() -> None:
     change = formulas.reducer_factor(86.0, 300.0) - formulas.reducer_factor(85.0, 300.0)
     assert change == pytest.approx(-1.0 / 300.0)
@@ -91,13 +79,6 @@ def test_obstruction_costs_its_area(by_diameter: float, loss: float, loss_mag: f
     """Loss of area e² and -2.5 log10(1 - e²): Schroeder, Astronomical Optics, ch. 10."""
     assert formulas.light_loss_fraction(by_diameter) == pytest.approx(loss, abs=5.1e-4)
     assert formulas.light_loss_mag(by_diameter) == pytest.approx(loss_mag, abs=5e-4)
-
-
-def test_light_grasp_against_the_eye() -> None:
-    """(203/7)² = 841, 7.31 magnitudes; arithmetic."""
-    grasp = formulas.light_grasp(203.0)
-    assert grasp == pytest.approx(841.0)
-    assert 2.5 * math.log10(grasp) == pytest.approx(7.31, abs=5e-3)
 
 
 @pytest.mark.parametrize(("index", "shift_mm"), [(1.517, 1.0224), (1.46, 0.945)])
@@ -144,14 +125,6 @@ def test_exact_field_is_never_wider_than_the_short_form(
     exact = formulas.field_deg(width_mm, focal_length_mm)
     assert 0.0 < exact < 180.0
     assert exact <= math.degrees(width_mm / focal_length_mm) * (1 + 1e-12)
-
-
-@given(spacing_mm=st.floats(0.1, 299.0), lens_mm=st.floats(300.0, 5000.0))
-def test_a_reducer_reduces_and_both_forms_agree(spacing_mm: float, lens_mm: float) -> None:
-    factor = formulas.reducer_factor(spacing_mm, lens_mm)
-    in_travel_mm = formulas.reducer_in_travel_mm(spacing_mm, lens_mm)
-    assert 0.0 < factor < 1.0
-    assert factor == pytest.approx(spacing_mm / (spacing_mm + in_travel_mm), rel=1e-9)
 
 
 @given(focal_length_mm=LENGTHS_MM, eyepiece_mm=LENGTHS_MM, aperture_mm=LENGTHS_MM)

@@ -9,7 +9,7 @@ from scipy.integrate import quad
 from scipy.special import jn_zeros
 
 from logbook.kit.optics.contrast import contrast, curve, cutoff_per_arcsec, overlap_area
-from logbook.kit.optics.resolution import RAYLEIGH, airy_disc_um, limits
+from logbook.kit.optics.resolution import RAYLEIGH, limits
 from logbook.kit.optics.sampling import FITS, OVER, UNDER, judged, sampling
 
 SHARES = st.floats(0.0, 1.0)
@@ -31,11 +31,6 @@ def test_limits_of_200_mm() -> None:
 def test_rayleigh_is_the_first_zero_of_the_bessel_function() -> None:
     """Born & Wolf, ch. 8.5.2; the zero from scipy."""
     assert pytest.approx(jn_zeros(1, 1)[0] / math.pi, rel=1e-12) == RAYLEIGH
-
-
-def test_airy_disc_at_f_8() -> None:
-    """2.43934 λN = 10.733 µm at 0.55 µm."""
-    assert airy_disc_um(8.0) == pytest.approx(10.733, abs=5e-4)
 
 
 @pytest.mark.parametrize("wrong", [0.0, -203.0, math.nan])

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from logbook.errors import BadInput
 from logbook.kit.parts.kinds import KINDS, Quantity
-from logbook.kit.parts.typed_values import read_length_mm, read_mass_kg, read_value
+from logbook.kit.parts.typed_values import read_length_mm, read_value
 
 
 def quantity(kind: str, name: str) -> Quantity:
@@ -28,17 +28,6 @@ def quantity(kind: str, name: str) -> Quantity:
 )  # fmt: skip
 def test_lengths(typed: str, mm: float) -> None:
     assert read_length_mm(typed) == pytest.approx(mm, abs=1e-6)
-
-
-@pytest.mark.parametrize(
-    ("typed", "kg"),
-    [
-        ("2.5 lb", 1.133981), ("2 lb 5 oz", 1.048932), ("850 g", 0.85), ("9.4", 9.4),
-        ("9,4 kg", 9.4), ("12 oz", 0.340194), ("1 1/2 lb", 0.680389),
-    ],
-)  # fmt: skip
-def test_masses(typed: str, kg: float) -> None:
-    assert read_mass_kg(typed) == pytest.approx(kg, abs=1e-6)
 
 
 @pytest.mark.parametrize(

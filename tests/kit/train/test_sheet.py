@@ -223,7 +223,7 @@ def test_whoever_needs_an_aperture_and_a_field_asks_for_no_sheet(
 
     monkeypatch.setattr("logbook.kit.train.sheet.sheet", refused)
     monkeypatch.setattr("logbook.kit.train.sheet.balance", refused)
-    monkeypatch.setattr("logbook.kit.train.light.light_of", counting)
+    monkeypatch.setattr("logbook.screen.services.instrument.light_of", counting)
     monkeypatch.setattr("logbook.sky.framing.field_of_view.light_of", counting)
     instrument = instrument_of(train)
     assert asked == ["Long"]

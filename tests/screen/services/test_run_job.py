@@ -255,9 +255,6 @@ JOBS: dict[str, Callable[[World], Job]] = {
         _project(w), "S", 9.0, ""
     ),
     "pages.choose.jobs.retire_project": lambda w: choose_flow.retire_project(_project(w)),
-    "pages.choose.jobs.keep_order": lambda w: choose_flow.keep_order(
-        w.night.site_id, w.night.local_date, (OrderItem(M31, None, None),), "M31"
-    ),
     "pages.choose.picking.pick": _pick,
     "pages.choose.picking.change": _change_order,
     "app.first_run.FirstKit.answer": lambda _: answered(

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from logbook.sky.altitude.curve import altitude_curve, sun_and_moon_altitudes
+from logbook.sky.altitude.curve import altitude_curve
 from logbook.sky.catalogue.objects import deep_sky
 from logbook.sky.night.almanac import night
 from tests.sky.tables import TROMS, WALES
@@ -37,10 +37,6 @@ def test_it_agrees_with_the_check_value() -> None:
     nearest = min(range(len(curve.instants)), key=lambda i: abs(curve.instants[i] - instant))
     assert curve.moon_altitude_deg[nearest] == pytest.approx(27.453, abs=0.1)
     assert curve.moon_separation_deg[nearest] == pytest.approx(6.04, abs=0.02)
-    sun, moon = sun_and_moon_altitudes(WALES, [instant])
-    assert moon == pytest.approx([27.453], abs=0.002)
-    assert sun[0] < -30.0
-    assert sun_and_moon_altitudes(WALES, []) == ((), ())
 
 
 def test_the_horizon_below_the_object_goes_with_it() -> None:

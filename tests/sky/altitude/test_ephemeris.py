@@ -10,13 +10,11 @@ from logbook.errors import NotFound
 from logbook.sky.altitude.ephemeris import (
     BODIES,
     Mover,
-    body_curve,
-    body_directions,
     body_object,
     constellation_at,
 )
 from logbook.sky.night import earth
-from logbook.sky.night.almanac import night, night_and_frame
+from logbook.sky.night.almanac import night_and_frame
 from logbook.sky.night.intervals import common
 from logbook.sky.night.site import Site, horizon_altitude_deg
 from logbook.sky.night.sky_frame import SkyFrame, sky_frame
@@ -61,19 +59,6 @@ def test_places_agree_with_the_jet_propulsion_laboratory(name: str) -> None:
         assert mover.altitude_deg(mjd)[0] == pytest.approx(altitude.degrees, abs=allowed)
         across = (mover.azimuth_deg(mjd)[0] - azimuth.degrees + 180.0) % 360.0 - 180.0
         assert abs(across) * np.cos(altitude.radians) < allowed
-
-
-@pytest.mark.parametrize("name", ["Moon", "Mercury", "Saturn"])
-def test_a_body_as_a_catalogue_object_is_found_where_it_is_seen(name: str) -> None:
-    at = datetime(2026, 11, 21, 21, tzinfo=UTC)
-    frame = around(at)
-    thing = body_object(frame, name, at)
-    (back,) = frame.places(np.array([thing.ra_deg]), np.array([thing.dec_deg]))
-    (seen,) = body_directions(frame, name, np.array([earth.to_mjd(at)]))
-    assert np.degrees(np.arccos(min(1.0, float(back @ seen)))) * 3600.0 < 1.0
-    assert thing.id == thing.name == name
-    assert thing.kind == ("moon" if name == "Moon" else "planet")
-    assert thing.major_arcmin == thing.minor_arcmin is not None
 
 
 def test_the_full_moon_is_as_bright_as_is_printed() -> None:
@@ -124,18 +109,6 @@ def test_the_highest_is_within_the_spans() -> None:
     assert highest is not None
     assert spans[0].start <= highest[1] <= spans[-1].end
     assert mover.highest(()) is None
-
-
-def test_the_curve_of_a_planet_is_like_that_of_any_object() -> None:
-    found = night(tables.WALES, date(2026, 11, 21))
-    curve = body_curve(tables.WALES, "Jupiter", found)
-    at = curve.instants[len(curve.instants) // 2]
-    altitude, _, _ = jpl_apparent(tables.WALES, "Jupiter", at).altaz()
-    here = curve.altitude_deg[len(curve.instants) // 2]
-    assert here == pytest.approx(altitude.degrees, abs=0.01)
-    moon = body_curve(tables.WALES, "Moon", found)
-    assert moon.altitude_deg == pytest.approx(moon.moon_altitude_deg, abs=1e-9)
-    assert max(moon.moon_separation_deg) < 1e-4
 
 
 def test_what_does_not_move_so_is_refused() -> None:

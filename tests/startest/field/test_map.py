@@ -22,7 +22,6 @@ from logbook.startest.field.words import toward
 from logbook.startest.picture.picture import Picture
 from logbook.startest.picture.read import read_picture
 from logbook.startest.result import Facts
-from logbook.startest.tilt import edge_defocus_um, focus_zone_um, tilt_for_deg
 
 Frame = NDArray[np.float32]
 ROWS, COLUMNS = 600, 900
@@ -193,14 +192,3 @@ def test_a_real_globular_cluster_is_measured() -> None:
     assert found.ok
     assert found.stars >= 12
     assert found.fwhm_px == pytest.approx(2.9, abs=0.6)
-
-
-def test_tilt_in_plain_numbers() -> None:
-    """Arithmetic of w·tan θ and 4·λ·N²: 0.1 mm over 23.5 mm is 0.244°; 0.1° at 14.1 mm is 24.6 µm;
-    the whole quarter-wave zone at f/8 over 23.5 mm is 0.343°."""
-    assert tilt_for_deg(23.5, 100.0) == pytest.approx(0.244, abs=0.0005)
-    assert edge_defocus_um(14.1, 0.1) == pytest.approx(24.6, abs=0.05)
-    assert focus_zone_um(8.0) == pytest.approx(140.8, abs=0.05)
-    assert tilt_for_deg(23.5, focus_zone_um(8.0)) == pytest.approx(0.343, abs=0.0005)
-    with pytest.raises(BadInput):
-        tilt_for_deg(0.0, 10.0)

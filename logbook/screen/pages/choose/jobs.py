@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
 from typing import TYPE_CHECKING
 
 from logbook.screen.services.run_job import Job
 from logbook.sky.limits.limits_parser import limits_text
 
 if TYPE_CHECKING:
-    from logbook.records.choosing import OrderItem, ProjectRecord
+    from logbook.records.choosing import ProjectRecord
     from logbook.records.entries import TargetCopy
     from logbook.sky.limits.limits import Limits
     from logbook.store.book import Book
@@ -73,16 +71,6 @@ def retire_project(project: ProjectRecord) -> Job:
     def job(book: Book) -> str:
         book.projects.retire(project.id)
         return f"The project {project.target.name} is out of the list; its frames stay."
-
-    return job
-
-
-def keep_order(site_id: int, local_date: date, items: Sequence[OrderItem], said: str) -> Job:
-    """Save a running order; `said` is what was changed in it."""
-
-    def job(book: Book) -> str:
-        book.running_orders.keep(site_id, local_date, items)
-        return f"Kept: {said}"
 
     return job
 
