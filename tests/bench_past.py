@@ -1,7 +1,7 @@
 """How long looking back takes on twenty years of nights: pages, learning, search, the screen.
 
 `python -m tests.bench_past [nights]` prints it; nothing is asserted. A page should be there within
-200 ms. The nights are those of `bench_store`, with what a careful owner reads off in each.
+200 ms. The nights are those of `bench_store`, with what a careful observer reads off in each.
 """
 
 import math

@@ -187,7 +187,7 @@ def _command() -> str:
     """The whole command as a process against importing astroplan alone, turn by turn."""
     ours, theirs = ["-m", "logbook", "tonight", "--demo", "--json"], ["-c", "import astroplan"]
     with tempfile.TemporaryDirectory() as folder:
-        # Compiled modules are kept for both, whatever the environment says.
+        # Compiled modules are cached for both, whatever the environment says.
         compiled = {"PYTHONPYCACHEPREFIX": folder, "PYTHONDONTWRITEBYTECODE": ""}
         environment = os.environ | compiled
         for command in (ours, theirs):
@@ -208,7 +208,7 @@ def _process(arguments: list[str], environment: dict[str, str]) -> float:
 
 
 def _dark_times() -> Time:
-    """Every ten minutes of darkness: the others are told when it is, ours has to find it."""
+    """Every ten minutes of darkness: the others are given when it is, ours has to find it."""
     start, end = spans_mjd(night_and_frame(WALES, NIGHT)[0].below_18)[0]
     return Time(np.arange(start, end, GRID), format="mjd")
 

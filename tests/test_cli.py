@@ -1,4 +1,4 @@
-"""The commands as an owner types them: what they answer, and what they refuse in which words."""
+"""The commands as a user types them: what they answer, and what they refuse in which words."""
 
 import argparse
 import hashlib
@@ -273,7 +273,7 @@ def test_a_night_is_read_back_with_its_sums(
     assert "Night of Saturday 21 November 2026" in said
     assert "32 frames, 2 h 40 min exposed" in said
     assert cli.main(["night", "2026-11-21", "--book", str(demo_path), "--as", "text"]) == 0
-    assert capsys.readouterr().out == said  # one page, told in one way
+    assert capsys.readouterr().out == said  # one page, shown in one way
 
 
 def test_markup_in_a_note_is_printed_as_it_was_typed(

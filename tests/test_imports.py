@@ -69,6 +69,9 @@ def test_a_package_holds_a_docstring_and_nothing_else(path: Path) -> None:
     summary, *more = written.splitlines()
     assert summary.endswith(".")
     assert more[:1] in ([], [""])
+    files = [f"/{each.relative_to(ROOT).as_posix()}" for each in tracked_files()]
+    named = re.findall(r"`([\w/-]+\.(?:py|md|toml|csv))`", written)
+    assert [name for name in named if not any(file.endswith(f"/{name}") for file in files)] == []
 
 
 def test_the_guide_for_contributors_is_short_and_names_files_that_exist() -> None:

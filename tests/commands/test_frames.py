@@ -1,4 +1,4 @@
-"""The command for frames on disk: tells first, adds when asked, watches until ctrl+c."""
+"""The command for frames on disk: shows first, adds when asked, watches until ctrl+c."""
 
 import json
 import os

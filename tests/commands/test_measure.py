@@ -1,4 +1,4 @@
-"""`logbook measure` as an owner runs it: keys, order, refusals, drawings, the field of a frame."""
+"""`logbook measure` as a user runs it: keys, order, refusals, drawings, the field of a frame."""
 
 import json
 from collections.abc import Callable

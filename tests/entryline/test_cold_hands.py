@@ -1,6 +1,6 @@
 """Lines as typed with cold hands, written down before looking at what is understood.
 
-None may be kept as something else than was meant: it is understood, asked about, or a note.
+None may be saved as something else than was meant: it is understood, asked about, or a note.
 Invented lines; Beaufort's v = 0.836 B^1.5 m/s (WMO-No. 8).
 """
 

@@ -1,4 +1,4 @@
-"""The entry line beyond its table: times, spelling, Tab, what is said, and hostile text."""
+"""The entry line beyond its table: times, spelling, Tab, what is shown, and hostile text."""
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -276,7 +276,7 @@ def test_tab_offers_nothing_where_nothing_is_known(typed: str) -> None:
     assert understand(typed, AROUND).completions == ()
 
 
-# Words kept, and hostile text
+# Words as typed, and hostile text
 
 
 def test_the_words_are_kept_as_typed_and_cleaned() -> None:

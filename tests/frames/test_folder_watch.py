@@ -62,7 +62,7 @@ def test_a_file_is_told_of_once_it_has_settled(tmp_path: Path) -> None:
     path.write_bytes(whole)
     assert watch.settled() == []  # grown since
     assert names(watch.settled()) == ["a.fits"]
-    assert watch.settled() == []  # told already
+    assert watch.settled() == []  # reported already
 
 
 def test_a_file_that_changed_is_told_of_again(tmp_path: Path) -> None:

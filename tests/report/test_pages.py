@@ -111,7 +111,7 @@ def _moved(entry: NewEntry, happened: datetime) -> NewEntry:
 
 
 def test_an_object_counts_its_frames_named_or_not_by_filter(book: Book) -> None:
-    """Frames kept without a name while it was running are its own; another object's are not."""
+    """Frames logged without a name while it was running are its own; another object's are not."""
     page = object_page.load(book, PageKey("object", "andromeda galaxy"))
     sums = {each.filter_name: (each.frames, each.seconds, each.nights) for each in page.filters}
     assert sums == {"Ha": (60, 7200.0, 3), "L": (15, 1800.0, 3)}

@@ -42,7 +42,7 @@ LONG_NOTE = (
 
 
 class NoSky:
-    """Knows one galaxy by name and can work out nothing."""
+    """Knows one galaxy by name and can compute nothing."""
 
     def load(self) -> None:
         return

@@ -26,7 +26,7 @@ def nothing(book: Book) -> None:
 async def choosing(
     folder: Path, size: tuple[int, int] = (80, 24), prepare: Callable[[Book], None] = nothing
 ) -> AsyncIterator[OnScreen]:
-    """The program on the small book, changed by `prepare`, with its night worked out."""
+    """The program on the small book, changed by `prepare`, with its night computed."""
     clock = Clock(EVENING)
     path = build_book(folder / "logbook.db", clock)
     with open_book(path, clock=clock) as book:
@@ -70,7 +70,7 @@ def sheet_rows(screen: OnScreen) -> list[str]:
 
 
 async def open_sheet(screen: OnScreen, *keys: str) -> str:
-    """Press keys that end on a sheet and wait until it is worked out; its words."""
+    """Press keys that end on a sheet and wait until it is computed; its words."""
     await screen.press(*keys)
     sheet = screen.app.screen
     assert isinstance(sheet, LiveSheet)

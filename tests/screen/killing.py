@@ -1,6 +1,6 @@
 """The real program killed at a random moment while somebody types, and what the book then holds.
 
-`python -m tests.screen.killing [N]` kills it N times (1,000 unless said otherwise) and prints the
+`python -m tests.screen.killing [N]` kills it N times (1,000 by default) and prints the
 figures; the suite does a few of the same.
 """
 
@@ -33,11 +33,11 @@ _WORDS = ("wind", "from", "the", "north", "cloud", "bank", "dew", "on", "finder"
 
 @dataclass(frozen=True, slots=True)
 class Death:
-    """One kill: how it died, what it had said, and what was missing afterwards."""
+    """One kill: how it died, what it had shown, and what was missing afterwards."""
 
     how: signal.Signals
     acknowledged: int
-    lost: tuple[str, ...]  # lines it said it had kept, and the book hasn't
+    lost: tuple[str, ...]  # lines it showed as saved, and the book hasn't
     lost_typing: str  # half-typed words that had stood on the line for 0.3 s, and are gone
     unsound: str  # what SQLite found wrong with the file
 
@@ -61,7 +61,7 @@ def kill_once(path: Path, home: Path, number: int) -> Death:
     ) as program:
         program.wait_for("Hollow Edge")
         typed = _Typist(program, drawn, number)
-        if number % _BATCH == 0:  # so that even the slowest machine has said something
+        if number % _BATCH == 0:  # so that even the slowest machine has shown something
             typed.type_one_line()
         typed.type_until(time.monotonic() + drawn.uniform(0.05, 1.5))
         killed = time.monotonic()
@@ -84,10 +84,10 @@ class _Typist:
         self._count = 0
         self._sent: list[str] = []
         self._line: list[tuple[float, str]] = []  # what stood on the entry line, and since when
-        self.said: list[str] = []  # lines it said it had kept
+        self.said: list[str] = []  # lines it showed as saved
 
     def type_one_line(self) -> None:
-        """Type a line on a line that is empty, and wait until it is said to be kept."""
+        """Type a line on a line that is empty, and wait until it is shown as saved."""
         line = f"note k{self._number}n{self._count} calm"
         self._program.press(f"{line}\r")
         self._sent.append(line)
@@ -126,7 +126,7 @@ class _Typist:
 
 
 def _read_book(path: Path) -> tuple[list[str], str, str]:
-    """The texts kept, the draft and what is wrong with the file, read by sqlite alone."""
+    """The texts saved, the draft and what is wrong with the file, read by sqlite alone."""
     with closing(sqlite3.connect(path)) as connection:
         found = str(connection.execute("PRAGMA integrity_check").fetchone()[0])
         texts = [text for (text,) in connection.execute("SELECT text FROM entry ORDER BY id")]

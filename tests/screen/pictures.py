@@ -24,7 +24,7 @@ LINES = (
     "air 3.1 mirror 6.4 humidity 82",
     "8/20 x 180s L",
 )
-# A night is begun, and a look by eye is kept.
+# A night is begun, and a look by eye is saved.
 SCREWS_KEYS = ("f10", "ctrl+o", "f4", "l", "right", "right", "right", "up", "enter")
 SCENES = (  # name, page, columns and rows, keys, red
     ("choose", "choose", (120, 40), ("down",), False),

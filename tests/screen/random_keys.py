@@ -1,6 +1,6 @@
 """Random keys, half of them in bursts, typed to the real program; it must not end by them.
 
-`python -m tests.screen.random_keys [N [SEED]]` types N keys (3,000 unless said otherwise).
+`python -m tests.screen.random_keys [N [SEED]]` types N keys (3,000 by default).
 """
 
 import random

@@ -16,7 +16,7 @@ NAMES = ("A", "B", "C")
 
 @dataclass(frozen=True)
 class Conditions:
-    """How well this owner turns and looks, in turns and fractions of the radius."""
+    """How well this user turns and looks, in turns and fractions of the radius."""
 
     hand_share: float = 0.02
     look_sigma: float = 0.005

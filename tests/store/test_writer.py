@@ -76,7 +76,7 @@ def test_closing_does_what_was_submitted_and_takes_no_more(book: Book) -> None:
 
 
 def test_many_readers_beside_the_writer(book: Book, writer: Writer, night: NightRecord) -> None:
-    """Every reader sees whole entries in the order in which they were kept."""
+    """Every reader sees whole entries in the order in which they were saved."""
     failures: list[str] = []
     stop = threading.Event()
 

@@ -61,7 +61,7 @@ def test_zones_at_f_5_4() -> None:
     ("tube", "um_per_k"), [("aluminium", -78.0), ("steel", -38.6), ("carbon", -3.3)]
 )
 def test_drift_of_rigid_mirrors(tube: str, um_per_k: float) -> None:
-    """-(m² + 1) d a - b a (Schroeder, ch. 2), worked out for three expansions."""
+    """-(m² + 1) d a - b a (Schroeder, ch. 2), computed by hand for three expansions."""
     found = mirror_drift_um_per_k(F_MM, PRIMARY_MM, APART_MM, of(tube), None)
     assert found == pytest.approx(um_per_k, abs=0.1)
 

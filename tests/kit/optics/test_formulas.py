@@ -1,4 +1,4 @@
-"""Optics of a train against published equations and values worked out beside them.
+"""Optics of a train against published equations and values computed beside them.
 
 Worked train of these checks: aperture 203 mm, focal length 1624 mm (f/8), pixel 3.76 µm, sensor
 23.5 mm wide. All generic numbers.

@@ -1,4 +1,4 @@
-"""The sheet of a train: measured values count, and what is not known is said."""
+"""The sheet of a train: measured values count, and what is not known is named."""
 
 from dataclasses import replace
 from typing import NoReturn

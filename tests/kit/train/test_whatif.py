@@ -1,4 +1,4 @@
-"""Every number before and after a change, and two trains side by side. Nothing is kept."""
+"""Every number before and after a change, and two trains side by side. Nothing is saved."""
 
 from dataclasses import replace
 

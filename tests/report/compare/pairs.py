@@ -25,7 +25,7 @@ FIRST = datetime(2015, 1, 10, 18, 0, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Planted:
-    """A change that was planted, and which difference tells of it."""
+    """A change that was planted, and which difference shows it."""
 
     name: str
     told_by: Callable[[Difference], bool]

@@ -1,4 +1,4 @@
-"""A night read back: what was kept is there, word for word."""
+"""A night read back: what was logged is there, word for word."""
 
 import re
 from collections.abc import Iterator
@@ -79,7 +79,7 @@ def test_the_sums_count_light_frames_of_each_object(book: Book, night: NightReco
 def test_the_page_and_the_list_of_nights_count_the_same_frames(
     book: Book, night: NightRecord
 ) -> None:
-    """Frames kept before any object was named count too."""
+    """Frames logged before any object was named count too."""
     book.timeline.keep(night.id, frames(12, 5))
     (summary,) = book.nights.summaries()
     assert summary.frames == 12

@@ -1,4 +1,4 @@
-"""What a telescope's mirror and a train's focus do is learned in one way and said alike everywhere.
+"""What a telescope's mirror and a train's focus do is learned once and shown alike everywhere.
 
 The readings come from `tests.kit.outside`: plates in layers and tubes that follow late, both
 integrated, in air that falls. Three trains are on one book: two share a telescope, each has a

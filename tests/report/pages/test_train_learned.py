@@ -1,4 +1,4 @@
-"""The cool-down told of a train is the tube's own once three nights gave it."""
+"""The cool-down shown for a train is the tube's own once three nights gave it."""
 
 import math
 from datetime import timedelta

@@ -1,4 +1,4 @@
-"""Trends are told as they were put in, and which night was good is said with its reason."""
+"""Trends are shown as they were put in, and which night was good with its reason."""
 
 import shutil
 from collections.abc import Iterator

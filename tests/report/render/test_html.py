@@ -284,7 +284,7 @@ def test_where_a_browser_is_found_it_draws_the_pages_and_axe_core_finds_no_fault
 def test_where_a_browser_is_found_it_prints_the_pages(
     pages: dict[str, PageData], folder: Path, tmp_path: Path
 ) -> None:
-    """Under the page's own policy: nothing that it needs is kept out by it."""
+    """Under the page's own policy: nothing that it needs is blocked by it."""
     browser = shutil.which("chromium") or shutil.which("chromium-browser")
     if browser is None:
         return

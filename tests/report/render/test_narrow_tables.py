@@ -1,4 +1,4 @@
-"""Tables on a narrow terminal: whole where they fit, else told row by row."""
+"""Tables on a narrow terminal: whole where they fit, else row by row."""
 
 from logbook.report.render.document import Section, Table
 from logbook.report.render.text import section_lines

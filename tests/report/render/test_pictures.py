@@ -1,4 +1,4 @@
-"""Pictures in a page: whole ones are shrunk into it, all others are harmless and said."""
+"""Pictures in a page: whole ones are shrunk into it, all others are harmless and named."""
 
 import base64
 import io
@@ -85,7 +85,7 @@ def test_a_photograph_is_small_upright_and_says_nothing_of_its_place(tmp_path: P
 
 
 def hostile_files(folder: Path) -> dict[str, str]:
-    """Paths as a book may hold them, and a word of what is said of each."""
+    """Paths as a book may hold them, and a word of what is shown for each."""
     (folder / "letter.jpg").write_text("dear all", encoding="utf-8")
     (folder / "empty.png").write_bytes(b"")
     (folder / "drawing.svg").write_text("<svg onload='alert(1)'/>", encoding="utf-8")

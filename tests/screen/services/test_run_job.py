@@ -166,7 +166,7 @@ def _other_way(world: World) -> Job:
 
 
 def _with_sky(world: World) -> Desk:
-    """A night that is worked out, with an order of two objects."""
+    """A night that is computed, with an order of two objects."""
     site, train = world.book.sites.all()[0].site, world.view.train
     assert train is not None
     desk = world.desk = Desk(RealSky(), world.clock)

@@ -1,4 +1,4 @@
-"""The drawn disc stands as the owner sees the tube from the front, 12 at the top."""
+"""The drawn disc stands as the user sees the tube from the front, 12 at the top."""
 
 import math
 

@@ -1,4 +1,4 @@
-"""The entry line: nothing half typed is lost, and nothing is said that isn't so."""
+"""The entry line: nothing half typed is lost, and nothing is shown that isn't so."""
 
 import sqlite3
 import threading
@@ -244,7 +244,7 @@ async def typed_while_the_disk_is_slow(screen: OnScreen, lines: tuple[str, ...],
 async def test_lines_entered_faster_than_the_disk_are_kept_one_by_one(
     book_path: Path, clock: Clock
 ) -> None:
-    """`better` belongs to the turn before it, so it is understood once that one is kept."""
+    """`better` belongs to the turn before it, so it is understood once that one is saved."""
     lines = ("turn A tighten 1/8", "better", "note calm")
     async with opened(book_path, clock, "night") as screen:
         await typed_while_the_disk_is_slow(screen, lines, "note thr")

@@ -235,7 +235,7 @@ def test_the_real_terminal_gets_red_only_from_the_first_byte_on_every_page(
 
 @pytest.mark.skipif(which("tmux") is None, reason="tmux is not installed")
 def test_in_a_multiplexer_over_256_colours_no_red_becomes_a_grey(tmp_path: Path) -> None:
-    """The program is told of all colours, the terminal outside has 256."""
+    """The program is promised all colours, the terminal outside has 256."""
     environment = quiet_environment(tmp_path, COLORTERM="truecolor", LANG="C.UTF-8")
     with inside_tmux(left_open(tmp_path), environment) as terminal:
         walk(terminal)

@@ -1,4 +1,4 @@
-"""What the owner may ask for, typed in one line or kept in the book."""
+"""What the user may ask for, typed in one line or saved in the book."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""The owner types a place in whatever form it was found in."""
+"""The user types a place in whatever form it was found in."""
 
 import contextlib
 

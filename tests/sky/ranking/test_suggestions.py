@@ -1,4 +1,4 @@
-"""What the owner is told to look at, and why."""
+"""What the user is advised to look at, and why."""
 
 from dataclasses import fields, replace
 from datetime import UTC, date, timedelta
@@ -38,7 +38,7 @@ def words_of(found: Suggestion, factor: str) -> str:
 def one(
     thing: str, day: date = NEW_MOON, field: FieldOfView | None = LONG, site: Site = WALES
 ) -> Suggestion:
-    """What is said of one object, wherever it is in the order."""
+    """The reasons for one object, wherever it is in the order."""
     ranking = rank(prepare(site, day, deep_sky()), field, Limits())
     return suggestion(ranking, deep_sky().index_of(thing))
 

@@ -2,7 +2,7 @@
 
 The pictures are built with prysm (github.com/brandondube/prysm), an outside diffraction library;
 the truth is traced through the wavefront's slopes (see `pictures.py`). The figures asked for are
-those a careful owner needs: one turn of a screw in eighty moves the offset by 0.013.
+those a careful user needs: one turn of a screw in eighty moves the offset by 0.013.
 """
 
 import math

@@ -1,4 +1,4 @@
-"""Projects, running orders and what a book holds of an object, counted from what was kept."""
+"""Projects, running orders and what a book holds of an object, counted from what was logged."""
 
 from datetime import date, timedelta
 

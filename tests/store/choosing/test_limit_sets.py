@@ -1,4 +1,4 @@
-"""Named sets of limits: the program's to begin with, the owner's own from the first change on."""
+"""Named sets of limits: the program's to begin with, the user's own from the first change on."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""Copies: made whole, kept by a rule, put back without losing what was there."""
+"""Copies: made whole, retained by a rule, put back without losing what was there."""
 
 import sqlite3
 from contextlib import closing

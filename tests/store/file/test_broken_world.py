@@ -32,7 +32,7 @@ def texts(book: Book) -> list[str]:
 
 
 def keep_until_refused(book: Book, note: MakeNote) -> tuple[int, str]:
-    """How many long notes could be kept, and what was said of the next."""
+    """How many long notes could be saved, and what was shown for the next."""
     for number in range(2000):
         try:
             book.timeline.keep(None, note(f"{number} " + "x" * 3000))
@@ -249,7 +249,7 @@ def test_a_book_on_a_disk_that_is_full_is_not_called_damaged(
 def test_a_copy_of_a_book_in_use_is_whole(
     book: Book, book_path: Path, note: MakeNote, tmp_path: Path
 ) -> None:
-    """What was just kept lies in the -wal; copying the file alone would leave it behind."""
+    """What was just saved lies in the -wal; copying the file alone would leave it behind."""
     book.timeline.keep(None, note("just now"))
     copy = tmp_path / "copies" / "copy.db"
     copy.parent.mkdir()
@@ -295,7 +295,7 @@ while True:
 
 
 def kill_while_keeping(path: Path, lines: int) -> list[int]:
-    """Start a program that keeps entries, kill it after it said `lines` ids; the ids it said."""
+    """Start a program that keeps entries, kill it after it printed `lines` ids; these ids."""
     program = subprocess.Popen(
         [sys.executable, "-c", KEEPS_UNTIL_KILLED, str(path)],
         stdout=subprocess.PIPE,

@@ -1,4 +1,4 @@
-"""A disk that fills up half way: what is said, the exit code, and that nothing half is left.
+"""A disk that fills up half way: what is printed, the exit code, and that nothing half is left.
 
 A limit on the size of files stands for the full disk. The commands run as a user runs them.
 """
@@ -33,7 +33,7 @@ def path(demo: Path, tmp_path: Path) -> Path:
 
 
 def on_a_full_disk(*command: str) -> str:
-    """What a command says that must fail for want of room."""
+    """What a command prints that must fail on a full disk."""
     done = subprocess.run(
         [sys.executable, "-c", RUN, *command],
         capture_output=True,

@@ -71,7 +71,7 @@ def is_sound(path: Path) -> bool:
 
 
 def move_away(path: Path) -> Path:
-    """As a user does who was told that the book is damaged; the log is easily overlooked."""
+    """As a user does who has read that the book is damaged; the log is easily overlooked."""
     return path.rename(path.with_name("damaged.db"))
 
 

@@ -150,7 +150,7 @@ def test_darks_and_flats_are_of_no_object() -> None:
     assert match(frame(0, frame_type="flat", object_name="M31"), 0.5).target is None
 
 
-# --- what the owner logged ---
+# --- what the user logged ---
 
 
 def test_frames_logged_by_hand_at_that_time_are_told(book: Book, night: NightRecord) -> None:

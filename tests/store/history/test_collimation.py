@@ -23,7 +23,7 @@ PULLS = dict(zip("ABC", 1.05 * np.array([[0.0, -1.0], [0.87, 0.5], [-0.87, 0.5]]
 
 
 class Evening:
-    """An owner at the telescope: looks, turns, and all of it typed into the book."""
+    """A user at the telescope: looks, turns, and all of it typed into the book."""
 
     def __init__(self, book: Book, clock: Clock, night: NightRecord, telescope: int) -> None:
         self.book, self.clock, self.night, self.telescope = book, clock, night, telescope

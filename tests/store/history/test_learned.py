@@ -1,4 +1,4 @@
-"""What the readings of a book teach, through the book's own door."""
+"""What the readings of a book teach, through an open book."""
 
 import math
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""Many nights: what the database counts, and what is kept of it, is what stands in the book."""
+"""Many nights: what the database counts, and what is cached of it, is what stands in the book."""
 
 import random
 import shutil

@@ -101,7 +101,7 @@ def test_a_guard_that_is_gone_is_damage_and_a_new_book_has_it_again(
         assert again.findings() == ()
 
 
-# Each fault as it is planted behind the book's back, and what is said of it.
+# Each fault as it is planted behind the book's back, and what is reported.
 FAULTS = {
     "an entry without what belongs to it": (
         ("DELETE FROM turn",),

@@ -1,4 +1,4 @@
-"""Sites, parts, trains and screws: kept, changed with their history, retired."""
+"""Sites, parts, trains and screws: saved, changed with their history, retired."""
 
 from dataclasses import replace
 from datetime import timedelta

@@ -132,7 +132,7 @@ def test_words_of_scripts_without_spaces_are_found_within_a_line(
 
 @pytest.fixture(scope="module")
 def any_words(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
-    """A book of its own, that lines of many scripts are kept in."""
+    """A book of its own, that holds lines of many scripts."""
     path = shutil.copyfile(empty_book, tmp_path_factory.mktemp("scripts") / "words.db")
     with open_book(Path(path)) as opened:
         yield opened

@@ -1,4 +1,4 @@
-"""What belongs to a star test in the book: looks, checks, adjustments, and turns kept once."""
+"""What belongs to a star test in the book: looks, checks, adjustments, and turns logged once."""
 
 from dataclasses import replace
 from datetime import timedelta

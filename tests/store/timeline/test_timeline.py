@@ -1,4 +1,4 @@
-"""Entries: kept, corrected, taken out, and found again with all they hold."""
+"""Entries: added, corrected, taken out, and found again with all they hold."""
 
 from collections.abc import Callable
 from datetime import timedelta

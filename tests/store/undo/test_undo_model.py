@@ -119,7 +119,7 @@ class Histories(RuleBasedStateMachine):
 
     def act(self, write: Callable[[], object]) -> None:
         """Something that may be refused, as it would be on the screen; nothing changes then."""
-        self.clock.forward(seconds=2)  # a turn kept twice at once is refused
+        self.clock.forward(seconds=2)  # a turn logged twice at once is refused
         before = self.shown
         self.number += 1
         units = self._count("unit")

@@ -1,4 +1,4 @@
-"""Limits are typed and the list follows every key; sets of them are a key away and kept."""
+"""Limits are typed and the list follows every key; sets of them are a key away and saved."""
 
 from pathlib import Path
 

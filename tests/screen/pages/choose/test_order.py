@@ -1,4 +1,4 @@
-"""A night is planned by one key an object; the order is kept at every change and handed on."""
+"""A night is planned by one key an object; the order is saved at every change and handed on."""
 
 from itertools import pairwise
 from pathlib import Path

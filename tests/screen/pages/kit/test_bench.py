@@ -1,4 +1,4 @@
-"""The bench: a train changed part by part, what-if with nothing kept, what is kept when asked."""
+"""The bench: a train changed part by part, what-if with nothing saved, what is saved when asked."""
 
 from pathlib import Path
 

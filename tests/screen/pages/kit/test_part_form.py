@@ -1,4 +1,4 @@
-"""The form of a whole part: what was typed is shown back in metric, kept, or refused with words."""
+"""The form of a whole part: what was typed is shown in metric, saved, or refused with words."""
 
 from dataclasses import replace
 from pathlib import Path

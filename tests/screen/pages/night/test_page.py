@@ -1,4 +1,4 @@
-"""The Night page: the owner types at once, and nothing that was kept is lost sight of."""
+"""The Night page: the user types at once, and nothing that was saved is lost sight of."""
 
 from datetime import datetime, timedelta
 from pathlib import Path

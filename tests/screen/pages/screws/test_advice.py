@@ -51,7 +51,7 @@ def by_night(tmp_path: Path, clock: Clock) -> Path:
 
 
 async def advised(it: OnScreen, advice: Advice) -> None:
-    """As when it has just been worked out from the book as it is."""
+    """As when it has just been computed from the book as it is."""
     page = it.app.query_one(ScrewsPage)
     page.post_message(AdviceReady(advice, it.app.desk.view))
     await it.settle()
@@ -127,7 +127,7 @@ async def test_what_each_screw_does_is_drawn_and_the_reasons_are_on_a_sheet(
 
 
 async def in_doubt(it: OnScreen, clock: Clock, doubt: Doubt) -> Doubt:
-    """A turn of A is logged, and then doubted; the entry is the one just kept."""
+    """A turn of A is logged, and then doubted; the entry is the one just saved."""
     clock.forward(minutes=1)
     await it.enter("turn A tighten 1/16")
     doubt = replace(doubt, entry_id=it.timeline[-1].id)

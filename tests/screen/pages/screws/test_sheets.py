@@ -59,7 +59,7 @@ async def test_the_way_back_to_the_start_goes_turn_by_turn(by_night: Path, clock
             assert f"Way back, {left} turn" in it.page
             clock.forward(minutes=1)
             await it.turned()
-            await it.yes("b")  # what a turn did may be said on the way
+            await it.yes("b")  # what a turn did may be answered on the way
         assert "Way back" not in it.page
         sums = {each.screw: each.turns for each in it.book.timeline.screw_sums(1)}
         assert sums == {"A": pytest.approx(0.0), "B": pytest.approx(0.0)}

@@ -1,4 +1,4 @@
-"""What cannot be true is refused at the door, in words that name it, and nothing is kept."""
+"""What cannot be true is refused, in words that name it, and nothing is saved."""
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
@@ -118,7 +118,7 @@ def test_an_entry_that_cannot_be_is_refused(
 def test_the_ends_of_each_range_are_possible(
     book: Book, night: NightRecord, quantity: str, ends: tuple[float, float]
 ) -> None:
-    """The check at the door and the check in the file agree."""
+    """The check of the record and the check in the file agree."""
     for number in ends:
         kept = book.timeline.keep(night.id, with_reading(quantity, number))
         assert kept.content.readings == ((quantity, number),)
