@@ -499,3 +499,12 @@ def test_a_line_at_no_time_of_that_night_is_refused_by_the_shell(
     to_night = ["add", "--book", str(demo_path), "--night", "2026-11-21"]
     assert cli.main([*to_night, *line]) == code
     assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("empty", ["", " "])
+def test_an_empty_date_of_a_night_is_refused(
+    demo_path: Path, empty: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    add = ["add", "--book", str(demo_path), "--night", empty, "at 22:00 note x"]
+    assert cli.main(add) == 2
+    assert "no date was typed" in capsys.readouterr().err

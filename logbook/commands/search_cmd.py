@@ -16,6 +16,7 @@ from logbook.records.search import COUNTED_TO, Elsewhere, Found, Hit, Wanted
 from logbook.report.defaults import tonight_of
 from logbook.report.terminal import print_lines
 from logbook.report.words.search_marks import Marks
+from logbook.sky.night.clock import zone_or_utc
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -139,7 +140,8 @@ def span_typed(
 
 def when(hit: Hit) -> str:
     """The evening's date, by which a night is read back; an entry by day has a time beside it."""
-    return (hit.night or hit.happened_utc.date()).isoformat()
+    zone = zone_or_utc(hit.time_zone)
+    return (hit.night or hit.happened_utc.astimezone(zone).date()).isoformat()
 
 
 def told(hit: Hit) -> str:

@@ -11,7 +11,8 @@ class Wanted:
     """What to search for. Words may stand in any order, each may be the beginning of one.
 
     words -- "mirror rinsed"; words between double quotes must follow each other.
-    first, last -- local dates of evenings, both included; an entry by day counts by its UTC date.
+    first, last -- local dates of evenings, both included; an entry by day counts by
+        its date at the site that was chosen last.
     """
 
     words: str = ""

@@ -57,10 +57,10 @@ def tonight_of(book: Book) -> date:
     return night_date(book_state.now_utc(), zone_or_utc(site.site.time_zone) if site else UTC)
 
 
-def night_id_of(book: Book, typed: str) -> int:
-    """The night of a date as typed; the last one for "". Raises BadInput, NotFound."""
+def night_id_of(book: Book, typed: str | None) -> int:
+    """The night of a date as typed; the last one for None. Raises BadInput, NotFound."""
     reach = book.past.first_and_last()
     if reach is None:
         raise NotFound(EMPTY_BOOK)
-    evening = read_date(typed, tonight_of(book)) if typed else reach[1]
+    evening = reach[1] if typed is None else read_date(typed, tonight_of(book))
     return book.nights.on(evening).id

@@ -36,4 +36,4 @@ def save_line(
         return said
     night_id = night_for(entry, book.nights.open_now()) if night is None else night.id
     book.timeline.keep(night_id, entry, typed=typed)
-    return said if night_id is not None else f"{said} · by day, in no night"
+    return said if night_id is not None else f"{said} · in no night"

@@ -104,7 +104,7 @@ def test_upkeep_is_logged_from_the_shell_by_day(
     clock.now += timedelta(hours=15)
     words = typed_in_shell(path, clock, "upkeep Long tube: mirror rinsed")
     assert words.startswith("Kept: upkeep, Long Tube: mirror rinsed")
-    assert words.endswith("by day, in no night")
+    assert words.endswith(" · in no night")
     with open_book(path, clock=clock) as book:
         (entry,) = book.timeline.of_night(None)
         assert entry.content.upkeep is not None

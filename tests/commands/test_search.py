@@ -1,11 +1,16 @@
 """A search from the shell, on the demo season."""
 
 import json
+from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
 from logbook import cli
+from logbook.records.entries import NewEntry, UpkeepDone
+from logbook.sky.night.site import Site
 from logbook.store.demo.demo import fresh_demo
+from logbook.store.opening import make_book, open_book
 
 
 @pytest.fixture(scope="module")
@@ -89,3 +94,45 @@ def test_words_elsewhere_in_the_book_are_listed_after_the_nights(
     assert cli.main(["search", "clicks", "--json", "--book", season]) == 0
     (part,) = json.loads(capsys.readouterr().out)["elsewhere"]
     assert (part["kind"], part["is_now"]) == ("part", True)
+
+
+@pytest.fixture
+def by_day(tmp_path: Path) -> str:
+    """Upkeep at 14:05 on 29 November in Honolulu, where the zone is UTC-10 all year."""
+    path = make_book(tmp_path / "logbook.db")
+    with open_book(path) as book:
+        book.sites.add(Site("A first one", 48.2, 16.3, 310.0, "Europe/Vienna"))
+        book.sites.add(Site("Lanai", 21.3, -157.9, 20.0, "Pacific/Honolulu"))
+        book.choices.put("site", "Lanai")
+        at = datetime(2026, 11, 30, 0, 5, tzinfo=UTC)
+        done = UpkeepDone("Long tube", "mirror rinsed", before="dusty")
+        entry = NewEntry("upkeep", at, "upkeep Long tube: mirror rinsed", upkeep=done)
+        book.timeline.keep(None, entry)
+    return str(path)
+
+
+def test_an_entry_by_day_has_the_date_of_the_site(
+    by_day: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (line,) = found(capsys, "rinsed", "--book", by_day)
+    assert line.startswith("2026-11-29 ")
+    (line,) = found(capsys, "dusty", "--book", by_day)
+    assert "2026-11-29" in line
+    assert "2026-11-30" not in line
+
+
+@pytest.mark.parametrize(
+    ("bounds", "is_found"),
+    [
+        (("--from", "2026-11-29", "--to", "2026-11-29"), True),
+        (("--from", "2026-11-29"), True),
+        (("--to", "2026-11-29"), True),
+        (("--from", "2026-11-30"), False),
+        (("--to", "2026-11-28"), False),
+    ],
+)
+def test_an_entry_by_day_is_found_between_the_dates_of_the_site(
+    by_day: str, bounds: tuple[str, ...], is_found: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert bool(found(capsys, "rinsed", *bounds, "--book", by_day)) is is_found
+    assert bool(found(capsys, "--kind", "upkeep", *bounds, "--book", by_day)) is is_found

@@ -36,7 +36,7 @@ def load(book: "Book", key: PageKey) -> Comparison:
     if book.past.first_and_last() is None:
         raise NotFound(EMPTY_BOOK)
     if not key.name:
-        return compare_with_last_good(book, key.id or night_id_of(book, ""))
+        return compare_with_last_good(book, key.id or night_id_of(book, None))
     first, *others = read_dates(key.name, tonight_of(book))
     if others:
         return compare_dates(book, others[0], first)

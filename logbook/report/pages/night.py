@@ -50,7 +50,7 @@ class NightWhole:
 
 def load(book: "Book", key: PageKey) -> NightWhole:
     """A night with its timeline, numbers and sky; of "" the last one. Raises BadInput, NotFound."""
-    night_id = key.id or night_id_of(book, key.name)
+    night_id = key.id or night_id_of(book, key.name or None)
     return NightWhole(read_night(book, night_id), read_facts(book, night_id))
 
 

@@ -56,7 +56,7 @@ def words_before_enter(desk: Desk, understood: Understood) -> tuple[str, bool]:
         night_id = night_for(understood.entry, desk.view.night)
     except LogbookError as refusal:
         return f"Enter would not log this: {reason(str(refusal))}", True
-    by_day = " · by day, in no night" if night_id is None else ""
+    by_day = " · in no night" if night_id is None else ""
     return f"Enter logs: {understood.said}{by_day}", False
 
 

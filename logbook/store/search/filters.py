@@ -17,6 +17,7 @@ from logbook.records.search import Wanted
 from logbook.sky.catalogue.name_search import finder
 from logbook.store.kit.parts import newest_parts
 from logbook.store.kit.trains import newest
+from logbook.store.search.day_zone import begin_of_day
 from logbook.store.tables.former_names import What, formerly
 from logbook.store.tables.models import (
     EntryRow,
@@ -56,11 +57,14 @@ def conditions(
         found.append(_within(session, entry_id, _revisions(session, wanted.train_name)))
     if wanted.part_name:
         found.append(_with_part(session, entry_id, wanted.part_name))
-    day = func.coalesce(NightRow.local_date, func.substr(EntryRow.happened_utc, 1, 10))
     if wanted.first is not None:
-        found.append(day >= wanted.first.isoformat())
+        begins = begin_of_day(session, wanted.first)
+        by_day = NightRow.id.is_(None) & (EntryRow.happened_utc >= begins)
+        found.append((NightRow.local_date >= wanted.first) | by_day)
     if wanted.last is not None:
-        found.append(day <= wanted.last.isoformat())
+        ends = begin_of_day(session, wanted.last + _A_DAY)
+        by_day = NightRow.id.is_(None) & (EntryRow.happened_utc < ends)
+        found.append((NightRow.local_date <= wanted.last) | by_day)
     return found
 
 

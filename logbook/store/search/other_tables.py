@@ -12,6 +12,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from logbook.records.search import Elsewhere
+from logbook.store.search.day_zone import day_zone
 from logbook.store.search.words import Looked
 from logbook.store.tables.former_names import What, former_names
 from logbook.store.tables.models import (
@@ -255,8 +256,9 @@ def _upkeep(session: Session) -> Iterator[_Page]:
         .outerjoin(NightRow, NightRow.id == EntryRow.night_id)
         .where(EntryRow.kind == "upkeep", unsaid, is_current())
     )
+    zone = day_zone(session)
     for row in session.execute(statement):
-        day = row.local_date or _day(row.happened_utc)
+        day = row.local_date or row.happened_utc.astimezone(zone).date()
         name = f"{row.part_name or 'the kit'}, {day}"
         told = Elsewhere(
             "upkeep", name, "", "", row.entry_id, row.night_id, row.local_date, row.entry_id, day

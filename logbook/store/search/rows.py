@@ -8,6 +8,7 @@ from sqlalchemy import exists, select
 from sqlalchemy.orm import Session, aliased
 
 from logbook.records.search import Hit
+from logbook.store.search.day_zone import day_zone_name
 from logbook.store.tables.models import EntryRow, NightRow, TargetRow, TrainRevisionRow, TrainRow
 from logbook.text import clean
 
@@ -34,7 +35,7 @@ def hits_of(session: Session, rows: Sequence[Any], *, best_first: bool) -> tuple
     best_first -- leave the order as it is.
     """
     tips = _tips(session, [row.id for row in rows if row.is_replaced])
-    names = _Names(_train_names(session), object_names(session))
+    names = _Names(_train_names(session), object_names(session), day_zone_name(session))
     newest: dict[int, Any] = {}
     for row in rows:
         line = tips[row.id].id if row.is_replaced else row.id
@@ -50,6 +51,7 @@ def hits_of(session: Session, rows: Sequence[Any], *, best_first: bool) -> tuple
 class _Names:
     trains: dict[int, str]  # by their revisions
     objects: dict[int, str]
+    day_zone: str
 
 
 def _hit(row: Any, tip: Any, names: _Names) -> Hit:
@@ -58,7 +60,7 @@ def _hit(row: Any, tip: Any, names: _Names) -> Hit:
         row.id,
         row.night_id,
         row.local_date,
-        row.time_zone or "UTC",
+        row.time_zone or names.day_zone,
         row.happened_utc,
         row.kind,
         _shown(row.text),

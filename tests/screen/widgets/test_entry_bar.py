@@ -194,7 +194,7 @@ async def test_upkeep_of_the_day_after_goes_to_no_night(book_path: Path, clock: 
         assert screen.timeline == ()
         (entry,) = screen.book.timeline.of_night(None)
         assert entry.content.kind == "upkeep"
-        assert "by day" in screen.said
+        assert " · in no night" in screen.said
 
 
 async def test_a_worker_that_fails_is_told_and_its_details_kept(
@@ -470,7 +470,7 @@ async def test_where_enter_would_be_refused_it_is_said_before_enter(
         assert "F10" in screen.said
         screen.app.query_one(EntryBar).restore("note fog")
         await screen.settle()
-        assert "by day, in no night" in screen.said
+        assert " · in no night" in screen.said
 
 
 async def test_words_of_a_refusal_stay_until_the_line_changes(

@@ -113,7 +113,7 @@ async def test_by_day_what_was_done_is_kept_in_no_night_and_the_rule_counts_anew
                 TUBE, 4.5, 80, "dusty, pollen", "clean", "no/where.jpg",
             )
         ]  # fmt: skip
-        assert "by day, in no night" in " ".join(screen.said.split())
+        assert " · in no night" in " ".join(screen.said.split())
         assert due_of(screen)["mirror rinse"].share < 0.01
         assert (
             "done 2025-11-13, today" in screen.words("#upkeep-what")
