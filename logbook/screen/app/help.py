@@ -57,10 +57,8 @@ def help_lines(page: Page) -> list[Text]:
     """Keys of every page, keys of this page, the entry line, cautions."""
     lines = [_head("Keys, on every page")]
     lines += [_row(key.shown, key.help) for key in KEYS]
-    own = [(row.shown, row.help) for row in page.KEYS] or page.OWN_KEYS
-    if own:
-        lines += [Text(""), _head(f"Keys of the page {page.TITLE}")]
-        lines += [_row(shown, words) for shown, words in own]
+    lines += [Text(""), _head(f"Keys of the page {page.TITLE}")]
+    lines += [_row(row.shown, row.help) for row in page.KEYS]
     lines += [
         Text(""),
         _head("Where letters go"),

@@ -21,7 +21,6 @@ class Page(TellsFailures, Vertical):
 
     TITLE: ClassVar[str] = ""
     KEYS: ClassVar[KeyTable] = ()  # that work on this page alone
-    OWN_KEYS: ClassVar[tuple[tuple[str, str], ...]] = ()
 
     def __init__(self, desk: Desk, *, id: str) -> None:  # noqa: A002 (Textual's own name for it)
         super().__init__(id=id)

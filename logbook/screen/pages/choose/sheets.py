@@ -1,75 +1,83 @@
-"""The sheets that open from the Choose page, each made when it is wanted."""
+"""The sheets that open from the Choose page."""
 
-from typing import TYPE_CHECKING
+from functools import partial
 
+from logbook.report.words.tonight_text import night_lines
+from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.dialogs.site_form import EditSite
 from logbook.screen.pages.choose.calendar import CalendarSheet
 from logbook.screen.pages.choose.frame import FrameSheet
 from logbook.screen.pages.choose.instead import InsteadSheet
 from logbook.screen.pages.choose.limits import LimitSets
+from logbook.screen.pages.choose.list import ChooseList
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.order import OrderSheet
 from logbook.screen.pages.choose.projects import ProjectsSheet
 from logbook.screen.pages.choose.search import SearchSheet
 from logbook.screen.pages.choose.star import StarSheet
-from logbook.screen.services.messages import JobWanted
-from logbook.screen.services.run_job import Job
-from logbook.screen.widgets.page import Page
-
-if TYPE_CHECKING:
-    from logbook.sky.ranking.suggestions import Suggestion
+from logbook.screen.pages.choose.words import why_words
 
 
-class OpensSheets(Page):
-    """What the page and its sheets share: opening one on the chosen object."""
+def calendar(it: ChooseList) -> None:
+    it.page.app.push_screen(CalendarSheet(it.desk))
 
-    def chosen(self) -> "Suggestion | None":
-        """The object that the cursor is on."""
-        return None
 
-    def answered(self, job: Job | None) -> None:
-        """A form was saved, or left with None."""
-        if job is not None:
-            self.post_message(JobWanted(job))
+def projects(it: ChooseList) -> None:
+    found = it.chosen()
+    it.page.app.push_screen(ProjectsSheet(it.desk, found.object_id if found else ""))
 
-    def action_calendar(self) -> None:
-        self.app.push_screen(CalendarSheet(self.desk))
 
-    def action_projects(self) -> None:
-        found = self.chosen()
-        self.app.push_screen(ProjectsSheet(self.desk, found.object_id if found else ""))
+def search(it: ChooseList) -> None:
+    it.page.app.push_screen(SearchSheet(it.desk), partial(_show_object, it))
 
-    def action_search(self) -> None:
-        self.app.push_screen(SearchSheet(self.desk), self.show_object)
 
-    def action_object(self) -> None:
-        found = self.chosen()
-        self.show_object(found.object_id if found else None)
+def about_object(it: ChooseList) -> None:
+    found = it.chosen()
+    _show_object(it, found.object_id if found else None)
 
-    def show_object(self, object_id: str | None) -> None:
-        """All about an object; nothing for None."""
-        if object_id is not None and self.desk.view.site is not None:
-            self.app.push_screen(ObjectSheet(self.desk, object_id))
 
-    def action_frame(self) -> None:
-        found = self.chosen()
-        if found is not None:
-            self.app.push_screen(FrameSheet(self.desk, found.object_id))
+def _show_object(it: ChooseList, object_id: str | None) -> None:
+    if object_id is not None and it.desk.view.site is not None:
+        it.page.app.push_screen(ObjectSheet(it.desk, object_id))
 
-    def action_limit_sets(self) -> None:
-        self.app.push_screen(LimitSets(self.desk))
 
-    def action_instead(self) -> None:
-        self.app.push_screen(InsteadSheet(self.desk))
+def frame(it: ChooseList) -> None:
+    found = it.chosen()
+    if found is not None:
+        it.page.app.push_screen(FrameSheet(it.desk, found.object_id))
 
-    def action_star(self) -> None:
-        self.app.push_screen(StarSheet(self.desk))
 
-    def action_order(self) -> None:
-        self.app.push_screen(OrderSheet(self.desk))
+def why(it: ChooseList) -> None:
+    found = it.chosen()
+    if found is not None:
+        words = why_words(found)
+        words.append_text(it.drawings(found))
+        it.page.app.push_screen(Sheet("Why", list(words.split("\n"))))
 
-    def action_site(self) -> None:
-        view = self.desk.view
-        if view.site is not None:
-            taken = self.desk.taken_names("site", view.site.id)
-            self.app.push_screen(EditSite(view.site, taken), self.answered)
+
+def whole_night(it: ChooseList) -> None:
+    if it.desk.tonight is not None:
+        lines = night_lines(it.desk.tonight)
+        it.page.app.push_screen(Sheet(lines[0].plain, lines[1:]))
+
+
+def limit_sets(it: ChooseList) -> None:
+    it.page.app.push_screen(LimitSets(it.desk))
+
+
+def instead(it: ChooseList) -> None:
+    it.page.app.push_screen(InsteadSheet(it.desk))
+
+
+def test_star(it: ChooseList) -> None:
+    it.page.app.push_screen(StarSheet(it.desk))
+
+
+def running_order(it: ChooseList) -> None:
+    it.page.app.push_screen(OrderSheet(it.desk))
+
+
+def site(it: ChooseList) -> None:
+    used = it.desk.view.site
+    if used is not None:
+        it.page.app.push_screen(EditSite(used, it.desk.taken_names("site", used.id)), it.log)

@@ -8,6 +8,8 @@ import pytest
 from textual.widgets import Input
 
 from logbook.records.entries import NewEntry
+from logbook.screen.pages.choose import sheets
+from logbook.screen.pages.choose.page import ChoosePage
 from logbook.store.opening import open_book
 from tests.clock import EVENING, Clock
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
@@ -69,7 +71,7 @@ async def test_a_site_is_renamed_and_stays_the_chosen_one(over: Path, clock: Clo
         site = book.sites.all()[0].site
         book.sites.add(replace(site, name="Skerry"))
     async with opened(over, clock, "choose") as it:
-        it.app.query_one("#choose").action_site()  # type: ignore[attr-defined]
+        sheets.site(it.app.query_one(ChoosePage).held)
         await it.settle()
         await name_it(it, "skerry")
         assert "Skerry is taken" in it.words("#said-name")
