@@ -508,3 +508,27 @@ def test_an_empty_date_of_a_night_is_refused(
     add = ["add", "--book", str(demo_path), "--night", empty, "at 22:00 note x"]
     assert cli.main(add) == 2
     assert "no date was typed" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["begin", "--book", ""],
+        ["--book", "", "where"],
+        ["add", "--book", " ", "note x"],
+        ["backup", ""],
+        ["restore", ""],
+        ["export", ""],
+        ["import", ""],
+    ],
+)
+def test_an_empty_name_of_a_file_means_no_file(
+    arguments: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As a script hands over a variable that was never set; it must not mean the usual book."""
+    monkeypatch.setenv("LOGBOOK_BOOK", str(tmp_path / "usual.db"))
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as refused:
+        cli.main(arguments)
+    assert refused.value.code == 2
+    assert list(tmp_path.iterdir()) == []

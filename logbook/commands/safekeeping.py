@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from logbook.commands.shared import Subparsers, book_path, command, reading
+from logbook.commands.shared import Subparsers, book_path, command, not_empty, reading
 
 
 def add_to(commands: Subparsers) -> None:
@@ -12,13 +12,15 @@ def add_to(commands: Subparsers) -> None:
     command(commands, "begin", _begin, "make an empty book", demo=False)
 
     export = command(commands, "export", _export, "write the whole book as CSV and JSON")
-    export.add_argument("folder", metavar="DIR", help="an empty or new folder")
+    export.add_argument("folder", metavar="DIR", type=not_empty, help="an empty or new folder")
 
     imported = command(commands, "import", _import, "make a new book from an export", demo=False)
-    imported.add_argument("folder", metavar="DIR", help="the folder of the export")
+    imported.add_argument("folder", metavar="DIR", type=not_empty, help="the folder of the export")
 
     backup = command(commands, "backup", _backup, "make a checked copy of the book", demo=False)
-    backup.add_argument("to", nargs="?", metavar="TO", help="a folder or a new file; else beside")
+    backup.add_argument(
+        "to", nargs="?", metavar="TO", type=not_empty, help="a folder or a new file; else beside"
+    )
 
     command(commands, "check", _check, "whether the book is sound, and what looks wrong in it")
 
@@ -29,7 +31,9 @@ def add_to(commands: Subparsers) -> None:
         "put a copy in the book's place; without one, list them",
         demo=False,
     )
-    restore.add_argument("copy", nargs="?", metavar="COPY", help="the copy to go back to")
+    restore.add_argument(
+        "copy", nargs="?", metavar="COPY", type=not_empty, help="the copy to go back to"
+    )
 
 
 def _where(options: argparse.Namespace) -> int:

@@ -18,6 +18,13 @@ Command = Callable[[argparse.Namespace], int]
 Subparsers: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
+def not_empty(typed: str) -> str:
+    """The name of a file as typed. Raises ArgumentTypeError for none, as a script may hand over."""
+    if not typed.strip():
+        raise argparse.ArgumentTypeError("its name is empty: write one, or leave the word out")
+    return typed
+
+
 def command(
     commands: Subparsers,
     name: str,
@@ -51,6 +58,7 @@ def book_options(
     command.add_argument(
         "--book",
         metavar="FILE",
+        type=not_empty,
         default=default,
         help="the book; else LOGBOOK_BOOK, else the usual",
     )

@@ -10,7 +10,7 @@ NIGHTS_WANTED = 3
 _TWO_SIDED_95 = 1.96  # standard errors that hold 95 % of a normal distribution
 # One standard error of taking a body as warm alike throughout, though glass is warmer inside: the
 # same in every night, so that no number of nights averages it out. Held against plates calculated
-# in layers, in tests/kit/test_outside_models.py.
+# in layers, in tests/kit/thermal/test_outside_models.py.
 LUMPED = 0.01
 
 
