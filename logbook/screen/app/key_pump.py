@@ -77,7 +77,7 @@ class KeyByKey(App[T]):
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key) and event.key == LINE_FEED:
-            event = events.Key("enter", "\r")
+            event = _as_enter(event)
         if not isinstance(event, TypedKey) or event.is_forwarded:
             await super().on_event(event)
         elif self._delivering or not self._may_be_next(event):
@@ -154,6 +154,12 @@ class KeyByKey(App[T]):
         if worker.node is self:
             return worker.group == "page"
         return not at_once and isinstance(worker.node, Widget) and worker.node.screen is self.screen
+
+
+def _as_enter(line_feed: events.Key) -> events.Key:
+    enter = events.Key("enter", "\r")
+    enter.time = line_feed.time
+    return enter
 
 
 def _is_text(key: TypedKey, focused: Widget | None) -> bool:

@@ -2,10 +2,12 @@
 
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import events, on
+from textual._time import get_time
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 
 DRAFT_PLACE = "entry line"
 LONGEST_TYPED = 2000  # characters
+BOUNCE_S = 0.5  # an Enter that comes sooner was meant for what was there before
 SLOW_S = 0.5  # a line that takes longer to be written is shown to be on its way
 IDLE_WORDS = "Type what happened:  seeing 3/5   start m31   20 x 180s Ha   turn A tighten 1/8"
 YES_OR_NO = "Enter yes, Escape no"
@@ -59,6 +62,10 @@ class EntryInput(LineInput):
     async def _on_key(self, event: events.Key) -> None:
         if event.key != "enter":
             self._bar.edits_line(types=event.is_printable)
+        elif self._bar.holds_back(event.time):
+            event.stop()
+            event.prevent_default()
+            return
         await super()._on_key(event)
         if event.character == " ":
             self._bar.read_begun()
@@ -68,7 +75,7 @@ class EntryInput(LineInput):
 
     def restricted(self) -> None:
         """A letter found no space."""
-        self._bar.say_full()
+        self._bar.lost_letter()
 
     def _on_paste(self, event: events.Paste) -> None:
         """Take every line of it; the field of the library would take the first one alone."""
@@ -145,10 +152,13 @@ class EntryBar(Vertical):
         self._shows_preview = False  # the words above the line say what Enter would do
         self._queue = LineQueue()
         self._is_slow = False  # what is on its way takes long
-        self._not_taken = ""  # of what was pasted
+        self._not_taken = ""  # of what was typed or pasted, in words
+        self._cut = 0  # characters of the line that found no room
+        self._cut_was_said = False  # when Enter was pressed on it
         self._no_draft = ""  # why what is typed is not on disk yet
         self._is_offered = False  # the line came by itself: what is typed isn't joined to it
         self._outcome = ""  # the words above the line, as far as they say what became of something
+        self._shown_at_s = -inf  # when the line came into view with what nobody typed just now
 
     def compose(self) -> ComposeResult:
         yield Static(id="understood", markup=False)
@@ -190,6 +200,14 @@ class EntryBar(Vertical):
         """Begin a line that the user ends."""
         self._begun = (beginning, self.run.text)
         self.restore(beginning)
+
+    def propose(self, beginning: str) -> None:
+        """Begin a line for the user to end; what is half typed already is left as it is."""
+        if self.line.value.strip():
+            self.say("The line still holds what was typed: Enter logs it, ctrl+u clears it.")
+        else:
+            self.begin(beginning)
+        self.take_keys()
 
     def read_begun(self) -> None:
         """A word typed whole, as `seeing` where s had begun `start `, is that word."""
@@ -327,6 +345,24 @@ class EntryBar(Vertical):
             self.restore(line.text)
         self._changed_queue()
 
+    def comes_into_view(self) -> None:
+        """The line has the keys again, or a text by itself: an Enter must have seen it."""
+        self._shown_at_s = get_time()
+
+    def holds_back(self, entered_s: float) -> bool:
+        """Whether an Enter came before what it would log could be read; the next one logs it."""
+        if not self.line.value.strip():
+            return False
+        if entered_s < self._shown_at_s + BOUNCE_S:
+            return True
+        if not self._cut or self._cut_was_said:
+            return False
+        self._cut_was_said = True
+        self._not_taken = f"{self._not_taken} Enter again logs what stands."
+        self._show_waiting()
+        self.comes_into_view()
+        return True
+
     def edits_line(self, *, types: bool) -> None:
         """A key goes to the line. A letter begins a line of its own: it isn't joined to one that
         came to the line by itself; that one waits again. Any other key edits the one that came.
@@ -335,6 +371,7 @@ class EntryBar(Vertical):
             self._queue.waiting.insert(0, self._on_line)
             self._put_on_line(WaitingLine())
         self._is_offered = False
+        self._shown_at_s = -inf
 
     def _changed_queue(self) -> None:
         self._show_waiting()
@@ -399,6 +436,7 @@ class EntryBar(Vertical):
         event.stop()
         if not self.line.value:
             self._came = WaitingLine()  # what is typed from now on is another line
+            self._cut = 0
         self.post_message(self.Typed(self.unkept))
         self._show(self._understand())
 
@@ -409,7 +447,8 @@ class EntryBar(Vertical):
         self.read_begun()
         self._begun = ("", "")
         line = self._on_line
-        self._not_taken, self._is_offered = "", False
+        self._note_cut(0, 0)
+        self._is_offered = False
         if not line.text.strip():
             self._next_to_line()
             return
@@ -488,16 +527,17 @@ class EntryBar(Vertical):
         cut = sum(map(len, lines)) - sum(map(len, [first, *others]))
         left_out = self._queue.add(others)
         self.line.replace(first, start, end)
-        self._not_taken = _not_taken_words(cut, left_out)
+        self._note_cut(cut, left_out)
         self._changed_queue()
 
-    def say_full(self) -> None:
-        """Say that no more goes on the line."""
-        self.say(
-            f"The line is full: it takes {LONGEST_TYPED:,} characters. "
-            "Enter logs it; the rest goes on the next line.",
-            bold=True,
-        )
+    def lost_letter(self) -> None:
+        """No more goes on the line."""
+        self._note_cut(self._cut + 1, 0)
+        self._show_waiting()
+
+    def _note_cut(self, cut: int, left_out: int) -> None:
+        self._cut, self._cut_was_said = cut, False
+        self._not_taken = _not_taken_words(cut, left_out)
 
     def _show_waiting(self) -> None:
         """Say below the words what waits, what was not taken and what is not on disk yet."""
@@ -544,7 +584,9 @@ def _not_taken_words(cut: int, left_out: int) -> str:
     """What of a paste found no space."""
     words = []
     if cut:
-        words.append(f"{cut:,} characters not taken: a line takes {LONGEST_TYPED:,}.")
+        words.append(
+            f"{cut:,} character{'' if cut == 1 else 's'} not taken: a line takes {LONGEST_TYPED:,}."
+        )
     if left_out:
         words.append(f"{left_out:,} pasted lines not taken: {MOST_WAITING} may wait.")
     return " ".join(words)

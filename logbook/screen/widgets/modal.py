@@ -10,6 +10,7 @@ from functools import partial
 from typing import TypeVar
 
 from textual import on
+from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.command import Command, CommandList, CommandPalette
 from textual.events import Key
@@ -37,7 +38,10 @@ class Modal(ModalScreen[T]):
     _asked: AskedHere | None = None
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
-        return super().dismiss(result) if self.app.screen is self else AwaitComplete()
+        if self.app.screen is not self:
+            return AwaitComplete()
+        _show_line(self.app)
+        return super().dismiss(result)
 
     def give_way(self) -> None:
         """Close: what was typed is a line, and none of it was meant for this."""
@@ -101,6 +105,12 @@ class Modal(ModalScreen[T]):
             self.drop_question()
 
 
+def _show_line(app: App[object]) -> None:
+    """What lay over the page goes: the key that closed it, coming twice, is none for the line."""
+    for bar in app.query(EntryBar):
+        bar.comes_into_view()
+
+
 class Palette(CommandPalette):
     """The search of every action. It closes in the same way, and nothing on it blinks.
 
@@ -128,4 +138,7 @@ class Palette(CommandPalette):
             event.prevent_default()
 
     def dismiss(self, result: None = None) -> AwaitComplete:
-        return super().dismiss(result) if self.app.screen is self else AwaitComplete()
+        if self.app.screen is not self:
+            return AwaitComplete()
+        _show_line(self.app)
+        return super().dismiss(result)

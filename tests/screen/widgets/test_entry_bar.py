@@ -528,7 +528,14 @@ async def test_a_full_line_says_so(book_path: Path, clock: Clock) -> None:
         await screen.settle()
         await screen.press("y")
         assert len(screen.line) == 2000
-        assert "The line is full: it takes 2,000 characters." in screen.said
+        assert screen.words("#waiting") == "1 character not taken: a line takes 2,000."
+        await screen.press("enter")
+        assert len(screen.line) == 2000
+        assert screen.words("#waiting").endswith("Enter again logs what stands.")
+        assert not screen.timeline
+        await screen.press("end", "enter")
+        assert [len(each.content.text) for each in screen.timeline] == [2000]
+        assert screen.words("#waiting") == ""
 
 
 async def test_enter_on_an_empty_line_brings_the_next_that_waits(

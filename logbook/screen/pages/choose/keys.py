@@ -6,6 +6,7 @@ from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
+from logbook.screen.dialogs.start_object import start_object
 from logbook.screen.pages.choose import jobs as choose_jobs
 from logbook.screen.pages.choose import sheets
 from logbook.screen.pages.choose.limits import SaveLimits
@@ -24,11 +25,10 @@ if TYPE_CHECKING:
 
 
 def begin_start(it: ChooseList) -> None:
-    """Enter: begin the line that starts the chosen object."""
+    """Enter: begin the line that starts the chosen object; ask where another one runs."""
     found = it.chosen()
     if found is not None:
-        it.bar.restore(f"start {found.object_id}")
-        it.bar.take_keys()
+        start_object(it.page.app, it.desk, found.object_id)
 
 
 def plan(it: ChooseList) -> None:

@@ -8,6 +8,7 @@ from textual.binding import Binding, BindingType
 
 from logbook.errors import NotFound
 from logbook.screen.dialogs.live_sheet import TextSheet
+from logbook.screen.dialogs.start_object import start_object
 from logbook.screen.pages.choose.bodies import is_body, seen_body
 from logbook.screen.pages.choose.drawing import curve_lines
 from logbook.screen.pages.choose.frame import FrameSheet
@@ -24,7 +25,6 @@ from logbook.screen.pages.choose.words import pick_question
 from logbook.screen.pages.choose.year import year_lines
 from logbook.screen.services.messages import SkyWanted
 from logbook.screen.services.services import Desk
-from logbook.screen.widgets.entry_bar import EntryBar
 
 if TYPE_CHECKING:
     from logbook.records.choosing import Held, ProjectRecord
@@ -127,9 +127,7 @@ class ObjectSheet(TextSheet[Seen]):
             self.app.push_screen(form, self.keep)
 
     def action_start(self) -> None:
-        bar = self.app.query_one(EntryBar)
         while len(self.app.screen_stack) > 2:
             self.app.pop_screen()
         self.dismiss(None)
-        bar.restore(f"start {self.object_id}")
-        bar.take_keys()
+        start_object(self.app, self.desk, self.object_id)

@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from logbook.errors import BadInput
 from logbook.screen.dialogs.form import Field, Form
 from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.start_object import start_object
 from logbook.screen.pages.choose.night import night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import Change, Plan, change, read_plan
@@ -18,7 +19,6 @@ from logbook.screen.pages.choose.project_form import hours_typed, said_hours
 from logbook.screen.pages.choose.words import short
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk
-from logbook.screen.widgets.entry_bar import EntryBar
 from logbook.sky.ranking.running_order import (
     RunningOrder,
     Slot,
@@ -90,10 +90,8 @@ class OrderSheet(ListSheet[Plan]):
         return Text("; ".join(words))
 
     def taken(self, found: Plan, place: int) -> None:
-        bar = self.app.query_one(EntryBar)
         self.dismiss(None)
-        bar.restore(f"start {found.ids[place]}")
-        bar.take_keys()
+        start_object(self.app, self.desk, found.ids[place])
 
     # --- changing ---
 

@@ -14,7 +14,6 @@ from logbook.screen.pages.night.frames import FrameLine
 from logbook.screen.pages.night.frames_sheet import FramesSheet
 from logbook.screen.pages.night.list import NightList
 from logbook.screen.pages.night.now import current_run, order_left
-from logbook.screen.pages.night.prefill import propose
 from logbook.screen.pages.night.reminding import reminders
 from logbook.screen.pages.night.words import history_words, taken_out_words
 from logbook.screen.services import jobs
@@ -85,7 +84,7 @@ def start_or_stop(it: NightList) -> None:
     if current_run(it.desk) is not None:
         it.bar.enter("stop")
     else:
-        propose(it.bar, "start ")
+        it.bar.propose("start ")
 
 
 def _asks_stop(it: NightList) -> str:
@@ -107,14 +106,14 @@ def _asks_break(it: NightList) -> str:
 
 
 def note(it: NightList) -> None:
-    propose(it.bar, "note ")
+    it.bar.propose("note ")
 
 
 def go_on(it: NightList) -> None:
     """Begin the line that starts the next of the running order."""
     coming = order_left(it.desk)
     if coming:
-        propose(it.bar, f"start {coming[0].target.catalogue_id}")
+        it.bar.propose(f"start {coming[0].target.catalogue_id}")
     else:
         it.bar.say("Nothing is left of the running order: F2, then r, shows it.")
 
