@@ -2,7 +2,7 @@
 
 import shutil
 from collections.abc import Callable, Iterator
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -12,7 +12,7 @@ from logbook.records.entries import NewEntry, NightRecord, TrainRecord
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
 from logbook.store.opening import make_book, open_book
-from tests.clock import EVENING, Clock
+from tests.clock import EVENING, Clock, zone_far_from_noon
 
 
 @pytest.fixture(scope="session")
@@ -52,6 +52,19 @@ def train(book: Book) -> TrainRecord:
 def night(book: Book, site: Site, train: TrainRecord) -> NightRecord:
     where = book.sites.add(site)
     return book.nights.start(where.id, train.id, "R. Quill", EVENING)
+
+
+def begun_night(
+    book: Book, site: Site, started_utc: datetime = EVENING, train_id: int | None = None
+) -> NightRecord:
+    """A night begun at a site that the book has not yet."""
+    return book.nights.start(book.sites.add(site).id, train_id, "R. Quill", started_utc)
+
+
+def night_in_progress(book: Book, site_name: str = "Skerry") -> NightRecord:
+    """A night begun an hour ago by the real clock, for commands that read no other."""
+    site = Site(site_name, 52.0, -3.0, 5.0, zone_far_from_noon())
+    return begun_night(book, site, datetime.now(UTC) - timedelta(hours=1))
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from contextlib import closing
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -19,7 +19,7 @@ from logbook.sky.night.site import Site
 from logbook.store.demo.demo import fresh_demo
 from logbook.store.file.book_state import APPLICATION_ID
 from logbook.store.opening import make_book, open_book
-from tests.clock import zone_far_from_noon
+from tests.books import night_in_progress
 
 Run = Callable[..., int]
 
@@ -27,11 +27,6 @@ Run = Callable[..., int]
 @pytest.fixture(scope="module")
 def demo_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return fresh_demo(tmp_path_factory.mktemp("demo"))
-
-
-@pytest.fixture
-def empty_book(tmp_path: Path) -> Path:
-    return make_book(tmp_path / "empty.db")
 
 
 def digest(path: Path) -> str:
@@ -211,23 +206,22 @@ def test_where_prints_the_book_that_option_and_variable_choose(
 
 
 def test_an_empty_book_says_what_to_do_first(
-    empty_book: Path, capsys: pytest.CaptureFixture[str]
+    book_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert cli.main(["nights", "--book", str(empty_book)]) == 0
+    assert cli.main(["nights", "--book", str(book_path)]) == 0
     assert "F10" in capsys.readouterr().err
-    assert cli.main(["tonight", "--book", str(empty_book)]) == 3
+    assert cli.main(["tonight", "--book", str(book_path)]) == 3
     assert "no site yet" in capsys.readouterr().err
 
 
 def test_a_line_from_the_shell_is_kept_in_the_night_in_progress(
-    empty_book: Path, capsys: pytest.CaptureFixture[str]
+    book_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    with open_book(empty_book) as book:
-        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
-        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
-    assert cli.main(["add", "--book", str(empty_book), "air", "4.2", "mirror", "7.9"]) == 0
+    with open_book(book_path) as book:
+        night_in_progress(book)
+    assert cli.main(["add", "--book", str(book_path), "air", "4.2", "mirror", "7.9"]) == 0
     assert capsys.readouterr().out.startswith("Kept: air 4.2 °C, mirror 7.9 °C")
-    assert cli.main(["night", "--book", str(empty_book)]) == 0
+    assert cli.main(["night", "--book", str(book_path)]) == 0
     assert "mirror 7.9 °C" in capsys.readouterr().out
 
 
@@ -252,17 +246,17 @@ def _pointing_nowhere(path: Path) -> None:
 def test_a_line_is_not_saved_in_a_damaged_book_but_given_back(
     spoil: Callable[[Path], None],
     words: str,
-    empty_book: Path,
+    book_path: Path,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    spoil(empty_book)
-    before = digest(empty_book)
-    assert cli.main(["add", "--book", str(empty_book), "note", "cold hands"]) == 4
+    spoil(book_path)
+    before = digest(book_path)
+    assert cli.main(["add", "--book", str(book_path), "note", "cold hands"]) == 4
     said = capsys.readouterr()
     assert said.out == ""
     assert words in said.err
     assert said.err.endswith(" Not saved: note cold hands\n")
-    assert digest(empty_book) == before
+    assert digest(book_path) == before
 
 
 def test_a_night_is_read_back_with_its_sums(
@@ -277,14 +271,13 @@ def test_a_night_is_read_back_with_its_sums(
 
 
 def test_markup_in_a_note_is_printed_as_it_was_typed(
-    empty_book: Path, capsys: pytest.CaptureFixture[str]
+    book_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    with open_book(empty_book) as book:
-        site = book.sites.add(Site("[bold]Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
-        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
-    cli.main(["add", "--book", str(empty_book), "note", "[/x] [red]hot[/red] \x1b[31m"])
+    with open_book(book_path) as book:
+        night_in_progress(book, "[bold]Skerry")
+    cli.main(["add", "--book", str(book_path), "note", "[/x] [red]hot[/red] \x1b[31m"])
     capsys.readouterr()
-    assert cli.main(["night", "--book", str(empty_book)]) == 0
+    assert cli.main(["night", "--book", str(book_path)]) == 0
     said = capsys.readouterr().out
     assert "[/x] [red]hot[/red]" in said
     assert "[bold]Skerry" in said
@@ -355,32 +348,31 @@ def test_options_of_a_command_share_no_place_with_another_of_the_program() -> No
     [["nights", "--demo"], ["tonight", "--demo", "--json"], ["where", "--demo"], ["demo"]],
 )
 def test_a_book_and_the_demo_season_exclude_each_other(
-    arguments: list[str], empty_book: Path, capsys: pytest.CaptureFixture[str]
+    arguments: list[str], book_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    before = digest(empty_book)
-    assert cli.main(["--book", str(empty_book), *arguments]) == 2
+    before = digest(book_path)
+    assert cli.main(["--book", str(book_path), *arguments]) == 2
     said = capsys.readouterr()
     assert said.out == ""
     assert "give one of them" in said.err
-    assert digest(empty_book) == before
+    assert digest(book_path) == before
 
 
 def test_a_read_only_book_is_read_and_keeps_nothing(
-    empty_book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    book_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """The answer of the file system is stood in for: permissions do not bind root."""
-    with open_book(empty_book) as book:
-        site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, zone_far_from_noon()))
-        book.nights.start(site.id, None, "", datetime.now(UTC) - timedelta(hours=1))
+    with open_book(book_path) as book:
+        night_in_progress(book)
     monkeypatch.setattr("logbook.store.file.sqlite.is_writable", lambda _: False)
-    before = digest(empty_book)
-    assert cli.main(["nights", "--book", str(empty_book)]) == 0
+    before = digest(book_path)
+    assert cli.main(["nights", "--book", str(book_path)]) == 0
     assert "Skerry" in capsys.readouterr().out
-    assert cli.main(["add", "--book", str(empty_book), "note", "cold hands"]) == 5
+    assert cli.main(["add", "--book", str(book_path), "note", "cold hands"]) == 5
     said = capsys.readouterr()
     assert said.out == ""
-    assert str(empty_book) in said.err
-    assert digest(empty_book) == before
+    assert str(book_path) in said.err
+    assert digest(book_path) == before
 
 
 def test_no_book_is_made_where_there_can_be_no_folder(

@@ -19,7 +19,7 @@ from logbook.screen.pages.upkeep.typed import read_day_to_come, read_when
 from logbook.screen.services.services import Desk
 from logbook.screen.services.typed_values import read_day
 from logbook.sky.night.site import Site
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.screen.book_on_screen import NoSky
 
 MONDAY = date(2026, 11, 9)  # the weekday by ISO 8601's own week date, checked below
@@ -208,10 +208,9 @@ def test_what_is_no_span_is_refused(typed: str) -> None:
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def path(book_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A book with a night for each evening of 1 to 9 November; it is the night of the 9th."""
-    made = make_book(tmp_path / "book.db")
-    with open_book(made, clock=lambda: NOW) as book:
+    with open_book(book_path, clock=lambda: NOW) as book:
         site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "UTC"))
         for day in range(1, 10):
             evening = datetime(2026, 11, day, 20, tzinfo=UTC)
@@ -219,7 +218,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             book.timeline.keep(night.id, NewEntry("note", evening, f"calm on the {day}."))
             book.nights.end(night.id, evening + timedelta(hours=4))
     monkeypatch.setattr("logbook.store.file.book_state.now_utc", lambda: NOW)
-    return made
+    return book_path
 
 
 Asked = Callable[[list[str]], tuple[int, str, str]]

@@ -13,7 +13,7 @@ from logbook.records.choosing import OrderItem
 from logbook.records.entries import TargetCopy
 from logbook.sky.limits.limits import Limits
 from logbook.sky.night.site import Site
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 
 NIGHT = date(2026, 11, 8)
 NIGHT_WORDS = ["--date", "2026-11-08"]
@@ -26,8 +26,7 @@ def utc(hour: int, minute: int = 0) -> datetime:
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
-    book_path = make_book(tmp_path / "book.db")
+def path(book_path: Path) -> Path:
     with open_book(book_path) as book:
         book.sites.add(Site("Skerry", 52.1, -3.7, 200.0, "Europe/London"))
     return book_path

@@ -11,7 +11,7 @@ from logbook.kit.parts.part import MEASURED, Part, Placement, Train
 from logbook.kit.train.rows import side_by_side
 from logbook.kit.train.sheet import sheet
 from logbook.report.words.train_words import pair_lines, rings_for_focus, train_lines
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.kit.made import CAMERA, FOCUSER, REDUCER, TUBE, part, ring
 
 KEYS = [
@@ -26,10 +26,9 @@ NATIVE = Train("native", "camera", (TUBE, FOCUSER, ring(40), CAMERA))
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
+def path(book_path: Path) -> Path:
     """A book with three trains: native, reduced and one for the eye."""
-    made = make_book(tmp_path / "book.db")
-    with open_book(made) as book:
+    with open_book(book_path) as book:
         parts = (TUBE, FOCUSER, ring(40), ring(25), REDUCER, CAMERA, EYEPIECE, RAIL, SADDLE)
         ids = {each.name: book.kit.add_part(each).id for each in parts}
         for name, kind, held in (
@@ -39,7 +38,7 @@ def path(tmp_path: Path) -> Path:
         ):
             carried = (ids["Rail"], ids["Saddle"])
             book.kit.add_train(name, kind, tuple(ids[each] for each in held), carried)
-    return made
+    return book_path
 
 
 def told(path: Path, capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
@@ -148,10 +147,9 @@ def test_what_cannot_be_is_refused_with_words(
     assert words in said.err
 
 
-def test_an_empty_book_has_no_trains(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = make_book(tmp_path / "empty.db")
-    assert told(path, capsys) == ""
-    assert json.loads(told(path, capsys, "--json")) == []
+def test_an_empty_book_has_no_trains(book_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert told(book_path, capsys) == ""
+    assert json.loads(told(book_path, capsys, "--json")) == []
 
 
 def test_what_was_measured_otherwise_is_listed() -> None:

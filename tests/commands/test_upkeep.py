@@ -25,10 +25,9 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def path(tmp_path: Path, clock: Clock) -> Path:
+def path(book_path: Path, clock: Clock) -> Path:
     """Work on two parts in two years; a rule long due, one to come, one put off."""
-    path = make_book(tmp_path / "book.db")
-    with open_book(path, clock=clock) as book:
+    with open_book(book_path, clock=clock) as book:
         book.sites.add(Site("Auckland yard", -36.8, 174.8, 20.0, "Pacific/Auckland"))
         book.kit.add_part(Part("Tube", "telescope"))
         screw = Part("Screw", "small hardware", note="Bright steel.")
@@ -47,7 +46,7 @@ def path(tmp_path: Path, clock: Clock) -> Path:
         clock.forward(days=88)  # 31 December 2025 in England, New Year at the site
         _done(book, clock, UpkeepDone("greased [bold]", "Shed door", 1.25, before="dry"))
         book.upkeep.snooze(record.id, clock.now + timedelta(days=300))
-    return path
+    return book_path
 
 
 def _done(book: Book, clock: Clock, done: UpkeepDone) -> None:

@@ -23,7 +23,7 @@ from logbook.sky.night.almanac import night as sky_night
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
 from logbook.store.history import nights
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.clock import Clock
 from tests.report.documents import read_document
 
@@ -35,13 +35,8 @@ KINDS = tuple(registry.PAGES)
 
 
 @pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return make_book(tmp_path_factory.mktemp("template") / "empty.db")
-
-
-@pytest.fixture(scope="module")
-def season(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = Path(shutil.copyfile(template, tmp_path_factory.mktemp("season") / "season.db"))
+def season(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = Path(shutil.copyfile(empty_book, tmp_path_factory.mktemp("season") / "season.db"))
     clock = Clock(EVENING)
     with open_book(path, clock=clock) as book:
         write_season(book, clock)
@@ -49,8 +44,8 @@ def season(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def empty(template: Path, tmp_path: Path) -> Iterator[Book]:
-    with open_book(Path(shutil.copyfile(template, tmp_path / "empty.db"))) as opened:
+def empty(empty_book: Path, tmp_path: Path) -> Iterator[Book]:
+    with open_book(Path(shutil.copyfile(empty_book, tmp_path / "empty.db"))) as opened:
         yield opened
 
 

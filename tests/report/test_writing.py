@@ -17,7 +17,7 @@ from rich.cells import cell_len
 
 from logbook import cli
 from logbook.report.render.mark import MARK
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.report.hostile import OBJECT, PART, TRAIN, hostile_book
 
 PAGES = (
@@ -167,10 +167,9 @@ def test_the_form_said_wins_over_the_ending(path: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("page", [["year", "2025"], ["trends"], ["compare"], ["object", "m31"]])
 def test_an_empty_book_is_no_failure_but_nothing_to_read(
-    tmp_path: Path, page: list[str], capsys: pytest.CaptureFixture[str]
+    book_path: Path, page: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    path = make_book(tmp_path / "empty.db")
-    assert cli.main([*page, "--book", str(path)]) == 3
+    assert cli.main([*page, "--book", str(book_path)]) == 3
     said = capsys.readouterr().err
     assert "F10" in said or "`start`" in said
 

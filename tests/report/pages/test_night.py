@@ -1,10 +1,8 @@
 """A night read back: what was logged is there, word for word."""
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
 
@@ -13,7 +11,8 @@ from logbook.records.entries import Frames, NewEntry, NightRecord, TargetCopy
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
+from tests.books import begun_night
+from tests.clock import Clock
 from tests.report.documents import as_text, read_document
 
 EVENING = datetime(2026, 11, 9, 19, 30, tzinfo=UTC)
@@ -26,18 +25,14 @@ TUBE = Part(
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Book]:
-    path = make_book(tmp_path / "book.db")
-    with open_book(path, clock=lambda: EVENING + timedelta(hours=9)) as opened:
-        yield opened
+def clock() -> Clock:
+    return Clock(EVENING + timedelta(hours=9))
 
 
 @pytest.fixture
 def night(book: Book) -> NightRecord:
-    site = book.sites.add(Site("Skerry", 52.0, -3.0, 5.0, "Europe/Oslo"))
-    tube = book.kit.add_part(TUBE)
-    train = book.kit.add_train("Eye", "visual", (tube.id,))
-    return book.nights.start(site.id, train.id, "", EVENING)
+    train = book.kit.add_train("Eye", "visual", (book.kit.add_part(TUBE).id,))
+    return begun_night(book, Site("Skerry", 52.0, -3.0, 5.0, "Europe/Oslo"), EVENING, train.id)
 
 
 def told(book: Book, night: NightRecord) -> str:

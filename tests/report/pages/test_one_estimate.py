@@ -6,8 +6,10 @@ focuser that counts on its own scale, and some nights change the train half way.
 """
 
 import re
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from statistics import median
 
 import numpy as np
@@ -24,7 +26,7 @@ from logbook.screen.pages.kit.learned import read_learned
 from logbook.screen.services.live_hints import read_lessons
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.kit.outside import Readings, a_night, constant_min, focus_night
 from tests.report.documents import as_text, read_document
 
@@ -35,8 +37,8 @@ NIGHTS_EACH = 8
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
-    path = make_book(tmp_path_factory.mktemp("estimates") / "book.db")
+def book(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Book]:
+    path = Path(shutil.copyfile(empty_book, tmp_path_factory.mktemp("estimates") / "book.db"))
     end = FIRST + timedelta(days=3 * NIGHTS_EACH * len(TRAINS))
     with open_book(path, clock=lambda: end) as opened:
         _fill(opened, np.random.default_rng(17))

@@ -16,22 +16,17 @@ from logbook.report.registry import load_page
 from logbook.report.render.keys import PageKey
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from tests.clock import Clock
 from tests.report.documents import read_document
 
 FIRST = datetime(2022, 2, 3, 19, 0, tzinfo=UTC)
 
 
-@pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return make_book(tmp_path_factory.mktemp("template") / "empty.db")
-
-
 @pytest.fixture
-def empty(template: Path, tmp_path: Path) -> Iterator[Book]:
+def empty(empty_book: Path, tmp_path: Path) -> Iterator[Book]:
     clock = Clock(FIRST)
-    with open_book(Path(shutil.copyfile(template, tmp_path / "book.db")), clock=clock) as book:
+    with open_book(Path(shutil.copyfile(empty_book, tmp_path / "book.db")), clock=clock) as book:
         book.sites.add(Site("Home", 50.0, 15.0, 300.0, "Europe/Prague"))
         yield book
 
@@ -53,9 +48,9 @@ def read(at: datetime, kind: str = "reading", **numbers: float) -> NewEntry:
 
 
 @pytest.fixture(scope="module")
-def trends(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Trends:
+def trends(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Trends:
     """A night a month for a year and a half; star images widen by 0.6″ a year."""
-    path = Path(shutil.copyfile(template, tmp_path_factory.mktemp("trends") / "book.db"))
+    path = Path(shutil.copyfile(empty_book, tmp_path_factory.mktemp("trends") / "book.db"))
     with open_book(path, clock=Clock(FIRST)) as book:
         book.sites.add(Site("Home", 50.0, 15.0, 300.0, "Europe/Prague"))
         for month in range(18):

@@ -18,7 +18,8 @@ from logbook.errors import NotWritten
 from logbook.records.entries import EntryRecord, NightRecord
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
+from tests.books import begun_night
 from tests.clock import EVENING, Clock
 from tests.entryline.lines import AROUND
 from tests.store.frames.frames_around import add_all, frame, plan_of, some
@@ -200,11 +201,10 @@ STEPS = st.lists(
 
 
 @pytest.fixture(scope="module")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = make_book(tmp_path_factory.mktemp("frames") / "template.db", clock=Clock())
+def template(empty_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = Path(shutil.copyfile(empty_book, tmp_path_factory.mktemp("frames") / "template.db"))
     with open_book(path, clock=Clock()) as book:
-        site = book.sites.add(Site("Mill Hill", 48.2, 16.3, 310.0, "Europe/Vienna"))
-        book.nights.start(site.id, None, "R. Quill", EVENING)
+        begun_night(book, Site("Mill Hill", 48.2, 16.3, 310.0, "Europe/Vienna"))
     return path
 
 

@@ -28,7 +28,7 @@ from logbook.records.entries import Frames, NewEntry, Screw, TargetCopy, Turn
 from logbook.sky.limits.limits import Limits
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
-from logbook.store.opening import make_book, open_book
+from logbook.store.opening import open_book
 from logbook.store.upkeep.rules import UpkeepRule
 from tests.clock import EVENING, Clock
 
@@ -301,13 +301,12 @@ class Histories(RuleBasedStateMachine):
         self.folder.cleanup()
 
 
-def test_any_history_shows_what_plain_pictures_would(tmp_path: Path) -> None:
-    template = make_book(tmp_path / "empty.db")
+def test_any_history_shows_what_plain_pictures_would(empty_book: Path) -> None:
 
     class WithTemplate(Histories):
         pass
 
-    WithTemplate.template = template
+    WithTemplate.template = empty_book
     case = WithTemplate.TestCase
     case.settings = settings(
         max_examples=10,
