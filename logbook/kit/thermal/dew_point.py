@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 from datetime import datetime
 
-# Over water and over ice: Alduchov & Eskridge 1996, J. Appl. Met. 35, 601, eqs. 21 and 23
-# (the numbers over ice from memory).
+# Over water and over ice: Alduchov & Eskridge 1996, J. Appl. Met. 35, 601, eqs. 21 and 23. The
+# numbers over ice are also ECMWF's (Metview documentation, saturation_vapour_pressure).
 _WATER = (6.1094, 17.625, 243.04)
 _ICE = (6.1121, 22.587, 273.86)
 DRIEST = 0.1  # per cent; drier than this no hygrometer measures
