@@ -1,4 +1,4 @@
-"""The app: `app_pages.py` draws (pages, strip, entry line, keys), `app.py` adds the book.
+"""The app: `app.py` hands messages and keys to its parts, which `parts.py` puts together.
 
 One key is done with before the next is looked at (`key_pump.py`), so that a burst does what the
 same keys do slowly; what a key must wait for is work of the sheet or page in view. A line feed is

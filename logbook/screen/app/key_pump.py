@@ -11,8 +11,8 @@ Nothing waits for ever: after a while a key is delivered all the same.
 
 import asyncio
 from collections import deque
+from collections.abc import Awaitable, Callable
 from time import monotonic
-from typing import ClassVar, TypeVar
 
 from textual import events
 from textual._queue import Queue
@@ -23,10 +23,10 @@ from textual.widget import Widget
 from textual.widgets import Input
 from textual.worker import Worker
 
-T = TypeVar("T")
 TypedKey = events.Key | events.Paste
 
 LINE_FEED = "ctrl+j"  # what Enter becomes while the terminal is not yet the program's
+LEAVING_KEY = "ctrl+q"
 LONGEST_WAIT_S = 5.0
 LONGEST_WAIT_LEAVING_S = 0.5  # for each key, once the key that leaves was typed
 _POLLS_AT_ONCE = 20
@@ -46,32 +46,32 @@ class NextKey(Message):
         self.key = key
 
 
-class KeyByKey(App[T]):
-    """An app that looks at a key when the one before it is done with."""
+class KeyPump:
+    """Looks at a key when the one before it is done with.
 
-    LEAVING_KEY: ClassVar[str] = "ctrl+q"
+    deliver -- does with a key what the library does.
+    takes -- looks at a key before what has the focus does; whether that is all that it does.
+    is_held -- whether a key waits for something that only the program knows.
+    longest_wait_s -- after this a key is delivered all the same.
+    """
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        app: App[int],
+        *,
+        deliver: Callable[[events.Event], Awaitable[None]],
+        takes: Callable[[TypedKey], bool],
+        is_held: Callable[[TypedKey], bool],
+        longest_wait_s: Callable[[], float],
+    ) -> None:
+        self._app = app
+        self._deliver_event = deliver
+        self._takes = takes
+        self._is_held = is_held
+        self._longest_wait_s = longest_wait_s
         self._typed_ahead: deque[TypedKey] = deque()
         self._delivering = False
         self._typed_into: Widget | None = None  # where the last key was a letter of a text
-
-    # --- what an app may add ---
-
-    def key_is_held(self, key: TypedKey) -> bool:
-        """Whether a key waits for something that only this app knows."""
-        del key
-        return False
-
-    def takes_key(self, key: TypedKey) -> bool:
-        """Look at a key before what has the focus does; whether that is all that it does."""
-        del key
-        return False
-
-    def longest_wait_s(self) -> float:
-        """After this a key is delivered all the same."""
-        return LONGEST_WAIT_S
 
     # --- delivering ---
 
@@ -79,81 +79,81 @@ class KeyByKey(App[T]):
         if isinstance(event, events.Key) and event.key == LINE_FEED:
             event = _as_enter(event)
         if not isinstance(event, TypedKey) or event.is_forwarded:
-            await super().on_event(event)
+            await self._deliver_event(event)
         elif self._delivering or not self._may_be_next(event):
             self._typed_ahead.append(event)
             if not self._delivering:
                 self._delivering = True
-                self.run_worker(self._deliver_all(), group="keys")
+                self._app.run_worker(self._deliver_all(), group="keys")
         else:
-            await self._deliver(event)
+            await self.deliver(event)
 
-    async def _deliver(self, key: TypedKey) -> None:
-        self._typed_into = self.focused if _is_text(key, self.focused) else None
-        if not self.takes_key(key):
-            await super().on_event(key)
-
-    async def on_next_key(self, event: NextKey) -> None:
-        event.stop()
-        await self._deliver(event.key)
+    async def deliver(self, key: TypedKey) -> None:
+        self._typed_into = self._app.focused if _is_text(key, self._app.focused) else None
+        if not self._takes(key):
+            await self._deliver_event(key)
 
     async def _deliver_all(self) -> None:
         try:
             while self._typed_ahead:
                 await self._wait_for(self._typed_ahead[0])
                 if self._typed_ahead:
-                    self.post_message(NextKey(self._typed_ahead.popleft()))
+                    self._app.post_message(NextKey(self._typed_ahead.popleft()))
         finally:
             self._delivering = False
 
     async def _wait_for(self, key: TypedKey) -> None:
         """Until the key may be looked at; no longer than that is bearable."""
         began, polls = monotonic(), 0
-        while not (_is_waiting(self) and self._may_be_next(key)):
-            longest_s = LONGEST_WAIT_LEAVING_S if self._wants_to_leave() else self.longest_wait_s()
+        while not (_is_waiting(self._app) and self._may_be_next(key)):
+            longest_s = LONGEST_WAIT_LEAVING_S if self._wants_to_leave() else self._longest_wait_s()
             if monotonic() - began > longest_s:
                 return
             polls += 1
             await asyncio.sleep(0 if polls < _POLLS_AT_ONCE else _POLL_S)
 
     def _wants_to_leave(self) -> bool:
-        return any(_is_key(each, self.LEAVING_KEY) for each in self._typed_ahead)
+        return any(_is_key(each, LEAVING_KEY) for each in self._typed_ahead)
 
     def forget_typed_ahead(self) -> None:
         """Drop what was typed before something came up that it wasn't meant for."""
-        left = [each for each in self._typed_ahead if _is_key(each, self.LEAVING_KEY)]
+        left = [each for each in self._typed_ahead if _is_key(each, LEAVING_KEY)]
         self._typed_ahead = deque(left)
 
     # --- whether everything is done ---
 
     def _may_be_next(self, key: TypedKey) -> bool:
-        if not self._screen_stacks.get(self._current_mode):
+        if not self._app._screen_stacks.get(self._app._current_mode):
             return False  # nothing has been drawn yet
-        if _is_text(key, self.focused) and self.focused is self._typed_into:
+        if _is_text(key, self._app.focused) and self._app.focused is self._typed_into:
             return True
-        return self._all_is_quiet() and not self._is_read_for(key) and not self.key_is_held(key)
+        return self._all_is_quiet() and not self._is_read_for(key) and not self._is_held(key)
 
     def _all_is_quiet(self) -> bool:
         """Whether nobody handles a message, no page is on its way, and all is laid out."""
-        screen = self.screen
-        if screen._layout_required or screen._callbacks or self._next_callbacks:
+        screen = self._app.screen
+        if screen._layout_required or screen._callbacks or self._app._next_callbacks:
             return False
-        waiting: deque[Message | None] = self._message_queue.values
+        waiting: deque[Message | None] = self._app._message_queue.values
         if not all(map(_is_typed, waiting)):
             return False
-        return all(_is_waiting(each) for each in self._registry if each is not self)
+        return all(_is_waiting(each) for each in self._app._registry if each is not self._app)
 
     def _is_read_for(self, key: TypedKey) -> bool:
         """Whether something is still being read that the key may be meant for."""
         at_once = isinstance(key, events.Key) and not key.is_printable and acts_anywhere(key.key)
-        return any(self._awaits(each, at_once=at_once) for each in self.workers)
+        return any(self._awaits(each, at_once=at_once) for each in self._app.workers)
 
     def _awaits(self, worker: Worker[object], *, at_once: bool) -> bool:
         if worker.is_finished or worker.group in _NEVER_AWAITED:
             return False
-        if worker.node is self:
+        if worker.node is self._app:
             return worker.group == "page"
-        return not at_once and isinstance(worker.node, Widget) and worker.node.screen is self.screen
+        return (
+            not at_once
+            and isinstance(worker.node, Widget)
+            and worker.node.screen is self._app.screen
+        )
 
 
 def _as_enter(line_feed: events.Key) -> events.Key:

@@ -27,7 +27,7 @@ def run(path: Path, *, demo: bool = False, red: bool = False) -> int:
         app.desk.writer.close()
     if app.desk.book is not None:
         app.desk.book.close()
-        if app.source.demo:
+        if app.parts.opener.source.demo:
             _remove_copy(app.desk.book.path)
     return app.return_code or 0
 

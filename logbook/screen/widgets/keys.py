@@ -37,7 +37,7 @@ class Key:
 PAGES = ("choose", "night", "screws", "kit", "past", "upkeep")
 
 KEYS: tuple[Key, ...] = (
-    Key("help", "f1", "F1", "open_help", "Help", "Help: what every key of this page does"),
+    Key("help", "f1", "F1", "press_key('help')", "Help", "Help: what every key of this page does"),
     Key("choose", "f2", "F2", "turn_to('choose')", "Choose", "What is worth looking at tonight"),
     Key("night", "f3", "F3", "turn_to('night')", "Night", "The night in progress, line by line"),
     Key("screws", "f4", "F4", "turn_to('screws')", "Screws", "Star test and single screw turns"),
@@ -51,21 +51,38 @@ KEYS: tuple[Key, ...] = (
         "Upkeep",
         "Work on the kit: what is due, what was done, what to order",
     ),
-    Key("red", "f7", "F7", "red_view", "Red", "Red night view on or off"),
-    Key("undo", "f8", "F8", "undo", "Undo", "Take back the last thing kept; nothing is erased"),
-    Key("form", "f9", "F9", "entry_form", "Form", "Keep an entry by filling in a form"),
+    Key("red", "f7", "F7", "press_key('red')", "Red", "Red night view on or off"),
+    Key(
+        "undo",
+        "f8",
+        "F8",
+        "press_key('undo')",
+        "Undo",
+        "Take back the last thing kept; nothing is erased",
+    ),
+    Key("form", "f9", "F9", "press_key('form')", "Form", "Keep an entry by filling in a form"),
     Key(
         "begin",
         "f10",
         "F10",
-        "start_or_end_night",
+        "press_key('begin')",
         "Start/End",
         "Start the night, or end it",
         False,
     ),
-    Key("line", "ctrl+t", "^T", "type_entry", "Line", "To the entry line, from anywhere", False),
-    Key("far", "ctrl+g", "^G", "far_view", "Far", "Big letters, read from two metres", False),
-    Key("redo", "ctrl+y", "^Y", "redo", "Redo", "Do again what was taken back", False),
+    Key(
+        "line",
+        "ctrl+t",
+        "^T",
+        "press_key('line')",
+        "Line",
+        "To the entry line, from anywhere",
+        False,
+    ),
+    Key(
+        "far", "ctrl+g", "^G", "press_key('far')", "Far", "Big letters, read from two metres", False
+    ),
+    Key("redo", "ctrl+y", "^Y", "press_key('redo')", "Redo", "Do again what was taken back", False),
     Key("palette", "ctrl+p", "^P", "command_palette", "Search", "Search every action", False),
     Key("leave", "ctrl+q", "^Q", "quit", "Leave", "Leave; everything kept is on disk", False),
 )

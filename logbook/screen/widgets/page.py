@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
+from textual.dom import DOMNode
 from textual.events import Key
 from textual.widgets import Input
 
@@ -102,9 +103,9 @@ class Page(TellsFailures, Vertical):
             bar.type(question.typed + sign)
 
 
-def run_beside(page: Page, work: Callable[[], None], group: str) -> None:
-    """Do work of a page in a thread; what its group does already counts no more."""
-    page.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
+def run_beside(node: DOMNode, work: Callable[[], None], group: str) -> None:
+    """Do work of a page, or of the app, in a thread; what its group does already counts no more."""
+    node.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
 
 
 def read_on(page: Page, where: str) -> None:

@@ -41,8 +41,8 @@ class Opening(OnScreen):
     """The program before its book is there."""
 
     async def the_book_comes(self, *, then_settle: bool = True) -> None:
-        assert isinstance(self.app.source, SlowSource)
-        self.app.source.disk.set()
+        assert isinstance(self.app.parts.opener.source, SlowSource)
+        self.app.parts.opener.source.disk.set()
         while self.app.desk.book is None:
             await self.pilot.pause(0.01)
         if not then_settle:
@@ -166,7 +166,7 @@ async def test_no_page_is_empty_before_the_book_and_the_one_turned_to_stays(
         assert it.page.startswith("The book is being opened")
         assert "othing" not in it.page
         await it.the_book_comes()
-        shown = it.app.page_in_view()
+        shown = it.app.parts.pages.in_view()
         assert shown is not None
         assert shown.id == page
 
@@ -174,7 +174,7 @@ async def test_no_page_is_empty_before_the_book_and_the_one_turned_to_stays(
 async def test_without_a_turn_the_night_in_progress_is_shown(book_path: Path, clock: Clock) -> None:
     async with opening(book_path, clock) as it:
         await it.the_book_comes()
-        shown = it.app.page_in_view()
+        shown = it.app.parts.pages.in_view()
         assert shown is not None
         assert shown.id == "night"
 
@@ -194,8 +194,8 @@ async def test_the_late_book_does_not_take_the_cursor_from_the_line(
 async def test_book_writer_and_snapshot_arrive_together(book_path: Path, clock: Clock) -> None:
     async with opening(book_path, clock) as it:
         desk, seen = it.app.desk, set[tuple[bool, bool, bool]]()
-        assert isinstance(it.app.source, SlowSource)
-        it.app.source.disk.set()
+        assert isinstance(it.app.parts.opener.source, SlowSource)
+        it.app.parts.opener.source.disk.set()
         while desk.book is None or not desk.view.sites:
             seen.add((desk.book is None, desk.writer is None, not desk.view.sites))
             await asyncio.sleep(0)
@@ -206,7 +206,7 @@ async def test_book_writer_and_snapshot_arrive_together(book_path: Path, clock: 
 async def test_what_was_left_is_found_though_another_program_writes_at_the_start(
     book_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("logbook.screen.app.app.TAKE_OVER_AGAIN_S", 0.01)
+    monkeypatch.setattr("logbook.screen.app.opener.TAKE_OVER_AGAIN_S", 0.01)
     with open_book(book_path, clock=clock) as book:
         book.drafts.put("ended", DRAFT_PLACE, ("note wi", "air 4"))
     with closing(sqlite3.connect(book_path, isolation_level=None)) as other:
@@ -231,7 +231,7 @@ async def test_what_stands_on_the_line_when_the_book_comes_is_a_draft_at_once(
         await it.pilot.press(*"note", "space", *"thr")
         await it.the_book_comes()
         assert it.words("#waiting") == "1 more line waits: one Enter each."
-        window = it.app._window
+        window = it.app.parts.opener.window
         assert window is not None
         while it.book.drafts.get(window.name, DRAFT_PLACE) != ("note thr", "air 4"):
             await it.pilot.pause(0.01)
@@ -303,10 +303,10 @@ async def test_a_book_that_cannot_be_read_is_refused_and_closed(
         raise error
 
     monkeypatch.setattr(Book, "close", noted)
-    monkeypatch.setattr("logbook.screen.app.app.read_view", fails)
+    monkeypatch.setattr("logbook.screen.app.opener.read_view", fails)
     async with opening(book_path, clock) as it:
-        assert isinstance(it.app.source, SlowSource)
-        it.app.source.disk.set()
+        assert isinstance(it.app.parts.opener.source, SlowSource)
+        it.app.parts.opener.source.disk.set()
         while not isinstance(it.app.screen, Refused):
             await it.pilot.pause(0.01)
         assert len(closed) == 1

@@ -46,7 +46,7 @@ async def test_enter_on_an_object_leaves_a_line_that_is_half_typed(tmp_path: Pat
         await it.press(*"zz note", "ctrl+t")
         it.app.action_turn_to("choose")
         await it.settle()
-        page = it.app.page_in_view()
+        page = it.app.parts.pages.in_view()
         assert page is not None
         page.take_focus()
         await it.press("enter")

@@ -55,7 +55,7 @@ async def test_a_form_makes_the_book_with_site_train_and_screws(app: LogbookApp)
         screen = OnScreen(pilot, app)
         await wait_for_form(pilot, app)
         assert isinstance(app.screen, FirstRun)
-        assert not app.source.path.exists()
+        assert not app.parts.opener.source.path.exists()
         await fill(app, ANSWERS + CAMERA)
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
@@ -149,7 +149,7 @@ async def test_everything_wrong_is_said_at_once_and_nothing_is_made(app: Logbook
         assert "no number" in said["aperture"]
         assert app.focused is not None
         assert app.focused.id == "field-name"
-        assert not app.source.path.exists()
+        assert not app.parts.opener.source.path.exists()
         assert app.screen.query_one("#field-where", Input).value == "95 N 200 E"
 
 
@@ -175,7 +175,7 @@ async def test_leaving_makes_no_book(app: LogbookApp) -> None:
         await pilot.pause()
         assert isinstance(app.screen, FirstRun), "a stray Escape keeps what was typed"
         await pilot.press("ctrl+q")
-    assert not app.source.path.exists()
+    assert not app.parts.opener.source.path.exists()
 
 
 async def test_a_book_without_a_site_asks_for_one_with_its_horizon(tmp_path: Path) -> None:
@@ -230,7 +230,7 @@ async def test_a_refused_telescope_is_said_beside_its_field_and_nothing_is_made(
         await pilot.press("ctrl+o")
         await pilot.pause()
         assert "to mend first" in screen.words("#form-foot")
-        assert not app.source.path.exists()
+        assert not app.parts.opener.source.path.exists()
         await fill(app, [*ANSWERS, "69", "", ""])
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
@@ -286,7 +286,7 @@ async def test_a_site_refused_by_the_book_leaves_no_book(
             await pilot.press("ctrl+o")
             await screen.settle()
         assert "No room." in screen.words("#form-foot")
-        assert list(app.source.path.parent.glob("logbook.db*")) == []
+        assert list(app.parts.opener.source.path.parent.glob("logbook.db*")) == []
         await pilot.press("ctrl+o")
         await wait_for_book(screen)
         assert app.desk.view.train is not None
@@ -296,10 +296,10 @@ async def test_what_was_typed_is_there_at_the_next_start(app: LogbookApp) -> Non
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_for_form(pilot, app)
         await pilot.press(*"Yard", "enter", *"48.2 11.5")
-        draft = FileDraft(app.source.path).path
+        draft = FileDraft(app.parts.opener.source.path).path
         assert draft.stat().st_mode & 0o777 == 0o600
         await pilot.press("ctrl+q")
-    again = LogbookApp(app.source, Desk(NoSky(), clock=app.source.clock))
+    again = LogbookApp(app.parts.opener.source, Desk(NoSky(), clock=app.parts.opener.source.clock))
     async with again.run_test(size=(80, 24)) as pilot:
         screen = OnScreen(pilot, again)
         await wait_for_form(pilot, again)
@@ -362,7 +362,7 @@ async def test_a_city_alone_is_its_zone_and_a_forgotten_minus_is_asked_about(
         await pilot.press("ctrl+o")
         await pilot.press("ctrl+o", "enter")  # the key that asked doesn't answer
         assert isinstance(app.screen, Question)
-        assert not app.source.path.exists()
+        assert not app.parts.opener.source.path.exists()
         await pilot.press("escape", "tab")
         assert app.screen.query_one("#field-where", Input).value == "39.7 -105"
         await pilot.press("ctrl+o")

@@ -227,7 +227,7 @@ async def test_a_train_half_put_together_is_on_the_bench_again(
     async with opened(book_path, clock, "kit") as screen:
         ring = next(e for e in screen.book.kit.parts() if e.part.name == "Ring 20")
         screen.book.kit.rename_part(ring.id, "Ring twenty")
-        screen.app.look_at_book()
+        screen.app.parts.follower.look()
         await screen.settle()
         await screen.press("e")
         bench = screen.app.screen

@@ -203,7 +203,7 @@ async def test_a_worker_that_fails_is_told_and_its_details_kept(
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     async with opened(book_path, clock, "night") as screen:
         monkeypatch.setattr(NoSky, "tonight", lambda *_: 1 / 0)
-        screen.app.work_out_sky()
+        screen.app.parts.sky.work_out()
         while "ZeroDivisionError" not in screen.said:
             await screen.pilot.pause(0.01)
     (log,) = (tmp_path / "state").rglob("crash-*.txt")

@@ -295,8 +295,8 @@ def test_even_a_crash_says_its_one_line_in_red(tmp_path: Path) -> None:
     environment = quiet_environment(tmp_path)
     code = (
         "import sys\n"
-        "import logbook.screen.app.app as app\n"
-        "app.LogbookApp.action_undo = lambda self: 1 / 0\n"
+        "from logbook.screen.app.actions import ACTIONS\n"
+        "ACTIONS['undo'] = lambda parts: 1 / 0\n"
         "from logbook.cli import main\n"
         f"sys.exit(main(['--book', {str(path)!r}, '--red']))\n"
     )

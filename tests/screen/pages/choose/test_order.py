@@ -115,7 +115,7 @@ async def test_an_order_waits_for_its_sky_and_then_shows_itself(tmp_path: Path) 
         screen.app.desk.tonight = None
         await screen.press("r")
         assert "being worked out" in screen.words(".sheet")
-        screen.app.work_out_sky()
+        screen.app.parts.sky.work_out()
         while not sheet_rows(screen):
             await screen.settle()
         assert sheet_rows(screen)[0].startswith(" 1 ")

@@ -311,12 +311,12 @@ async def test_the_end_asks_what_is_missing_and_lists_what_is_open(
 
 async def test_two_programs_see_each_others_entries(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "night") as it:
-        it.app.look_at_book()
+        it.app.parts.follower.look()
         await it.settle()
         await it.press(*"note half ty")
         with open_book(by_night, clock=clock) as other:
             other.timeline.keep(1, NewEntry("note", clock(), "from the other one"))
-        it.app.look_at_book()
+        it.app.parts.follower.look()
         await it.settle()
         assert "from the other one" in it.words("#night-list")
         assert it.line == "note half ty"
