@@ -85,6 +85,21 @@ def test_the_guide_for_contributors_is_short_and_names_files_that_exist() -> Non
     ] == []
 
 
+def test_the_guide_for_contributors_uses_names_that_the_sources_use() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    sources = "\n".join(
+        path.read_text(encoding="utf-8")
+        for path in tracked_files()
+        if path.suffix in (".py", ".toml")
+    )
+    words = set(re.findall(r"\w+", sources))
+    quoted = re.findall(r"`([A-Za-z_]+(?:\.[A-Za-z_]+)*)(?:\([^`]*\))?`", text)
+    files = {path.stem for path in tracked_files()}
+    names = {name for name in quoted if not name.endswith((".py", ".md", ".toml", ".csv"))}
+    assert len(names) > 20
+    assert {name for name in names if name.rpartition(".")[2] not in words | files} == set()
+
+
 def tracked_files() -> list[Path]:
     """The files of the checkout as git knows them; of a source archive, all of them."""
     try:
