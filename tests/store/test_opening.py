@@ -217,7 +217,7 @@ def test_any_file_name_will_do(tmp_path: Path, name: str) -> None:
 def test_a_look_needs_no_database_library() -> None:
     """The first frame waits for a look; importing SQLAlchemy takes longer than drawing it."""
     program = (
-        "import sys; from pathlib import Path; from logbook.store import opening; "
+        "import sys; from logbook.store import opening; from logbook.store.file import book_state; "
         "book_state.look(book_state.chosen_book_path()); "
         "print([n for n in ('sqlalchemy', 'alembic', 'numpy', 'astropy', 'textual') "
         "if n in sys.modules])"
