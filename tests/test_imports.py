@@ -6,6 +6,7 @@ import io
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -136,6 +137,14 @@ def test_every_check_is_asserted() -> None:
                 if name in ("allclose", "isclose", "array_equal"):
                     bare.append(f"{path.name}:{node.lineno}")
     assert bare == []
+
+
+def test_slow_tests_can_be_left_out_and_are_not_by_default() -> None:
+    options = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["pytest"]
+    assert [each for each in options["ini_options"]["markers"] if each.startswith("slow: ")]
+    assert "-m" not in options["ini_options"]["addopts"].split()
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert "-m pytest -n 3\n" in readme
 
 
 CHECKS = {"raises", "assert_allclose", "assert_array_equal", "debug"}  # beside `assert`

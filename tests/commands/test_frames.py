@@ -199,6 +199,7 @@ def test_a_full_disk_is_told_once_and_tried_again(path: Path, tmp_path: Path) ->
     assert counts(path) == [2]
 
 
+@pytest.mark.slow
 def test_watching_ends_cleanly_with_ctrl_c(path: Path, folder: Path) -> None:
     command = [
         sys.executable,

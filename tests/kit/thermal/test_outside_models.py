@@ -46,6 +46,7 @@ def test_the_lead_alone_would_be_far_off_where_the_air_falls() -> None:
     assert np.median(naive) > 1.15 * truth
 
 
+@pytest.mark.slow
 def test_a_season_of_plates_holds_the_constant_of_the_telescope() -> None:
     rng, truth, hits, seasons = np.random.default_rng(31), constant_min(0.030, 8.0), 0, 30
     for _ in range(seasons):
@@ -57,6 +58,7 @@ def test_a_season_of_plates_holds_the_constant_of_the_telescope() -> None:
     assert hits >= at_least(0.95, seasons)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("per_k", "noise"), [(-24.0, 12.0), (-4.4, 2.0), (110.0, 60.0)])
 def test_focus_that_follows_late_gives_the_slope_of_its_own_scale(
     per_k: float, noise: float

@@ -12,6 +12,8 @@ from logbook.store.opening import make_book, open_book
 from tests.clock import Clock
 from tests.report.compare.pairs import CAUSES, Maker, Pair
 
+pytestmark = pytest.mark.slow
+
 SEED, PAIRS, FIRST_PLACES, AT_LEAST = 7, 100, 3, 90
 
 

@@ -160,6 +160,7 @@ def told(path: Path) -> Iterator[Callable[[str, str], str]]:
 Told = Callable[[str, str], str]
 
 
+@pytest.mark.slow
 def test_the_list_of_nights_and_each_night(
     path: Path, told: Told, sums: Sums, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -31,6 +31,8 @@ from tests.screen.keys_sent import (
 )
 from tests.screen.terminal import PATIENCE_S, Terminal, quiet_environment
 
+pytestmark = pytest.mark.slow
+
 _STILL_S = 0.6
 EMPTY = ctrl("l")  # what was typed in a form before is there again
 

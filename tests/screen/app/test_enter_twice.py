@@ -27,6 +27,7 @@ def slow_machine(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("logbook.screen.widgets.entry_bar.BOUNCE_S", 600.0)
 
 
+@pytest.mark.slow
 async def test_an_object_in_the_list_ends_the_running_one_only_after_a_question(
     tmp_path: Path,
 ) -> None:
@@ -121,6 +122,7 @@ def test_the_night_ended_and_begun_twice_in_one_write_logs_no_standing_line(
     assert "note: standing" not in program.text
 
 
+@pytest.mark.slow
 def test_a_line_that_is_too_long_is_saved_only_once_that_was_said(program: Terminal) -> None:
     in_one_write(program, f"note {'x' * 2100}{ENTER}")
     program.wait_for("105 characters not taken: a line takes 2,000.")

@@ -88,6 +88,7 @@ run(Path(sys.argv[1]))
 """
 
 
+@pytest.mark.slow
 def test_a_book_is_made_once_however_often_it_is_asked_for_in_bursts(tmp_path: Path) -> None:
     book, made = tmp_path / "logbook.db", tmp_path / "made.txt"
     names = ("name", "where", "elevation", "zone", "aperture", "focal")
@@ -202,6 +203,7 @@ def said_beside(app: LogbookApp, name: str) -> str:
     return str(app.screen.query_one(f"#said-{name}", Static).content)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changed", "field", "words"),
     [
@@ -292,6 +294,7 @@ async def test_a_site_refused_by_the_book_leaves_no_book(
         assert app.desk.view.train is not None
 
 
+@pytest.mark.slow
 async def test_what_was_typed_is_there_at_the_next_start(app: LogbookApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_for_form(pilot, app)

@@ -48,6 +48,7 @@ async def test_escape_clears_the_line_up_brings_it_back_the_next_escape_leaves_i
         assert entry_row(it) == "▸"
 
 
+@pytest.mark.slow
 async def test_a_line_typed_while_the_list_has_the_keys_becomes_no_command(
     by_night: Path, clock: Clock
 ) -> None:
@@ -62,6 +63,7 @@ async def test_a_line_typed_while_the_list_has_the_keys_becomes_no_command(
         assert logged(it)[1:] == ["seeing 3/5", "mirror 8.1", "break", "cloud 20%", "2 x 60s"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["r", "+", "c", "C", "s", "m", "b", "d"])
 async def test_a_letter_writes_only_after_a_second_key_and_never_the_same(
     by_night: Path, clock: Clock, key: str
@@ -118,6 +120,7 @@ async def test_a_page_turned_with_words_on_the_line_leaves_them_the_keys(
         assert it.line == "nnnnnn"
 
 
+@pytest.mark.slow
 async def test_night_has_the_line_without_a_night_and_after_one(tmp_path: Path) -> None:
     clock = Clock()
     path = build_book(tmp_path / "logbook.db", clock)

@@ -16,6 +16,8 @@ from logbook.store.opening import open_book
 from tests.screen.killing import book_with_a_night, kill_once
 from tests.screen.terminal import Terminal, quiet_environment
 
+pytestmark = pytest.mark.slow
+
 
 # Two batches, so that two cores share them.
 @pytest.mark.parametrize("first", [0, 100])

@@ -55,6 +55,7 @@ def answers(screen: OnScreen) -> str:
 # --- sheets ask before a letter writes ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["u", "d", "x", "o", "c"])
 async def test_the_running_order_is_changed_only_after_a_second_key(
     tmp_path: Path, key: str
@@ -82,6 +83,7 @@ async def test_the_running_order_is_changed_only_after_a_second_key(
             assert ids(screen) != before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("keys", [("o",), ("b",), ("x",), ("b", "enter")])
 async def test_space_plans_from_a_sheet_only_after_enter(
     tmp_path: Path, keys: tuple[str, ...]
@@ -188,6 +190,7 @@ LINES = (
 PAGES = ("choose", "night", "screws", "kit", "past", "upkeep")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", PAGES)
 async def test_a_line_typed_slowly_to_a_page_is_on_the_line_whole(
     by_night: Path, clock: Clock, page: str
@@ -220,6 +223,7 @@ async def test_a_line_typed_to_choose_with_its_sky_is_whole(tmp_path: Path) -> N
             await screen.press("escape", "escape")
 
 
+@pytest.mark.slow
 async def test_a_form_that_gave_way_has_nothing_of_the_line_in_its_draft(
     by_night: Path, clock: Clock
 ) -> None:

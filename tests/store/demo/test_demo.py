@@ -86,6 +86,7 @@ def slope_and_fit(points: list[tuple[float, float]]) -> tuple[float, float]:
 # A whole season
 
 
+@pytest.mark.slow
 def test_it_is_a_season_of_the_size_promised(book: Book, nights: Nights) -> None:
     assert len(nights) >= 26
     assert sum(len(timeline) for _, timeline in nights) >= 400

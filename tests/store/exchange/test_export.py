@@ -55,6 +55,7 @@ def bytes_of(folder: Path) -> dict[str, bytes]:
     }
 
 
+@pytest.mark.slow
 @given(
     kept=st.lists(entries(), min_size=1, max_size=8),
     named=TEXTS,

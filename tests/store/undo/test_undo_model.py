@@ -12,6 +12,7 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -31,6 +32,8 @@ from logbook.store.book import Book
 from logbook.store.opening import open_book
 from logbook.store.upkeep.rules import UpkeepRule
 from tests.clock import EVENING, Clock
+
+pytestmark = pytest.mark.slow
 
 TEXTS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S")), min_size=1)
 MINUTES = st.integers(0, 300)

@@ -14,6 +14,8 @@ from tests.clock import Clock
 from tests.screen.book_on_screen import OnScreen, begin_night, build_book, opened
 from tests.screen.star_pictures import star_picture
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def clock() -> Clock:

@@ -90,6 +90,7 @@ async def test_one_key_says_what_the_last_turn_did(
         assert "↑↓ screw" in it.page
 
 
+@pytest.mark.slow
 async def test_put_back_turns_as_far_the_other_way(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("down", "down")
@@ -227,6 +228,7 @@ async def test_a_look_older_than_the_last_turn_is_told_as_such(
         assert "A tightened 1/8 turn clockwise, 0.20 → 0.12" in it.words("#screws-turns")
 
 
+@pytest.mark.slow
 async def test_the_owner_names_the_screws(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("n")
@@ -240,6 +242,7 @@ async def test_the_owner_names_the_screws(by_night: Path, clock: Clock) -> None:
         assert "red tighten 1/16" in it.page
 
 
+@pytest.mark.slow
 async def test_naming_a_centre_screw_is_refused_with_the_reason(
     by_night: Path, clock: Clock
 ) -> None:
@@ -260,6 +263,7 @@ def test_a_screw_that_tightens_anticlockwise_is_kept_so() -> None:
     assert read_screws("A 4.5", clockwise=False) == (Screw("A", 4.5, tighten_clockwise=False),)
 
 
+@pytest.mark.slow
 async def test_how_the_screws_are_held_belongs_to_the_telescope(
     by_night: Path, clock: Clock
 ) -> None:

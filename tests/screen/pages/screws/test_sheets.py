@@ -47,6 +47,7 @@ async def log(it: OnScreen, clock: Clock, *lines: str) -> None:
         await it.enter(line)
 
 
+@pytest.mark.slow
 async def test_the_way_back_to_the_start_goes_turn_by_turn(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await log(it, clock, "turn A tighten 1/8", "turn B loosen 1/16")
@@ -87,6 +88,7 @@ async def test_without_turns_or_pictures_the_sheets_say_so(by_night: Path, clock
 # --- two pictures ---
 
 
+@pytest.mark.slow
 async def test_two_pictures_stand_side_by_side(by_night: Path, clock: Clock) -> None:
     star_picture(by_night.parent / "a.png", (0.3, 0.0))
     star_picture(by_night.parent / "b.png", (0.1, 0.0))
@@ -113,6 +115,7 @@ async def test_two_pictures_stand_side_by_side(by_night: Path, clock: Clock) -> 
 # --- afterwards ---
 
 
+@pytest.mark.slow
 async def test_an_in_focus_check_is_kept_and_listed(by_night: Path, clock: Clock) -> None:
     async with opened(by_night, clock, "screws") as it:
         await it.press("o", "i", *"flared", "down", "4", "ctrl+o")
