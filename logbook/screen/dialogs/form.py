@@ -416,7 +416,9 @@ class Form(Modal[T | None], Generic[T]):
             return
         for new in self.changed_values().values():
             old = self.fields[0].value
-            if old and not new.casefold().startswith(old[:_SAME_BEGINNING].casefold()):
+            if old[:1].isalpha() and not new.casefold().startswith(
+                old[:_SAME_BEGINNING].casefold()
+            ):
                 yield f"{self.fields[0].label}: {new}, instead of {old}."
 
     def _answered(self, yes: bool | None) -> None:

@@ -107,6 +107,7 @@ async def test_sets_are_edited_renamed_and_taken_out_on_their_sheet(tmp_path: Pa
         await fill(screen, name=PRESETS[0].name)
         assert "is taken" in screen.words(".sheet"), "a taken name is refused, and the form stays"
         await fill(screen, name="dust and galaxies")
+        await screen.press("y")
         assert any("dust and galaxies" in row for row in sheet_rows(screen))
         await screen.yes("x")
         assert not any("dust and galaxies" in row for row in sheet_rows(screen))
