@@ -115,14 +115,7 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
     telescope, aperture_mm, chip = train.first("telescope"), light.aperture_mm, light.sensor
     by_diameter = obstruction(telescope, aperture_mm, gaps)
     scale, field_deg, own = light.image_scale_arcsec_px, light.field_deg, light.own_eyepiece
-    zones = zones_of(
-        train,
-        light.lenses,
-        light.focal_ratio,
-        light.effective_focal_length_mm,
-        chosen.seeing_arcsec,
-        chosen.wavelength_um,
-    )
+    zones = _focus_zones(train, light, chosen)
     mass_kg = _mass_kg(train, gaps)
     load = _payload(train, mass_kg, chosen)
     balanced = balance(train, shelf)
@@ -167,6 +160,17 @@ def sheet(train: Train, assumed: Assumed | None = None, shelf: Sequence[Part] = 
         cautions=cautions(train, met, mass_kg, load, balanced),
         parts=part_lines(train),
         assumed=chosen,
+    )
+
+
+def _focus_zones(train: Train, light: TrainLight, chosen: Assumed) -> tuple[FocusZone, ...]:
+    return zones_of(
+        train,
+        light.lenses,
+        light.focal_ratio,
+        light.effective_focal_length_mm,
+        chosen.seeing_arcsec,
+        chosen.wavelength_um,
     )
 
 

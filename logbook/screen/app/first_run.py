@@ -22,8 +22,10 @@ from logbook.kit.parts.check import check_part
 from logbook.kit.parts.part import Part, Train, Value
 from logbook.kit.parts.typed_values import read_length_mm, read_number
 from logbook.records.entries import Screw
-from logbook.screen.dialogs.form import Field, Form, HoldsDrafts, Remark
+from logbook.screen.dialogs.field import Field, Remark
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.site_form import place_remarks, read_site, site_fields
+from logbook.screen.dialogs.typed_draft import HoldsDrafts
 from logbook.screen.services.book_source import BookSource
 from logbook.screen.services.form_draft import FileDraft
 from logbook.screen.services.run_job import Job
@@ -174,11 +176,12 @@ class FirstRun(Form[BookSource]):
     def __init__(self, source: BookSource) -> None:
         self.source = source
         self._being_made = False
-        super().__init__("A new logbook", [*site_fields(), *kit_fields(self.values)], INTRO)
-
-    def find_draft(self) -> FileDraft:
-        """There is no book yet that could hold it."""
-        return FileDraft(self.source.path)
+        super().__init__(
+            "A new logbook",
+            [*site_fields(), *kit_fields(self.values)],
+            INTRO,
+            before_book=FileDraft(source.path),
+        )
 
     def together(self, values: dict[str, str]) -> dict[str, Remark]:
         return {**place_remarks(values), **kit_remarks(values)}
@@ -194,12 +197,12 @@ class FirstRun(Form[BookSource]):
 
     def finish(self, result: BookSource) -> None:
         self._being_made = True
-        self.foot("Making the book ...")
+        self.say("Making the book ...")
         self._make(result, self.values())
 
     def action_leave(self) -> None:
         """There is no page to go back to."""
-        self.foot("ctrl+q leaves; what you typed is there at the next start")
+        self.say("ctrl+q leaves; what you typed is there at the next start")
 
     def action_demo(self) -> None:
         self.dismiss(self.source.as_demo(Path(tempfile.mkdtemp(prefix="observing-logbook-"))))
@@ -219,14 +222,12 @@ class FirstRun(Form[BookSource]):
     def _made(self, event: Made) -> None:
         if event.words and isinstance(self.app, HoldsDrafts):
             self.app.warn(event.words)
-        self._form_draft = None
-        self.find_draft().put(())
-        self.dismiss(self.source)
+        self.dismiss(self.draft.cleared_with(self.source))
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
         self._being_made = False
-        self.foot(event.words)
+        self.say(event.words)
 
 
 class FirstKit(Form[Job]):

@@ -5,7 +5,8 @@ from typing import Any
 from rich.text import Text
 from textual.screen import Screen
 
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.widgets.keys import KEYS
 from logbook.screen.widgets.page import Page

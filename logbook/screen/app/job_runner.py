@@ -82,7 +82,7 @@ class JobRunner:
             self._follower.show(event.done.view)  # first: a line that waits is understood by it
         self._app.query_one(EntryBar).kept(event.done.words, event.typed)
         for sheet in self._pages.live_sheets():
-            sheet.written(event.done.words)
+            sheet.say(event.done.words)
         if event.done.follow_up is not None:
             work = partial(self._follow_up, event.done.follow_up)
             self._app.run_worker(work, thread=True, exit_on_error=False, group="follow up")

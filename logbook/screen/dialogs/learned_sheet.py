@@ -12,7 +12,7 @@ from logbook.kit.thermal.focus_fit import FocusSlope, Suggested
 from logbook.kit.thermal.tube_constant import TubeConstant
 from logbook.kit.thermal.uncertainty import NotLearned
 from logbook.screen.dialogs.learned_drawing import Points, plot_lines
-from logbook.screen.dialogs.live_sheet import TextSheet
+from logbook.screen.dialogs.live_sheet import TextSheet, room_of, text_columns
 from logbook.screen.services.services import Desk
 from logbook.store.history.learned import BODIES, CoolingNight
 
@@ -68,12 +68,12 @@ class LearnedSheet(TextSheet[LearnedNow]):
     @property
     def _rows(self) -> int:
         """Of each drawing."""
-        return max(6, min(14, self.room[1] // 3))
+        return max(6, min(14, room_of(self)[1] // 3))
 
     def _drawn(
         self, points: Points, curves: list[Points], foot: tuple[str, str], level: float | None
     ) -> list[Text]:
-        made = plot_lines(points, curves, self.text_columns, self._rows, foot=foot, level=level)
+        made = plot_lines(points, curves, text_columns(self), self._rows, foot=foot, level=level)
         return [Text(each, no_wrap=True) for each in made]
 
     def _cooling(self, night: CoolingNight, own: TubeConstant | NotLearned | None) -> list[Text]:

@@ -4,6 +4,7 @@ The keyboard never waits: until then the sheet says that it works. When the book
 open sheet the app calls `book_changed`, and it is computed anew.
 """
 
+from collections.abc import Sequence
 from typing import Any, ClassVar, Generic, TypeVar
 
 from rich.text import Text
@@ -12,6 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
+from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -31,6 +33,30 @@ _SCROLL_BAR = 2
 _EDGES = 4  # border and padding, both sides
 
 
+def room_of(sheet: Screen[Any]) -> tuple[int, int]:
+    """Columns and rows that fit inside a sheet."""
+    size = sheet.app.size
+    return max(20, min(_WIDEST, size.width) - _EDGES), max(6, size.height - 2)
+
+
+def text_columns(sheet: Screen[Any]) -> int:
+    """Columns beside the scroll bar."""
+    return room_of(sheet)[0] - _SCROLL_BAR
+
+
+def set_words(sheet: Screen[Any], where: str, words: Text) -> None:
+    """Show words; without any their place is given to the body."""
+    shown = sheet.query_one(where, Static)
+    shown.update(words)
+    shown.display = bool(words.plain)
+
+
+def save(sheet: Screen[Any], job: Job | None) -> None:
+    """Have something written in the book; a form that was left gives None."""
+    if job is not None:
+        sheet.app.post_message(JobWanted(job))
+
+
 class LiveSheet(TellsFailures, Modal[None], Generic[T]):
     """A sheet over the page. Subclasses define what is computed and how it is drawn."""
 
@@ -39,19 +65,13 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
         Binding("escape,q", "close", "Close", tooltip="Back to the page"),
     ]
 
-    class Ready(Message):
-        """The contents were computed."""
+    class Loaded(Message):
+        """The contents were computed; or they cannot be, and `refused` says why."""
 
-        def __init__(self, found: Any) -> None:
+        def __init__(self, found: Any, refused: str = "") -> None:
             super().__init__()
             self.found = found
-
-    class Unready(Message):
-        """They cannot be; `words` say why."""
-
-        def __init__(self, words: str) -> None:
-            super().__init__()
-            self.words = words
+            self.refused = refused
 
     def __init__(self, desk: Desk, heading: str) -> None:
         super().__init__()
@@ -90,12 +110,6 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
     def on_mount(self) -> None:
         self.work_again()
 
-    @property
-    def room(self) -> tuple[int, int]:
-        """Columns and rows that fit inside the sheet."""
-        size = self.app.size
-        return max(20, min(_WIDEST, size.width) - _EDGES), max(6, size.height - 2)
-
     def on_resize(self) -> None:
         self.draw()
 
@@ -103,64 +117,43 @@ class LiveSheet(TellsFailures, Modal[None], Generic[T]):
         """Draw what was computed, if it was."""
         if self.found is None or not self.is_mounted:
             return
-        self.drop_question()  # what it was asked of may be another now
-        self._set("#live-top", self.top_words(self.found))
+        self.letters.drop()  # what it was asked of may be another now
+        set_words(self, "#live-top", self.top_words(self.found))
         self.query_one("#live-heading", Static).update(Text(self.heading, style="bold"))
         self.draw_body(self.found)
 
-    def _set(self, where: str, words: Text) -> None:
-        """Show words; without any their place is given to the body."""
-        shown = self.query_one(where, Static)
-        shown.update(words)
-        shown.display = bool(words.plain)
-
-    def about(self, words: Text) -> None:
-        """What stands below the body."""
-        self._set("#live-about", words)
-
     def say(self, words: str) -> None:
         """Say on the sheet what became of a wish."""
-        self._set("#live-about", Text(words, style="bold"))
+        set_words(self, "#live-about", Text(words, style="bold"))
 
     def book_changed(self) -> None:
         """The book was read anew."""
         self.work_again()
-
-    def written(self, words: str) -> None:
-        """Something is on disk; `words` say what."""
-        self.say(words)
 
     def sky_changed(self) -> None:
         """The night was computed anew; what waited for it can go on."""
         if self.found is None:
             self.work_again()
 
-    def keep(self, job: Job | None) -> None:
-        """Have something written in the book; a form that was left gives None."""
-        if job is not None:
-            self.app.post_message(JobWanted(job))
-
     @work(thread=True, exclusive=True, exit_on_error=False, group="sheet")
     def work_again(self) -> None:
         """Work the contents out, now or anew."""
         worker = get_current_worker()
         try:
-            message: Message = self.Ready(self.work_out())
+            message = self.Loaded(self.work_out())
         except LogbookError as error:
-            message = self.Unready(str(error))
+            message = self.Loaded(None, str(error))
         if not worker.is_cancelled:
             self.post_message(message)
 
-    @on(Ready)
-    def _ready(self, event: Ready) -> None:
+    @on(Loaded)
+    def _loaded(self, event: Loaded) -> None:
         event.stop()
+        if event.refused:
+            set_words(self, "#live-top", Text(event.refused, style="bold"))
+            return
         self.found = event.found
         self.draw()
-
-    @on(Unready)
-    def _unready(self, event: Unready) -> None:
-        event.stop()
-        self._set("#live-top", Text(event.words, style="bold"))
 
     def action_close(self) -> None:
         self.dismiss(None)
@@ -175,11 +168,6 @@ class TextSheet(LiveSheet[T]):
         """What the sheet shows."""
         raise LogbookError("this sheet has no lines")
 
-    @property
-    def text_columns(self) -> int:
-        """Columns beside the scroll bar."""
-        return self.room[0] - _SCROLL_BAR
-
     def body(self) -> Widget:
         return VerticalScroll(Static(id="live-text", markup=False), id="live-body")
 
@@ -191,10 +179,56 @@ class TextSheet(LiveSheet[T]):
         self.query_one("#live-text", Static).update(Text("\n").join(self.lines(found)))
 
 
+class RowList(OptionList):
+    """The rows of a list sheet; the one that is highlighted is spoken of below."""
+
+    def __init__(self, sheet: "ListSheet[Any]") -> None:
+        super().__init__(id="live-list", markup=False)
+        self._sheet = sheet
+
+    @property
+    def place(self) -> int | None:
+        """The highlighted row; None without any."""
+        return self.highlighted
+
+    def bring(self, place: int) -> None:
+        """Put the highlight on a row, or the last one."""
+        if self.option_count:
+            self.highlighted = min(max(0, place), self.option_count - 1)
+
+    def show(self, rows: Sequence[Text]) -> None:
+        """List other rows, with the highlight where it was."""
+        before = self.place or 0
+        self.clear_options()
+        columns = text_columns(self._sheet)
+        for row in rows:
+            row.truncate(columns, overflow="ellipsis")
+            self.add_option(Option(row))
+        self.bring(before)
+        self.say_about()
+
+    def say_about(self) -> None:
+        """Say below what is to be said of the highlighted row."""
+        found = self._sheet.found
+        if found is not None and self.place is not None:
+            set_words(self._sheet, "#live-about", self._sheet.about_words(found, self.place))
+
+    @on(OptionList.OptionHighlighted)
+    def _highlighted(self) -> None:
+        self.say_about()
+
+    @on(OptionList.OptionSelected)
+    def _selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        if self._sheet.found is not None:
+            self._sheet.taken(self._sheet.found, event.option_index)
+
+
 class ListSheet(LiveSheet[T]):
     """A list of rows, with words about the highlighted one below."""
 
     KEY_WORDS = "↑ ↓ choose   Enter takes   Escape closes"
+    listed: RowList
 
     def rows(self, found: T) -> list[Text]:
         """One text a row."""
@@ -209,46 +243,12 @@ class ListSheet(LiveSheet[T]):
         """Enter was pressed on a row."""
 
     def body(self) -> Widget:
-        return OptionList(id="live-list", markup=False)
+        self.listed = RowList(self)
+        return self.listed
 
     def on_mount(self) -> None:
         super().on_mount()
-        self._list.focus()
-
-    @property
-    def _list(self) -> OptionList:
-        return self.query_one("#live-list", OptionList)
-
-    @property
-    def place(self) -> int | None:
-        """The highlighted row; None without any."""
-        return self._list.highlighted
-
-    def highlight(self, place: int) -> None:
-        """Put the highlight on a row, or the last one."""
-        if self._list.option_count:
-            self._list.highlighted = min(max(0, place), self._list.option_count - 1)
+        self.listed.focus()
 
     def draw_body(self, found: T) -> None:
-        kept = self.place or 0
-        self._list.clear_options()
-        columns = self.room[0] - _SCROLL_BAR
-        for row in self.rows(found):
-            row.truncate(columns, overflow="ellipsis")
-            self._list.add_option(Option(row))
-        self.highlight(kept)
-        self._say_about()
-
-    def _say_about(self) -> None:
-        if self.found is not None and self.place is not None:
-            self.about(self.about_words(self.found, self.place))
-
-    @on(OptionList.OptionHighlighted, "#live-list")
-    def _highlighted(self) -> None:
-        self._say_about()
-
-    @on(OptionList.OptionSelected, "#live-list")
-    def _selected(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        if self.found is not None:
-            self.taken(self.found, event.option_index)
+        self.listed.show(self.rows(found))

@@ -1,15 +1,16 @@
 """A page of looking back, read on the screen, with the pages it leads to."""
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -23,7 +24,7 @@ from logbook.report.render.keys import PageKey
 from logbook.report.render.text import section_lines
 from logbook.report.write_page import write_page
 from logbook.screen.dialogs import paper_steps
-from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.dialogs.live_sheet import LiveSheet, set_words, text_columns
 from logbook.screen.dialogs.paper_lines import Laid, laid_out
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.dialogs.write_form import WriteForm, WriteWish
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
     from logbook.screen.dialogs.paper_steps import Steps
     from logbook.store.book import Book
 
-_SCROLL_BAR = 2
 _HELP_COLUMNS = 92
 _NARROW = 60  # columns
 _TALL = 34  # rows of the screen
@@ -108,39 +108,27 @@ class PaperSheet(LiveSheet[Read]):
         *(Binding(str(n + 1), f"follow({n})", "Open", show=False) for n in range(_NUMBERED)),
     ]
 
-    class Said(Message):
-        """Something was done, or could not be."""
-
-        def __init__(self, words: str) -> None:
-            super().__init__()
-            self.words = words
-
     def __init__(self, desk: Desk, key: PageKey, *, at_entry_id: int | None = None) -> None:
         super().__init__(desk, key.words)
-        self._wanted = Place(key, at_entry_id)
+        self.wanted = Place(key, at_entry_id)
         self._drawn: Place | None = None
         self._is_stale = False
-        self._folder = ""  # where a page was written last
+        self.folder = ""  # where a page was written last
 
     # --- reading: in a worker thread ---
 
     def work_out(self) -> Read:
-        book, wanted, shown = self.desk.book, self._wanted, self.found
+        book, wanted, shown = self.desk.book, self.wanted, self.found
         if book is None:
             raise LogbookError("The book is not open yet.")
         if shown is not None and shown.place == wanted and not self._is_stale:
-            return self._laid_out(shown)
+            return _laid_out(self, shown)
         try:
-            return self._laid_out(_read(book, wanted))
+            return _laid_out(self, _read(book, wanted))
         except LogbookError as error:
             if shown is None:
                 raise
             return replace(shown, refused=str(error))
-
-    def _laid_out(self, read: Read) -> Read:
-        columns = self.text_columns
-        laid = laid_out(read.data, read.paper, columns, read.place.entry_id)
-        return replace(read, columns=columns, laid=laid, refused="")
 
     def book_changed(self) -> None:
         self._is_stale = True
@@ -148,30 +136,18 @@ class PaperSheet(LiveSheet[Read]):
 
     # --- drawing ---
 
-    @property
-    def text_columns(self) -> int:
-        """Columns beside the scroll bar."""
-        return self.room[0] - _SCROLL_BAR
-
     def body(self) -> Widget:
-        return _PaperBody(id="live-body")
+        self._shown = PaperBody(id="live-body")
+        return self._shown
 
     def on_mount(self) -> None:
         """Reading is started by the sheet itself."""
-        self._rows.focus()
-
-    @property
-    def _rows(self) -> RowsView:
-        return self.query_one(RowsView)
-
-    @property
-    def _links(self) -> OptionList:
-        return self.query_one("#paper-links", OptionList)
+        self._shown.rows.focus()
 
     def on_resize(self) -> None:
         """Lay the page out anew where it has another width."""
         self.set_class(self.app.size.height >= _TALL, "-tall")
-        if self.found is not None and self.found.columns != self.text_columns:
+        if self.found is not None and self.found.columns != text_columns(self):
             self.work_again()
 
     def draw(self) -> None:
@@ -181,18 +157,20 @@ class PaperSheet(LiveSheet[Read]):
 
     def draw_body(self, found: Read) -> None:
         self._is_stale = False
-        self._say_keys(found)
+        _say_keys(self, found)
         if found.refused:
-            self._wanted = found.place
+            self.wanted = found.place
             self.say(found.refused)
             return
-        rows, has_moved = self._rows, found.place is not self._drawn
+        rows, has_moved = self._shown.rows, found.place is not self._drawn
         rows.show(found.laid.rows)
         if not has_moved:
             return
         self._drawn = found.place
-        self.about(Text(""))
-        self._fill_links(found)
+        set_words(self, "#live-about", Text(""))
+        self._shown.fill_links(found.paper.links, text_columns(self))
+        self.set_class(not found.paper.links, "-alone")
+        self.remove_class("-links")
         rows.focus()
         marked = found.laid.marked
         if marked is not None and not found.place.row:
@@ -200,60 +178,22 @@ class PaperSheet(LiveSheet[Read]):
         else:
             rows.bring(found.place.row)
 
-    def _fill_links(self, found: Read) -> None:
-        self._links.clear_options()
-        for place, each in enumerate(found.paper.links, start=1):
-            number = str(place) if place <= _NUMBERED else ""
-            line = Text(f"{number:>2} ", style="bold").append(each.words, style="not bold")
-            line.truncate(self.text_columns, overflow="ellipsis")
-            self._links.add_option(Option(line))
-        self._links.border_title = Text("Read on: Tab, or the number")
-        self.set_class(not found.paper.links, "-alone")
-        self.remove_class("-links")
-
-    def _say_keys(self, found: Read) -> None:
-        kind = found.place.key.kind
-        spans = {"night": "nights", "year": "years", "trends": "spans"}
-        words = [f"← → {spans[kind]}"] if kind in spans else []
-        words += ["e entries"] if kind == "night" else []
-        words += ["g last good"] if kind == "night" and self.text_columns > _NARROW else []
-        words += ["Tab on"] if found.paper.links else []
-        words += ["w write"] if self.text_columns > _NARROW else []
-        words += ["F1 keys", "Escape back"]
-        self._set("#live-keys", Text("  ".join(words), style="italic"))
-
     # --- going on ---
-
-    def _go(self, place: Place) -> None:
-        self._wanted = place
-        self._set("#live-keys", Text("Being read ...", style="italic"))
-        self.work_again()
-
-    def _lead_to(self, key: PageKey) -> None:
-        """Read another page; Escape comes back to this one."""
-        if self.found is not None:
-            here = replace(self.found.place, row=round(self._rows.scroll_offset.y))
-            self._go(Place(key, before=here))
 
     def action_follow(self, place: int) -> None:
         if self.found is not None and place < len(self.found.paper.links):
-            self._lead_to(self.found.paper.links[place])
-
-    @on(OptionList.OptionSelected, "#paper-links")
-    def _link_taken(self, event: OptionList.OptionSelected) -> None:
-        event.stop()
-        self.action_follow(event.option_index)
+            _lead_to(self, self.found.paper.links[place])
 
     def action_to_links(self) -> None:
         """From the text to the links, or back."""
-        if self._links.has_focus or not self._links.option_count:
+        if self._shown.links.has_focus or not self._shown.links.option_count:
             self.remove_class("-links")
-            self._rows.focus()
+            self._shown.rows.focus()
             return
         self.add_class("-links")
-        if self._links.highlighted is None:
-            self._links.highlighted = 0
-        self._links.focus()
+        if self._shown.links.highlighted is None:
+            self._shown.links.highlighted = 0
+        self._shown.links.focus()
 
     def action_step(self, which: int) -> None:
         if self.found is not None:
@@ -261,12 +201,12 @@ class PaperSheet(LiveSheet[Read]):
             if key is None:
                 self.say("There is none before it." if which == 0 else "There is none after it.")
                 return
-            self._go(Place(key, before=self.found.place.before))
+            _go(self, Place(key, before=self.found.place.before))
 
     def action_last_good(self) -> None:
         if self.found is not None and self.found.place.key.kind == "night":
             night = self.found.paper.key
-            self._lead_to(PageKey("compare", night.name, night.id))
+            _lead_to(self, PageKey("compare", night.name, night.id))
 
     def action_learned(self) -> None:
         from logbook.screen.dialogs.learned_sheet import LearnedSheet
@@ -288,10 +228,10 @@ class PaperSheet(LiveSheet[Read]):
         if before is None:
             self.dismiss(None)
         else:
-            self._go(before)
+            _go(self, before)
 
     def action_explain(self) -> None:
-        rows = section_lines(Section("", (Facts(_KEYS),)), min(_HELP_COLUMNS, self.text_columns))
+        rows = section_lines(Section("", (Facts(_KEYS),)), min(_HELP_COLUMNS, text_columns(self)))
         self.app.push_screen(Sheet("Reading a page", rows))
 
     # --- writing it to a file ---
@@ -300,36 +240,94 @@ class PaperSheet(LiveSheet[Read]):
         if self.found is not None:
             key = self.found.place.key
             words = "-".join([key.kind, *key.name.split()]).replace("/", "-")
-            proposed = os.path.join(self._folder, f"{words}.html")
-            self.app.push_screen(WriteForm(proposed), self._write)
-
-    def _write(self, wish: WriteWish | None) -> None:
-        if wish is not None and self.found is not None:
-            self._folder = os.path.dirname(wish.typed)
-            self._write_now(self.found.data, wish)
-
-    @work(thread=True, exit_on_error=False, group="write")
-    def _write_now(self, data: "PageData", wish: WriteWish) -> None:
-        book = self.desk.book
-        assert book is not None
-        try:
-            write_page(data, wish.target, book.path.parent)
-            self.post_message(self.Said(f"Written: {wish.target}"))
-        except LogbookError as error:
-            self.post_message(self.Said(str(error)))
-
-    @on(Said)
-    def _said(self, event: Said) -> None:
-        event.stop()
-        self.say(event.words)
+            proposed = os.path.join(self.folder, f"{words}.html")
+            self.app.push_screen(WriteForm(proposed), partial(_write, self, self.found.data))
 
 
-class _PaperBody(Vertical):
+class PaperBody(Vertical):
     """The text, and the links below it."""
 
     def compose(self) -> ComposeResult:
         yield RowsView(id="paper-rows")
         yield OptionList(id="paper-links", markup=False)
+
+    @property
+    def rows(self) -> RowsView:
+        return self.query_one(RowsView)
+
+    @property
+    def top_row(self) -> int:
+        """The topmost row in view."""
+        return round(self.rows.scroll_offset.y)
+
+    @property
+    def links(self) -> OptionList:
+        return self.query_one("#paper-links", OptionList)
+
+    def fill_links(self, links: Sequence[PageKey], columns: int) -> None:
+        """List the pages that the one shown leads to; the first have a number."""
+        self.links.clear_options()
+        for place, each in enumerate(links, start=1):
+            number = str(place) if place <= _NUMBERED else ""
+            line = Text(f"{number:>2} ", style="bold").append(each.words, style="not bold")
+            line.truncate(columns, overflow="ellipsis")
+            self.links.add_option(Option(line))
+        self.links.border_title = Text("Read on: Tab, or the number")
+
+    @on(OptionList.OptionSelected, "#paper-links")
+    def _link_taken(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        if isinstance(self.screen, PaperSheet):
+            self.screen.action_follow(event.option_index)
+
+
+def _say_keys(sheet: PaperSheet, found: Read) -> None:
+    kind, roomy = found.place.key.kind, text_columns(sheet) > _NARROW
+    spans = {"night": "nights", "year": "years", "trends": "spans"}
+    words = [f"← → {spans[kind]}"] if kind in spans else []
+    words += ["e entries"] if kind == "night" else []
+    words += ["g last good"] if kind == "night" and roomy else []
+    words += ["Tab on"] if found.paper.links else []
+    words += ["w write"] if roomy else []
+    words += ["F1 keys", "Escape back"]
+    set_words(sheet, "#live-keys", Text("  ".join(words), style="italic"))
+
+
+def _go(sheet: PaperSheet, place: Place) -> None:
+    sheet.wanted = place
+    set_words(sheet, "#live-keys", Text("Being read ...", style="italic"))
+    sheet.work_again()
+
+
+def _laid_out(sheet: PaperSheet, read: Read) -> Read:
+    columns = text_columns(sheet)
+    laid = laid_out(read.data, read.paper, columns, read.place.entry_id)
+    return replace(read, columns=columns, laid=laid, refused="")
+
+
+def _lead_to(sheet: PaperSheet, key: PageKey) -> None:
+    """Read another page; Escape comes back to this one."""
+    if sheet.found is not None:
+        here = replace(sheet.found.place, row=sheet.query_one(PaperBody).top_row)
+        _go(sheet, Place(key, before=here))
+
+
+def _write(sheet: PaperSheet, data: "PageData", wish: WriteWish | None) -> None:
+    """Write the page to a file, in a worker thread."""
+    book = sheet.desk.book
+    if wish is None or book is None:
+        return
+    sheet.folder = os.path.dirname(wish.typed)
+    folder = book.path.parent
+
+    def write() -> None:
+        try:
+            write_page(data, wish.target, folder)
+            sheet.call_later(sheet.say, f"Written: {wish.target}")
+        except LogbookError as error:
+            sheet.call_later(sheet.say, str(error))
+
+    sheet.run_worker(write, thread=True, exit_on_error=False, group="write")
 
 
 def _heading(read: Read) -> str:

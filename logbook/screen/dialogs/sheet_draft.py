@@ -7,55 +7,13 @@ from collections.abc import Mapping
 from typing import ClassVar, TypeVar
 
 from textual import on
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from logbook.screen.dialogs.form import HoldsDrafts
-from logbook.screen.services.form_draft import FormDraft, draft_lines, read_draft
+from logbook.screen.dialogs.typed_draft import HoldsDrafts, TypedDraft
 from logbook.screen.widgets.modal import Modal
 
 T = TypeVar("T")
-R = TypeVar("R")
-
-
-class TypedDraft:
-    """The draft of one place; what stands there as it was proposed is none."""
-
-    def __init__(self, app: App[object], place: str, proposed: Mapping[str, str]) -> None:
-        self._holder = app if isinstance(app, HoldsDrafts) else None
-        self._draft: FormDraft | None = self._holder.form_draft(place) if self._holder else None
-        self._proposed = dict(proposed)
-        self._noted: dict[str, str] = {}
-
-    @property
-    def holds(self) -> bool:
-        """Whether anything was changed from what was proposed."""
-        return bool(self._noted)
-
-    def left(self) -> tuple[dict[str, str], str]:
-        """What was left there, with words that say when; nothing and "" if nothing was."""
-        left = read_draft(self._draft.left() if self._draft is not None else ())
-        self._noted = self._changed(left.values)
-        if not self._noted or self._holder is None:
-            return {}, ""
-        when = self._holder.when_words(left.left_utc)
-        return self._proposed | self._noted, f"As you left it{when}."
-
-    def note(self, values: Mapping[str, str]) -> None:
-        """Put what stands there now."""
-        changed = self._changed(values)
-        if self._draft is not None and self._holder is not None and changed != self._noted:
-            self._noted = changed
-            self._draft.put(draft_lines(changed, self._holder.now()))
-
-    def cleared_with(self, result: R) -> R:
-        """What it came to: a job empties the draft as it is saved, anything else at once."""
-        draft, self._draft = self._draft, None  # what comes late is no draft any more
-        return result if draft is None else draft.cleared_with(result)
-
-    def _changed(self, values: Mapping[str, str]) -> dict[str, str]:
-        return {name: text for name, text in values.items() if text != self._proposed.get(name)}
 
 
 class DraftedSheet(Modal[T]):
@@ -109,7 +67,7 @@ class DraftedSheet(Modal[T]):
         self.note_draft()
         self.say_left("")
 
-    def leave(self) -> None:
+    def action_leave(self) -> None:
         """Close; what was typed or set stays a draft."""
         if self.draft.holds and isinstance(self.app, HoldsDrafts):
             heading = self.draft_heading or "the sheet"

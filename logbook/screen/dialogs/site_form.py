@@ -15,7 +15,9 @@ from textual.widgets import Static
 from logbook.errors import BadInput, LogbookError
 from logbook.kit.parts.typed_values import read_length_mm
 from logbook.records.names import ALL_FREE, TakenNames
-from logbook.screen.dialogs.form import Field, Form, Remark
+from logbook.screen.dialogs.field import Field, Remark
+from logbook.screen.dialogs.field_rows import FieldRows
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.horizon_drawing import horizon_lines
 from logbook.screen.services.local_zone import local_zone_name
 from logbook.screen.services.run_job import Job
@@ -118,35 +120,43 @@ def read_site(values: dict[str, str]) -> Site:
     )
 
 
+class SiteRows(FieldRows):
+    """With the horizon drawn below its field."""
+
+    def compose(self, each: Field) -> ComposeResult:
+        yield from super().compose(each)
+        if each.name == "horizon":
+            yield Static(id="site-horizon", markup=False)
+
+
 class SiteForm(Form[Job]):
     """A site with its horizon, drawn while it is typed, and its sky."""
+
+    ROWS = SiteRows
 
     INTRO: ClassVar[str] = (
         "Horizon: north 0, east 90, as in  0 12, 90 25, 180 8, 270 15  or the path of a CSV file"
     )
 
     def __init__(
-        self, heading: str, taken: TakenNames, site: Site | None = None, about: str = ""
+        self,
+        heading: str,
+        taken: TakenNames,
+        site: Site | None = None,
+        *,
+        about: str = "",
+        begin_in: str = "",
     ) -> None:
         name, *others = site_fields(site)
         fields = [replace(name, check=taken.refuse), *others, *_more_fields(site)]
-        super().__init__(heading, fields, self.INTRO, about=about)
+        super().__init__(heading, fields, self.INTRO, about=about, begin_in=begin_in)
 
     def together(self, values: dict[str, str]) -> dict[str, Remark]:
         return place_remarks(values)
 
-    def _compose_field(self, each: Field) -> ComposeResult:
-        yield from super()._compose_field(each)
-        if each.name == "horizon":
-            yield Static(id="site-horizon", markup=False)
-
-    def _say(self, each: Field) -> bool:
-        if each.name == "horizon":
-            self._draw(self._input(each).value.strip())
-        return super()._say(each)
-
-    def _draw(self, typed: str) -> None:
+    def draw(self, values: dict[str, str]) -> None:
         """The horizon as typed; what cannot be read yet leaves the drawing as it was."""
+        typed = values["horizon"]
         try:
             horizon = read_typed_horizon(typed) if typed else ()
         except LogbookError:
@@ -178,10 +188,8 @@ class EditSite(SiteForm):
     def __init__(self, record: SiteRecord, taken: TakenNames = ALL_FREE) -> None:
         """taken -- names of the other sites."""
         self._record = record
-        super().__init__(f"Site {record.site.name}", taken, record.site, f"{record.id}")
-
-    def _first_to_fill(self) -> Field:
-        return next(each for each in self.fields if each.name == "horizon")
+        heading = f"Site {record.site.name}"
+        super().__init__(heading, taken, record.site, about=f"{record.id}", begin_in="horizon")
 
     def answer(self, values: dict[str, str]) -> Job:
         site, record = read_site(values), self._record

@@ -1,6 +1,6 @@
 """What is asked of upkeep that was done, wherever it is asked."""
 
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 
 DONE_FIELDS = (
     Field(

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from logbook.errors import BadInput
 from logbook.report.write_page import form_of, target_of
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 
 _FORMS = {"text": "plain text", "markdown": "Markdown", "json": "JSON", "html": "a page of HTML"}
 

@@ -106,7 +106,7 @@ async def test_a_log_moved_aside_for_a_new_book_is_said_on_the_screen(tmp_path: 
         await wait_for(pilot, app, FirstRun)
         assert isinstance(app.screen, FirstRun)
         values = {"name": "Yard", "where": "48.2 16.3", "aperture": "203", "focal": "1624"}
-        app.screen._fill(app.screen.values() | values | {"zone": "Europe/Vienna"})
+        app.screen.rows.fill(app.screen.values() | values | {"zone": "Europe/Vienna"})
         await pilot.press("ctrl+o")
         while app.desk.book is None or app.desk.writer is None:
             await pilot.pause(0.01)

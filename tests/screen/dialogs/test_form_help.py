@@ -15,7 +15,8 @@ from logbook.errors import BadInput
 from logbook.kit.parts.kinds import KINDS, Quantity
 from logbook.kit.parts.typed_values import read_value
 from logbook.screen.app.help import HelpSheet, key_lines, sheet_lines
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.site_form import NewSite
 from logbook.screen.pages.choose.project_form import NewProject
 from logbook.screen.pages.kit.bench import Bench

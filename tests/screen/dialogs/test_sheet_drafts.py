@@ -14,11 +14,12 @@ import logbook.screen
 from logbook.errors import BadInput, NotWritten
 from logbook.kit.parts.part import Part, Placement
 from logbook.kit.train.whatif import placed, valued
+from logbook.screen.dialogs.field_rows import FieldRows
 from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.kit.bench import Bench
 from logbook.screen.pages.kit.draft import left_values, train_left
-from logbook.screen.pages.kit.part_form import PartForm
+from logbook.screen.pages.kit.part_form import PartForm, PartRows
 from logbook.screen.pages.kit.rings import RingFinder
 from logbook.screen.pages.night.frames_sheet import FramesSheet
 from logbook.screen.pages.screws.ask import AskPath
@@ -34,8 +35,8 @@ from tests.screen.terminal import Terminal, quiet_environment
 # Where something is typed, by file and class, and why it keeps no draft if it keeps none.
 DRAFTED = {
     ("widgets/entry_bar.py", "EntryBar"),  # lines, each by itself
-    ("dialogs/form.py", "Form"),
-    ("pages/kit/part_form.py", "PartForm"),  # a Form, whose fields stand in two columns
+    ("dialogs/field_rows.py", "FieldRows"),
+    ("pages/kit/part_form.py", "PartRows"),  # of a form, whose fields stand in two columns
     ("pages/choose/limits.py", "LimitsLine"),
     ("pages/kit/rings.py", "RingFinder"),
     ("pages/night/frames_sheet.py", "FramesSheet"),
@@ -86,10 +87,11 @@ def test_whatever_is_typed_keeps_a_draft_or_says_why_not() -> None:
     assert all(UNDRAFTED.values())
     sheets = {RingFinder, FramesSheet, AskPath, EyeLook, MeasureSheet, Bench}
     assert all(issubclass(each, DraftedSheet) for each in sheets)
-    assert {each.__name__ for each in sheets} == {
-        name for _, name in DRAFTED if name not in ("EntryBar", "Form", "PartForm", "LimitsLine")
-    } | {"Bench"}
-    assert issubclass(PartForm, Form)
+    others = {"EntryBar", "FieldRows", "PartRows", "LimitsLine"}
+    names = {name for _, name in DRAFTED} - others
+    assert {each.__name__ for each in sheets} == names | {"Bench"}
+    assert Form.ROWS is FieldRows
+    assert PartForm.ROWS is PartRows
 
 
 @pytest.fixture
@@ -216,12 +218,12 @@ async def test_a_train_half_put_together_is_on_the_bench_again(
         await screen.press("e", "a", *"20", "enter", "a", *"50", "enter", "u")
         bench = screen.app.screen
         assert isinstance(bench, Bench)
-        made = bench.made
+        made = bench.steps.made
         await screen.press("escape")
         assert len(screen.app.screen_stack) == 1
         await screen.press("w")
         assert isinstance(screen.app.screen, Bench)
-        assert screen.app.screen.made != made, "trying has a draft of its own"
+        assert screen.app.screen.steps.made != made, "trying has a draft of its own"
         await screen.press("v", *"aperture", "escape", "escape")
         await drafts_put(screen)
     async with opened(book_path, clock, "kit") as screen:
@@ -233,7 +235,7 @@ async def test_a_train_half_put_together_is_on_the_bench_again(
         bench = screen.app.screen
         assert isinstance(bench, Bench)
         names = [each.name for each in made.parts]
-        assert [each.name.replace("twenty", "20") for each in bench.made.parts] == names
+        assert [each.name.replace("twenty", "20") for each in bench.steps.made.parts] == names
         assert "As you left it at 21:00" in screen.words("#bench-keys")
         await screen.press("ctrl+o", *"for balance", "ctrl+o")
         assert screen.book.kit.train_named("Long train").revision == 2

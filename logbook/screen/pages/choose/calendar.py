@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from logbook.errors import NotFound
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, room_of
 from logbook.screen.pages.choose.night import no_sky_words
 from logbook.screen.services.messages import SkyWanted
 from logbook.screen.services.services import Desk
@@ -39,7 +39,7 @@ class CalendarSheet(ListSheet["Nights"]):
         return calendar(site.site, self.desk.night_date, NIGHTS)
 
     def rows(self, found: "Nights") -> list[Text]:
-        narrow = self.room[0] < 70
+        narrow = room_of(self)[0] < 70
         return [self._row(each, narrow=narrow) for each in found]
 
     def _row(self, night: "CalendarNight", *, narrow: bool) -> Text:

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from logbook.errors import BadInput, NotFound
-from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.dialogs.live_sheet import LiveSheet, room_of
 from logbook.screen.pages.choose.bodies import thing_at
 from logbook.screen.pages.choose.frame_drawing import Drawing, draw_frame
 from logbook.screen.pages.choose.night import asked_at, night_of
@@ -113,7 +113,7 @@ class FrameSheet(LiveSheet[Framed]):
         return Text(f"{size}, up is {view.angle_deg:.0f}°, {mirrored}. {view.words[0]}")
 
     def draw_body(self, found: Framed) -> None:
-        columns, rows = self.room
+        columns, rows = room_of(self)
         listed = _LISTED if columns >= 60 else 20
         self.query_one("#frame-scroll").styles.width = listed + 1
         drawing = Drawing(columns - listed - 1, max(6, rows - 5))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
 from logbook.screen.pages.choose.moon import MoonSheet
 from logbook.screen.pages.choose.night import asked_at, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
@@ -61,7 +61,7 @@ class InsteadSheet(ListSheet["Found"]):
             when = f"{start}–{end}"
         row = Text(f"{each.score:.2f} ", no_wrap=True)
         row.append(f"{when:11} {each.kind:12} ")
-        row.append(short(each.title, max(16, self.room[0] - 32)), style="bold")
+        row.append(short(each.title, max(16, room_of(self)[0] - 32)), style="bold")
         return row
 
     def about_words(self, found: "Found", place: int) -> Text:
@@ -78,20 +78,20 @@ class InsteadSheet(ListSheet["Found"]):
             self.app.push_screen(ObjectSheet(self.desk, _object_id(chosen)))
 
     def question_before(self, key: str) -> str:
-        if key != "space" or self.found is None or self.place is None:
+        if key != "space" or self.found is None or self.listed.place is None:
             return ""
-        chosen = self.found[self.place]
+        chosen = self.found[self.listed.place]
         object_id = _object_id(chosen)
         return "" if chosen.kind == "upkeep" else pick_question(self.desk, object_id, object_id)
 
     def action_pick(self) -> None:
-        if self.found is None or self.place is None:
+        if self.found is None or self.listed.place is None:
             return
-        chosen = self.found[self.place]
+        chosen = self.found[self.listed.place]
         if chosen.kind == "upkeep":
             self.say("Upkeep is no object of the sky; Enter turns to the page that has it.")
         else:
-            self.keep(pick(self.desk, _object_id(chosen)))
+            save(self, pick(self.desk, _object_id(chosen)))
 
 
 def _upkeep_due(desk: Desk) -> list[str]:

@@ -1,5 +1,6 @@
 """The limits typed as a line, which ranks anew at every key, and the sheet of the saved sets."""
 
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -13,9 +14,10 @@ from textual.widgets import Input, Static
 from logbook.errors import BadInput, NotFound
 from logbook.records.choosing import LimitSetRecord
 from logbook.records.names import TakenNames
-from logbook.screen.dialogs.form import Field, Form
-from logbook.screen.dialogs.live_sheet import ListSheet
-from logbook.screen.dialogs.sheet_draft import TypedDraft
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
+from logbook.screen.dialogs.live_sheet import ListSheet, save
+from logbook.screen.dialogs.typed_draft import TypedDraft
 from logbook.screen.pages.choose import jobs
 from logbook.screen.pages.choose.words import limit_words
 from logbook.screen.services.run_job import Job
@@ -276,29 +278,30 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
         return Text("" if limits is None else limit_words(limits))
 
     def _chosen(self) -> LimitSetRecord | None:
-        if self.found is None or self.place is None:
+        if self.found is None or self.listed.place is None:
             return None
-        return self.found[self.place]
+        return self.found[self.listed.place]
 
     def taken(self, found: tuple[LimitSetRecord, ...], place: int) -> None:
         limits = found[place].limits
         if limits is not None:
             self.desk.own_limits = limits
-            self.keep(jobs.use_limits(limits, found[place].name))
+            save(self, jobs.use_limits(limits, found[place].name))
             self.dismiss(None)
 
     def action_edit(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self.app.push_screen(EditSet(chosen), self.keep)
+            self.app.push_screen(EditSet(chosen), partial(save, self))
 
     def action_rename(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self.app.push_screen(RenameSet(chosen, self.desk.taken_names("set")), self.keep)
+            form = RenameSet(chosen, self.desk.taken_names("set"))
+            self.app.push_screen(form, partial(save, self))
 
     def action_save(self) -> None:
-        self.app.push_screen(SaveLimits(self.desk.limits), self.keep)
+        self.app.push_screen(SaveLimits(self.desk.limits), partial(save, self))
 
     def question_before(self, key: str) -> str:
         chosen = self._chosen()
@@ -307,4 +310,4 @@ class LimitSets(ListSheet[tuple[LimitSetRecord, ...]]):
     def action_retire(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self.keep(jobs.retire_limit_set(chosen.name))
+            save(self, jobs.retire_limit_set(chosen.name))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, save
 from logbook.screen.pages.choose.night import asked_at, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import pick
@@ -64,7 +64,7 @@ class MoonSheet(ListSheet["MoonTonight"]):
         super().draw_body(found)
         names = [each.name for each in found.features]
         if self._feature in names:
-            self.highlight(names.index(self._feature))
+            self.listed.bring(names.index(self._feature))
             self._feature = ""
 
     def about_words(self, found: "MoonTonight", place: int) -> Text:
@@ -79,4 +79,4 @@ class MoonSheet(ListSheet["MoonTonight"]):
         return pick_question(self.desk, "Moon", "the Moon") if key == "space" else ""
 
     def action_pick(self) -> None:
-        self.keep(pick(self.desk, "Moon"))
+        save(self, pick(self.desk, "Moon"))

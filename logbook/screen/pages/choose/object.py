@@ -1,13 +1,14 @@
 """All about one object on a sheet: this night, the year ahead, and what the book holds of it."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from logbook.errors import NotFound
-from logbook.screen.dialogs.live_sheet import TextSheet
+from logbook.screen.dialogs.live_sheet import TextSheet, room_of, save, text_columns
 from logbook.screen.dialogs.start_object import start_object
 from logbook.screen.pages.choose.bodies import is_body, seen_body
 from logbook.screen.pages.choose.drawing import curve_lines
@@ -84,7 +85,7 @@ class ObjectSheet(TextSheet[Seen]):
         return title_words(found.thing)
 
     def lines(self, found: Seen) -> list[Text]:
-        columns, rows = self.text_columns, self.room[1]
+        columns, rows = text_columns(self), room_of(self)[1]
         limit = self.desk.limits.min_altitude_deg
         low = rows < _LOW
         lines = night_lines(self.desk, found.tonight, limit)
@@ -119,12 +120,12 @@ class ObjectSheet(TextSheet[Seen]):
         return pick_question(self.desk, self.object_id, name) if key == "space" else ""
 
     def action_pick(self) -> None:
-        self.keep(pick(self.desk, self.object_id))
+        save(self, pick(self.desk, self.object_id))
 
     def action_project(self) -> None:
         if self.found is not None:
             form = NewProject(self.desk, self.found.projects, self.object_id)
-            self.app.push_screen(form, self.keep)
+            self.app.push_screen(form, partial(save, self))
 
     def action_start(self) -> None:
         while len(self.app.screen_stack) > 2:

@@ -9,8 +9,9 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from logbook.errors import BadInput
-from logbook.screen.dialogs.form import Field, Form
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
+from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
 from logbook.screen.dialogs.start_object import start_object
 from logbook.screen.pages.choose.night import night_of
 from logbook.screen.pages.choose.object import ObjectSheet
@@ -57,31 +58,17 @@ class OrderSheet(ListSheet[Plan]):
     def top_words(self, found: Plan) -> Text:
         if not found.ids:
             return Text("Nothing is planned: space on an object of the list puts it in.")
-        free = [f"{self._span(each.start, each.end)}" for each in found.kept.free]
+        free = [_span(self.desk, each.start, each.end) for each in found.kept.free]
         return Text(f"Free in the dark: {', '.join(free)}" if free else "No gap in the dark.")
 
     def rows(self, found: Plan) -> list[Text]:
         slots = [*found.kept.slots, *found.kept.left_out]
-        return [self._row(place, each) for place, each in enumerate(slots, start=1)]
-
-    def _row(self, place: int, slot: Slot) -> Text:
-        columns = self.room[0]
-        row = Text(f"{place:2} ", style="bold", no_wrap=True)
-        if slot.from_utc is None or slot.to_utc is None:
-            row.append(f"{'no time':11}       ", "italic")
-        else:
-            row.append(f"{self._span(slot.from_utc, slot.to_utc)} {slot.hours:4.1f} h ", "not bold")
-        row.append(f"{short(slot.wish.name, 28):28}", "bold")
-        if slot.meridian_utc is not None and columns >= 70:
-            row.append(f" meridian {self.desk.event_words(slot.meridian_utc)}", "not bold")
-        return row
-
-    def _span(self, start: datetime, end: datetime) -> str:
-        return f"{self.desk.event_words(start)}–{self.desk.event_words(end)}"
+        wide = room_of(self)[0] >= 70
+        return [_row(self.desk, at, each, wide=wide) for at, each in enumerate(slots, start=1)]
 
     def about_words(self, found: Plan, place: int) -> Text:
         slot = [*found.kept.slots, *found.kept.left_out][place]
-        windows = ", ".join(self._span(each.start, each.end) for each in slot.wish.windows)
+        windows = ", ".join(_span(self.desk, each.start, each.end) for each in slot.wish.windows)
         words = [f"Clear in the dark {windows}" if windows else "Never clear in the dark"]
         if slot.wish.owed_hours:
             words.append(f"{slot.wish.owed_hours:.1f} h owed to its projects")
@@ -95,16 +82,8 @@ class OrderSheet(ListSheet[Plan]):
 
     # --- changing ---
 
-    def _chosen(self) -> str | None:
-        if self.found is None or self.place is None or self.place >= len(self.found.ids):
-            return None
-        return self.found.ids[self.place]
-
-    def _change(self, how: Change, said: str) -> None:
-        self.keep(change(self.desk, how, said))
-
     def question_before(self, key: str) -> str:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is None or self.found is None:
             return ""
         name = self.found.targets[chosen].name
@@ -113,46 +92,72 @@ class OrderSheet(ListSheet[Plan]):
             "o": "lay all out in the order that serves best",
             "c": "take everything out",
         }
-        if self._place_after(_STEPS.get(key, 0)) is not None:
+        if _place_after(self, _STEPS.get(key, 0)) is not None:
             asked |= {"u": f"move {name} one place up", "d": f"move {name} one place down"}
         return asked.get(key, "")
 
-    def _place_after(self, step: int) -> int | None:
-        """Where the chosen object would be; None where it can't be moved."""
-        place, found = self.place, self.found
-        if place is None or found is None or not 0 <= place + step < len(found.ids):
-            return None
-        return place + step
-
     def action_move(self, step: int) -> None:
-        chosen, to = self._chosen(), self._place_after(step)
+        chosen, to = _chosen(self), _place_after(self, step)
         if chosen is not None and to is not None:
-            self._change(lambda order: moved(order, _at(order, chosen), to), "another order.")
-            self.highlight(to)
+            _change(self, lambda order: moved(order, _at(order, chosen), to), "another order.")
+            self.listed.bring(to)
 
     def action_remove(self) -> None:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is not None:
-            self._change(lambda order: removed(order, _at(order, chosen)), "one less.")
+            _change(self, lambda order: removed(order, _at(order, chosen)), "one less.")
 
     def action_best(self) -> None:
-        self._change(lambda order: running_order(order.wishes, order.dark), "the best order.")
+        _change(self, lambda order: running_order(order.wishes, order.dark), "the best order.")
 
     def action_clear(self) -> None:
-        self._change(lambda order: in_this_order((), order.dark), "nothing is planned.")
+        _change(self, lambda order: in_this_order((), order.dark), "nothing is planned.")
 
     def action_hours(self) -> None:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is not None and self.found is not None:
             name = self.found.targets[chosen].name
             make = partial(_timed, self.desk, chosen)
             about = f"{self.desk.chosen_date} {chosen}"
-            self.app.push_screen(HoursForm(name, make, about), self.keep)
+            self.app.push_screen(HoursForm(name, make, about), partial(save, self))
 
     def action_object(self) -> None:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is not None:
             self.app.push_screen(ObjectSheet(self.desk, chosen))
+
+
+def _chosen(sheet: OrderSheet) -> str | None:
+    place, found = sheet.listed.place, sheet.found
+    return None if found is None or place is None or place >= len(found.ids) else found.ids[place]
+
+
+def _place_after(sheet: OrderSheet, step: int) -> int | None:
+    """Where the chosen object would be; None where it can't be moved."""
+    place, found = sheet.listed.place, sheet.found
+    if place is None or found is None or not 0 <= place + step < len(found.ids):
+        return None
+    return place + step
+
+
+def _change(sheet: OrderSheet, how: Change, said: str) -> None:
+    save(sheet, change(sheet.desk, how, said))
+
+
+def _row(desk: Desk, place: int, slot: Slot, *, wide: bool) -> Text:
+    row = Text(f"{place:2} ", style="bold", no_wrap=True)
+    if slot.from_utc is None or slot.to_utc is None:
+        row.append(f"{'no time':11}       ", "italic")
+    else:
+        row.append(f"{_span(desk, slot.from_utc, slot.to_utc)} {slot.hours:4.1f} h ", "not bold")
+    row.append(f"{short(slot.wish.name, 28):28}", "bold")
+    if slot.meridian_utc is not None and wide:
+        row.append(f" meridian {desk.event_words(slot.meridian_utc)}", "not bold")
+    return row
+
+
+def _span(desk: Desk, start: datetime, end: datetime) -> str:
+    return f"{desk.event_words(start)}–{desk.event_words(end)}"
 
 
 class HoursForm(Form[Job]):

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
 from logbook.records.choosing import ProjectRecord
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.choose import jobs
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk

@@ -1,5 +1,6 @@
 """Projects on a sheet: hours wanted of an object through a filter, owed first."""
 
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -7,7 +8,7 @@ from textual.binding import Binding, BindingType
 
 from logbook.errors import NotFound
 from logbook.records.choosing import ProjectRecord
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
 from logbook.screen.pages.choose import jobs
 from logbook.screen.pages.choose.project_form import EditProject, NewProject
 from logbook.screen.services.messages import SkyWanted
@@ -46,7 +47,7 @@ class ProjectsSheet(ListSheet[tuple[ProjectRecord, ...]]):
         return Text("No project yet: n wants hours of an object, through one filter or any.")
 
     def rows(self, found: tuple[ProjectRecord, ...]) -> list[Text]:
-        return [_row(each, narrow=self.room[0] < 70) for each in found]
+        return [_row(each, narrow=room_of(self)[0] < 70) for each in found]
 
     def about_words(self, found: tuple[ProjectRecord, ...], place: int) -> Text:
         each = found[place]
@@ -55,19 +56,20 @@ class ProjectsSheet(ListSheet[tuple[ProjectRecord, ...]]):
         return Text(", ".join(word for word in (owed, last, each.note) if word))
 
     def _chosen(self) -> ProjectRecord | None:
-        if self.found is None or self.place is None:
+        if self.found is None or self.listed.place is None:
             return None
-        return self.found[self.place]
+        return self.found[self.listed.place]
 
     def taken(self, found: tuple[ProjectRecord, ...], place: int) -> None:
-        self.app.push_screen(EditProject(self.desk, found, found[place]), self.keep)
+        self.app.push_screen(EditProject(self.desk, found, found[place]), partial(save, self))
 
     def action_new(self) -> None:
-        self.app.push_screen(NewProject(self.desk, self.found or (), self._proposed), self.keep)
+        form = NewProject(self.desk, self.found or (), self._proposed)
+        self.app.push_screen(form, partial(save, self))
 
     def action_edit(self) -> None:
-        if self.found is not None and self.place is not None:
-            self.taken(self.found, self.place)
+        if self.found is not None and self.listed.place is not None:
+            self.taken(self.found, self.listed.place)
 
     def question_before(self, key: str) -> str:
         chosen = self._chosen()
@@ -78,7 +80,7 @@ class ProjectsSheet(ListSheet[tuple[ProjectRecord, ...]]):
     def action_retire(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            self.keep(jobs.retire_project(chosen))
+            save(self, jobs.retire_project(chosen))
 
 
 def _row(each: ProjectRecord, *, narrow: bool) -> Text:

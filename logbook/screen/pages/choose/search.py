@@ -10,7 +10,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.line_input import LineInput
 from logbook.screen.widgets.modal import Modal

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
 from logbook.screen.pages.choose.night import asked_at, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import pick
@@ -45,7 +45,7 @@ class StarSheet(ListSheet["StarTestStars"]):
         return Text(" ".join((f"At {at}, {mount}.", *found.words)))
 
     def rows(self, found: "StarTestStars") -> list[Text]:
-        return [_row(each, self.room[0]) for each in found.stars]
+        return [_row(each, room_of(self)[0]) for each in found.stars]
 
     def about_words(self, found: "StarTestStars", place: int) -> Text:
         star = found.stars[place]
@@ -63,14 +63,14 @@ class StarSheet(ListSheet["StarTestStars"]):
         self.work_again()
 
     def question_before(self, key: str) -> str:
-        if key != "space" or self.found is None or self.place is None:
+        if key != "space" or self.found is None or self.listed.place is None:
             return ""
-        star = self.found.stars[self.place]
+        star = self.found.stars[self.listed.place]
         return pick_question(self.desk, star.object_id, star.name)
 
     def action_pick(self) -> None:
-        if self.found is not None and self.place is not None:
-            self.keep(pick(self.desk, self.found.stars[self.place].object_id))
+        if self.found is not None and self.listed.place is not None:
+            save(self, pick(self.desk, self.found.stars[self.listed.place].object_id))
 
 
 def _row(star: "StarTestStar", columns: int) -> Text:

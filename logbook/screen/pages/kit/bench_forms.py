@@ -7,7 +7,8 @@ from logbook.kit.parts.kinds import KINDS, Quantity
 from logbook.kit.parts.part import Part, Placement, Train
 from logbook.kit.parts.typed_values import read_length_mm, read_value
 from logbook.records.entries import TrainRecord
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.kit import draft as kit_draft
 from logbook.screen.pages.kit.fields import train_fields, train_kind, value_fields
 from logbook.screen.services.run_job import Job

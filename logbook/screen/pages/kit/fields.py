@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from logbook.records.entries import TRAIN_KINDS
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.services.services import Desk
 from logbook.screen.services.typed_values import meant
 

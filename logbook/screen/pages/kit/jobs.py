@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.records.entries import PartRecord, TrainRecord
 from logbook.records.names import ALL_FREE, TakenNames
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.services.run_job import Job
 
 if TYPE_CHECKING:

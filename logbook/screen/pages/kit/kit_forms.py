@@ -11,7 +11,8 @@ from logbook.kit.parts.part import MEASURED, STATED, Part, Train, Value
 from logbook.kit.parts.typed_values import read_value
 from logbook.records.entries import PartRecord
 from logbook.records.names import ALL_FREE, TakenNames
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.kit.fields import train_fields, train_kind, value_fields
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk

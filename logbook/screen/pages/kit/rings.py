@@ -18,7 +18,7 @@ from logbook.kit.parts.typed_values import read_length_mm
 from logbook.kit.train.ring_sets import RingAnswer
 from logbook.kit.train.rings import RingSearch, find_rings
 from logbook.kit.train.whatif import inserted, without
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.widgets.line_input import LineInput
@@ -184,9 +184,6 @@ class RingFinder(TellsFailures, DraftedSheet[Train | None]):
         stops = [*self.query(Input), self.query_one("#ring-answers", OptionList)]
         here = stops.index(self.focused) if self.focused in stops else 0
         stops[min(len(stops) - 1, max(0, here + step))].focus()
-
-    def action_leave(self) -> None:
-        self.leave()
 
 
 def _tolerance(typed: str) -> float:

@@ -9,7 +9,7 @@ from logbook.entryline.times import time_words
 from logbook.entryline.understand import timed_again
 from logbook.errors import BadInput
 from logbook.screen.dialogs.confirm_time import Doubting
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.services import jobs
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk

@@ -14,7 +14,8 @@ from textual.widgets.option_list import Option
 
 from logbook.entryline.upkeep import upkeep_line
 from logbook.errors import BadInput
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.upkeep_fields import DONE_FIELDS
 from logbook.screen.services import jobs
 from logbook.screen.services.run_job import Job

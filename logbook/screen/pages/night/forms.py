@@ -3,9 +3,6 @@
 from dataclasses import replace
 from datetime import datetime
 
-from textual import on
-from textual.widgets import Input
-
 from logbook.dates import read_date
 from logbook.entryline.context import Unclear
 from logbook.entryline.format import spell
@@ -16,7 +13,8 @@ from logbook.entryline.understand import timed_again
 from logbook.errors import BadInput, NotFound
 from logbook.records.entries import EntryRecord, NewEntry, NightRecord, TargetCopy
 from logbook.screen.dialogs.confirm_time import Doubting
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.night.reminding import Wishes, read_wishes, step_of
 from logbook.screen.services import jobs
 from logbook.screen.services.book_snapshot import REMINDERS
@@ -100,11 +98,6 @@ class MoveForm(Doubting):
         if moved.happened_utc != self._record.content.happened_utc:
             text = timed_again(text, moved.happened_utc, zone)
         return replace(moved, text=text)
-
-    @on(Input.Changed, "#field-night")
-    def _other_night(self) -> None:
-        """The time is one of the night that is typed: it may be right now, or no longer."""
-        self._say(self.fields[0])
 
     def _time_words(self, typed: str) -> str:
         """Of a night that cannot be read, nothing: that stands beside the night."""

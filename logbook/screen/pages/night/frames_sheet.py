@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 from logbook.errors import LogbookError
 from logbook.frames.folder_watch import checked_folder, frame_paths, read_frames
 from logbook.report.words.frames_words import plan_lines, sum_words
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.night.frames import FOLDER_CHOICE, FrameLine
 from logbook.screen.services.failures import TellsFailures
@@ -102,7 +102,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
     def __init__(self, desk: Desk, line: FrameLine) -> None:
         super().__init__()
-        self._desk = desk
+        self.desk = desk
         self._line = line
         self.draft_heading = "the folder of frames"
         self._found: Found | None = None
@@ -113,7 +113,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         with sheet:
             yield Static(Text("Frames from disk, of this folder and those below", style="bold"))
             folder = FolderInput(
-                self._proposed(),
+                _proposed(self.desk, self._line),
                 placeholder="a folder, such as ~/pictures/tonight",
                 id="frames-folder",
                 select_on_focus=True,
@@ -136,12 +136,6 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
 
     def on_descendant_focus(self) -> None:
         self._show_keys()
-
-    def _proposed(self) -> str:
-        """The folder watched, else the one read last."""
-        book = self._desk.book
-        last = book.choices.get(FOLDER_CHOICE) if book else None
-        return str(self._line.watched or last or "")
 
     def say(self, words: str) -> None:
         self.query_one("#frames-said", Static).update(Text(words, style="bold"))
@@ -176,12 +170,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         self._found = None
         self.query_one("#frames-list", Static).update("")
         self.say("Looking for frames …")
-        self._read(folder, self._wish())
-
-    def _wish(self) -> Wish:
-        from logbook.store.frames.plan import Wish
-
-        return Wish(self._desk.view.site, self._desk.view.train)
+        self._read(folder, _wish(self.desk))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="frames-reading")
     def _read(self, folder: Path, wish: Wish) -> None:
@@ -200,26 +189,11 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
             reading = read_frames(paths, each=step)
         except _Left:
             return
-        self._post_plan(folder, reading, wish)
+        _post_plan(self, folder, reading, wish)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="frames-reading")
     def _plan_again(self, found: Found) -> None:
-        self._post_plan(found.folder, found.reading, found.wish)
-
-    def _post_plan(self, folder: Path, reading: Reading, wish: Wish) -> None:
-        """In a worker: find what would be added."""
-        from logbook.store.frames.plan import plan_frames
-
-        book = self._desk.book
-        if book is None:
-            self.post_message(self.Told("The book is not open yet."))
-            return
-        try:
-            plan = plan_frames(book, reading, wish)
-        except LogbookError as error:
-            self.post_message(self.Told(str(error)))
-            return
-        self.post_message(self.Planned(Found(folder, reading, wish, plan)))
+        _post_plan(self, found.folder, found.reading, found.wish)
 
     @on(Told)
     def _told(self, event: Told) -> None:
@@ -234,20 +208,14 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         lines = plan_lines(event.found.plan)
         self.query_one("#frames-list", Static).update(Text("\n").join(lines))
         self.query_one(VerticalScroll).focus()
-        self._remember(event.found.folder)
+        _remember(self.desk, event.found.folder)
         self.draft.note({})  # it is proposed next time
-
-    def _remember(self, folder: Path) -> None:
-        """Propose it next time; nothing is lost if that could not be saved."""
-        book, writer = self._desk.book, self._desk.writer
-        if book is not None and writer is not None:
-            writer.submit(book.choices.put, FOLDER_CHOICE, str(folder))
 
     # --- acting ---
 
     def action_leave(self) -> None:
         self.workers.cancel_node(self)
-        self.leave()
+        super().action_leave()
 
     def action_folder(self) -> None:
         self.query_one(Input).focus()
@@ -279,3 +247,38 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         elif self._found is not None:
             self._line.start(self._found.folder, self._found.wish)
             self.dismiss(None)
+
+
+def _proposed(desk: Desk, line: FrameLine) -> str:
+    """The folder watched, else the one read last."""
+    last = desk.book.choices.get(FOLDER_CHOICE) if desk.book else None
+    return str(line.watched or last or "")
+
+
+def _wish(desk: Desk) -> Wish:
+    from logbook.store.frames.plan import Wish
+
+    return Wish(desk.view.site, desk.view.train)
+
+
+def _post_plan(sheet: FramesSheet, folder: Path, reading: Reading, wish: Wish) -> None:
+    """In a worker: find what would be added."""
+    from logbook.store.frames.plan import plan_frames
+
+    book = sheet.desk.book
+    if book is None:
+        sheet.post_message(sheet.Told("The book is not open yet."))
+        return
+    try:
+        plan = plan_frames(book, reading, wish)
+    except LogbookError as error:
+        sheet.post_message(sheet.Told(str(error)))
+        return
+    sheet.post_message(sheet.Planned(Found(folder, reading, wish, plan)))
+
+
+def _remember(desk: Desk, folder: Path) -> None:
+    """Propose it next time; nothing is lost if that could not be saved."""
+    book, writer = desk.book, desk.writer
+    if book is not None and writer is not None:
+        writer.submit(book.choices.put, FOLDER_CHOICE, str(folder))

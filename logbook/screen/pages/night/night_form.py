@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 
 from rich.text import Text
 from textual import on, work
@@ -12,17 +13,18 @@ from textual.widgets import Static
 from logbook.entryline.context import Understood
 from logbook.entryline.format import spell_frames
 from logbook.errors import BadInput, LogbookError
-from logbook.records.entries import NewEntry
+from logbook.records.entries import NewEntry, TargetCopy
 from logbook.records.runs import running_object
 from logbook.report.pages.night_short import sum_words
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.night.now import order_left
 from logbook.screen.services import jobs
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk, duration_words
 from logbook.screen.services.typed_values import meant
 from logbook.screen.services.understand_line import read_line
-from logbook.store.history.tonight import frames_run, has_conditions
+from logbook.store.history.tonight import FramesRun, frames_run, has_conditions
 
 _CONDITIONS = ("conditions", "reading")
 _EXAMPLE = "seeing 3/5 air 4.2 humidity 81"
@@ -58,9 +60,16 @@ class NightForm(Form[Job]):
     """A form whose first words are completed once the book was read for them."""
 
     def __init__(
-        self, desk: Desk, heading: str, fields: Sequence[Field], intro: str, about: str
+        self,
+        desk: Desk,
+        heading: str,
+        fields: Sequence[Field],
+        intro: str,
+        *,
+        about: str,
+        begin_in: str = "",
     ) -> None:
-        super().__init__(heading, fields, intro, about=about)
+        super().__init__(heading, fields, intro, about=about, begin_in=begin_in)
         self.desk, self._said_first = desk, intro
 
     class Opened(Message):
@@ -88,17 +97,19 @@ class NightForm(Form[Job]):
         """What is to be shown of it."""
         raise LogbookError("this form says nothing")
 
-    def understood(self, typed: str, kinds: tuple[str, ...], example: str) -> Understood:
-        """A line typed into a field. Raises BadInput unless it is of one of these kinds."""
-        understood = read_line(self.desk, typed)
-        if understood.entry is None:
-            raise BadInput(understood.problem or example)
-        if understood.entry.kind not in kinds:
-            raise BadInput(example)
-        return understood
 
-    def said_conditions(self, typed: str) -> str:
-        return self.understood(typed, _CONDITIONS, _EXAMPLE).said
+def _understood(desk: Desk, typed: str, kinds: tuple[str, ...], example: str) -> Understood:
+    """A line typed into a field. Raises BadInput unless it is of one of these kinds."""
+    understood = read_line(desk, typed)
+    if understood.entry is None:
+        raise BadInput(understood.problem or example)
+    if understood.entry.kind not in kinds:
+        raise BadInput(example)
+    return understood
+
+
+def _said_conditions(desk: Desk, typed: str) -> str:
+    return _understood(desk, typed, _CONDITIONS, _EXAMPLE).said
 
 
 class StartNight(NightForm):
@@ -143,21 +154,23 @@ class StartNight(NightForm):
                 "Sky and air",
                 hint=_EXAMPLE,
                 required=False,
-                check=self.said_conditions,
+                check=partial(_said_conditions, desk),
                 help=_SKY_HELP,
                 example=_EXAMPLE,
             ),
         ]
         intro = f"It begins now, {desk.clock_words(desk.clock())}.{_order_words(desk)}"
-        super().__init__(desk, "Start the night", fields, intro, str(desk.night_date))
+        super().__init__(
+            desk,
+            "Start the night",
+            fields,
+            intro,
+            about=str(desk.night_date),
+            begin_in=fields[-1].name,  # all is proposed, so one Enter starts
+        )
 
     def also(self, found: Open) -> tuple[str, ...]:
         return (_listed("Upkeep due", found.upkeep),)
-
-    def _first_to_fill(self) -> Field:
-        """The last one: all is proposed, so one Enter starts."""
-        empty = (each for each in self.fields if each.required and not each.value)
-        return next(empty, self.fields[-1])
 
     def answer(self, values: dict[str, str]) -> Job:
         site = meant(values["site"], tuple(self._sites), "site, one of")
@@ -165,7 +178,7 @@ class StartNight(NightForm):
         if values["train"]:
             train_id = self._trains[meant(values["train"], tuple(self._trains), "train, one of")]
         typed, at = values["conditions"], self.desk.clock()
-        sky = self.understood(typed, _CONDITIONS, _EXAMPLE).entry if typed else None
+        sky = _understood(self.desk, typed, _CONDITIONS, _EXAMPLE).entry if typed else None
         return jobs.start_night(self._sites[site], train_id, values["observer"], at, sky)
 
 
@@ -194,62 +207,8 @@ class EndNight(NightForm):
         intro = f"{lasted}: {sum_words(timeline) if timeline else 'no entries yet'}."
         if self._runs_on is not None:
             intro += f" {self._runs_on.name} still runs."
-        super().__init__(desk, "End the night", self._missing(desk), intro, str(night.id))
-
-    def _missing(self, desk: Desk) -> list[Field]:
-        """A field for what was not logged yet, and one for a last word."""
-        fields = []
-        if self._runs_on is not None:
-            hint = "empty: with the night; or 02:40"
-            fields.append(
-                Field(
-                    "stopped",
-                    "It stopped at",
-                    "",
-                    hint,
-                    False,
-                    self._said_stop,
-                    help=f"When {self._runs_on.name} was ended. Empty: when the night ends.",
-                    example="02:40",
-                )
-            )
-        if self._going is not None:
-            done = str(self._going.done_by(ends_at(desk)))
-            hint = f"of {self._going.wanted} wanted"
-            fields.append(
-                Field(
-                    "frames",
-                    "Frames taken",
-                    done,
-                    hint,
-                    True,
-                    _whole_words,
-                    help="How many of the frames under way were taken.",
-                    example="24",
-                )
-            )
-        if not has_conditions(desk.view.timeline):
-            fields.append(
-                Field(
-                    "conditions",
-                    "Sky and air",
-                    "",
-                    _EXAMPLE,
-                    False,
-                    self.said_conditions,
-                    help=_SKY_HELP,
-                    example=_EXAMPLE,
-                )
-            )
-        word = Field(
-            "word",
-            "A last word",
-            hint="may stay empty",
-            required=False,
-            help="A note to end the night with.",
-            example="dew from two on; the second half is better",
-        )
-        return [*fields, word]
+        fields = _missing(desk, self._runs_on, self._going)
+        super().__init__(desk, "End the night", fields, intro, about=str(night.id))
 
     def also(self, found: Open) -> tuple[str, ...]:
         left = [each.target.name for each in order_left(self.desk)]
@@ -263,40 +222,98 @@ class EndNight(NightForm):
         at = ends_at(self.desk)
         entries = []
         if values.get("conditions"):
-            sky = self.understood(values["conditions"], _CONDITIONS, _EXAMPLE).entry
+            sky = _understood(self.desk, values["conditions"], _CONDITIONS, _EXAMPLE).entry
             assert sky is not None
             entries.append(replace(sky, happened_utc=min(sky.happened_utc, at)))
         if self._runs_on is not None:
-            entries.append(self._stop(values["stopped"], at))
+            entries.append(_stop(self.desk, self._runs_on, values["stopped"], at))
         if values["word"]:
             entries.append(NewEntry("note", at, values["word"]))
-        return jobs.end_night(self._night_id, at, entries, self._counted(values))
+        return jobs.end_night(self._night_id, at, entries, _counted(self.desk, self._going, values))
 
-    def _counted(self, values: dict[str, str]) -> tuple[int, NewEntry] | None:
-        """The frames that were under way, with the count that was reached."""
-        if self._going is None:
-            return None
-        count = _whole(values["frames"])
-        if count == self._going.frames.count:
-            return None
-        records = self.desk.view.timeline
-        old = next(each.content for each in records if each.id == self._going.entry_id)
-        frames = replace(self._going.frames, count=count)
-        text = spell_frames(frames).split(" (")[0]
-        return self._going.entry_id, replace(old, frames=frames, text=text)
 
-    def _stop(self, typed: str, at: datetime) -> NewEntry:
-        if not typed:
-            return NewEntry("object", at, "stop", action="stop", target=self._runs_on)
-        entry = self._understood_stop(typed).entry
-        assert entry is not None
-        return entry
+def _missing(desk: Desk, runs_on: TargetCopy | None, going: FramesRun | None) -> list[Field]:
+    """A field for what was not logged yet, and one for a last word."""
+    fields = []
+    if runs_on is not None:
+        hint = "empty: with the night; or 02:40"
+        fields.append(
+            Field(
+                "stopped",
+                "It stopped at",
+                "",
+                hint,
+                False,
+                lambda typed: _understood_stop(desk, typed).said,
+                help=f"When {runs_on.name} was ended. Empty: when the night ends.",
+                example="02:40",
+            )
+        )
+    if going is not None:
+        done = str(going.done_by(ends_at(desk)))
+        hint = f"of {going.wanted} wanted"
+        fields.append(
+            Field(
+                "frames",
+                "Frames taken",
+                done,
+                hint,
+                True,
+                _whole_words,
+                help="How many of the frames under way were taken.",
+                example="24",
+            )
+        )
+    if not has_conditions(desk.view.timeline):
+        fields.append(
+            Field(
+                "conditions",
+                "Sky and air",
+                "",
+                _EXAMPLE,
+                False,
+                partial(_said_conditions, desk),
+                help=_SKY_HELP,
+                example=_EXAMPLE,
+            )
+        )
+    word = Field(
+        "word",
+        "A last word",
+        hint="may stay empty",
+        required=False,
+        help="A note to end the night with.",
+        example="dew from two on; the second half is better",
+    )
+    return [*fields, word]
 
-    def _understood_stop(self, typed: str) -> Understood:
-        return self.understood(f"at {typed} stop", ("object",), "a time: 02:40")
 
-    def _said_stop(self, typed: str) -> str:
-        return self._understood_stop(typed).said
+def _counted(
+    desk: Desk, going: FramesRun | None, values: dict[str, str]
+) -> tuple[int, NewEntry] | None:
+    """The frames that were under way, with the count that was reached."""
+    if going is None:
+        return None
+    count = _whole(values["frames"])
+    if count == going.frames.count:
+        return None
+    records = desk.view.timeline
+    old = next(each.content for each in records if each.id == going.entry_id)
+    frames = replace(going.frames, count=count)
+    text = spell_frames(frames).split(" (")[0]
+    return going.entry_id, replace(old, frames=frames, text=text)
+
+
+def _stop(desk: Desk, runs_on: TargetCopy | None, typed: str, at: datetime) -> NewEntry:
+    if not typed:
+        return NewEntry("object", at, "stop", action="stop", target=runs_on)
+    entry = _understood_stop(desk, typed).entry
+    assert entry is not None
+    return entry
+
+
+def _understood_stop(desk: Desk, typed: str) -> Understood:
+    return _understood(desk, f"at {typed} stop", ("object",), "a time: 02:40")
 
 
 def ends_at(desk: Desk) -> datetime:

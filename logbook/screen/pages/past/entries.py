@@ -1,5 +1,6 @@
 """The entries of a night that is over: to be corrected, moved, withdrawn, and added to."""
 
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -9,8 +10,8 @@ from logbook.entryline.format import counted
 from logbook.errors import BadInput, LogbookError
 from logbook.records.entries import EntryRecord, NightRecord
 from logbook.screen.dialogs.confirm_time import Doubting
-from logbook.screen.dialogs.form import Field
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.live_sheet import ListSheet, save, set_words
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.pages.night.correct_form import CorrectForm
 from logbook.screen.pages.night.forms import MoveForm
@@ -38,8 +39,8 @@ class NightEntries(ListSheet[NightContext]):
         Binding("d", "withdraw", "Withdraw", tooltip="Take the chosen entry out"),
         Binding("h", "history", "History", tooltip="Every version of the chosen entry"),
         Binding("n,space", "add", "Add", tooltip="Add a line to this night"),
-        Binding("f8", "undo", "Undo", tooltip="Undo the last thing saved"),
-        Binding("ctrl+y", "redo", "Redo", tooltip="Do again what was undone"),
+        Binding("f8", "undo(True)", "Undo", tooltip="Undo the last thing saved"),
+        Binding("ctrl+y", "undo(False)", "Redo", tooltip="Do again what was undone"),
     ]
 
     def __init__(self, desk: Desk, night_id: int, at_entry_id: int | None = None) -> None:
@@ -80,7 +81,7 @@ class NightEntries(ListSheet[NightContext]):
         newest = max(ids, default=0)
         wanted = newest if 0 < self._newest < newest else self._entry_id
         if wanted in ids:  # what was written just now, else what the sheet was opened at
-            self.highlight(ids.index(wanted))
+            self.listed.bring(ids.index(wanted))
         self._newest, self._entry_id = newest, None
 
     def about_words(self, found: NightContext, place: int) -> Text:
@@ -91,39 +92,35 @@ class NightEntries(ListSheet[NightContext]):
             words.append(f"\ntyped: {record.content.text}", style="not bold")
         return words
 
-    def written(self, words: str) -> None:
-        """Shown on the sheet itself, which covers the entry line."""
+    def say(self, words: str) -> None:
+        """On top, to stay there: the sheet covers the entry line."""
         self._written = words
         if self.found is not None:
-            self._set("#live-top", self.top_words(self.found))
+            set_words(self, "#live-top", self.top_words(self.found))
 
     # --- acting ---
-
-    def _chosen(self) -> EntryRecord | None:
-        place = self.place
-        return None if self.found is None or place is None else self.found.timeline[place]
 
     def taken(self, found: NightContext, place: int) -> None:
         self.action_correct()
 
     def action_correct(self) -> None:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is not None:
-            self.app.push_screen(CorrectForm(self.desk, chosen, self.found), self.keep)
+            self.app.push_screen(CorrectForm(self.desk, chosen, self.found), partial(save, self))
 
     def action_move(self) -> None:
-        chosen = self._chosen()
+        chosen = _chosen(self)
         if chosen is not None and self.found is not None:
-            self.app.push_screen(MoveForm(self.desk, chosen, self.found.night), self.keep)
+            self.app.push_screen(MoveForm(self.desk, chosen, self.found.night), partial(save, self))
 
     def action_withdraw(self) -> None:
-        chosen, found = self._chosen(), self.found
+        chosen, found = _chosen(self), self.found
         if chosen is None or found is None:
             return
 
         def answered(yes: bool | None) -> None:
             if yes:
-                self.keep(jobs.withdraw_entry(chosen.id))
+                save(self, jobs.withdraw_entry(chosen.id))
 
         line = entry_words(found, chosen, wide=False).plain
         words = f"Withdraw from the night of {found.night.local_date}?\n{line}"
@@ -132,16 +129,14 @@ class NightEntries(ListSheet[NightContext]):
 
     def action_add(self) -> None:
         if self.found is not None:
-            self.app.push_screen(AddForm(self.desk, self.found), self.keep)
+            self.app.push_screen(AddForm(self.desk, self.found), partial(save, self))
 
-    def action_undo(self) -> None:
-        self.keep(jobs.take_back_last)
-
-    def action_redo(self) -> None:
-        self.keep(jobs.do_again)
+    def action_undo(self, back: bool) -> None:
+        """Undo the last thing saved, or do it again."""
+        save(self, jobs.take_back_last if back else jobs.do_again)
 
     def action_history(self) -> None:
-        book, found, chosen = self.desk.book, self.found, self._chosen()
+        book, found, chosen = self.desk.book, self.found, _chosen(self)
         if book is None or found is None:
             return
         versions = book.timeline.history(chosen.id) if chosen else ()
@@ -151,6 +146,11 @@ class NightEntries(ListSheet[NightContext]):
             lines += [Text(""), Text("Withdrawn from this night", style="bold")]
             lines += [taken_out_words(found, each) for each in gone]
         self.app.push_screen(Sheet("Every version of this entry, oldest first", lines))
+
+
+def _chosen(sheet: NightEntries) -> EntryRecord | None:
+    place = sheet.listed.place
+    return None if sheet.found is None or place is None else sheet.found.timeline[place]
 
 
 class AddForm(Doubting):

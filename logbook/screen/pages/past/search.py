@@ -1,30 +1,30 @@
 """Searching every word ever logged, found while one types."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
-from textual.widgets import Input, OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import Input, Static
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
-from logbook.records.search import Elsewhere, Found, Hit, Loosened, Wanted
+from logbook.records.search import Found, Loosened, Wanted
 from logbook.report.words.search_marks import Marks
-from logbook.screen.dialogs.live_sheet import LiveSheet
+from logbook.screen.dialogs.live_sheet import LiveSheet, set_words
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.pages.past import search_words
 from logbook.screen.pages.past.search_filters import NarrowSheet
+from logbook.screen.pages.past.search_list import HitList
 from logbook.screen.pages.past.search_open import open_hit
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.line_input import LineInput
 
-_ROWS_AT_ONCE = 100
 _LONGEST = 200
 _KEYS = "Enter opens   Tab narrows   ctrl+r order   Escape closes"
 _KEYS_WIDE = f"↑ ↓ choose   {_KEYS}"
@@ -93,9 +93,8 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         super().__init__(desk, "Search every word ever logged")
         self.wanted = Wanted()
         self.best_first = False
-        self._narrowed_by: list[str] = []  # filters in the order in which they were set
-        self._listed: list[Hit | Elsewhere | Loosened] = []
-        self._marks = Marks("")
+        self.narrowed_by: list[str] = []  # filters in the order in which they were set
+        self._list = HitList()
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="sheet"):
@@ -106,23 +105,13 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
                 yield line
             yield Static(id="find-only", markup=False)
             yield Static(id="live-top", markup=False)
-            found = OptionList(id="find-list", markup=False)
-            found.can_focus = False
-            yield found
+            yield self._list
             yield Static(id="live-about", markup=False)
             yield Static(id="live-keys", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(Input).focus()
         super().on_mount()
-
-    @property
-    def _list(self) -> OptionList:
-        return self.query_one("#find-list", OptionList)
-
-    @property
-    def _columns(self) -> int:
-        return self.room[0] - 2
 
     # --- searching, in a worker thread that the next key lets go of ---
 
@@ -151,112 +140,43 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         is_empty = not found.hits and not found.elsewhere and not book.search.has_entries()
         return Answer(wanted, found, is_empty)
 
-    @work(thread=True, exclusive=True, exit_on_error=False, group="loosen")
-    def _loosen(self, wanted: Wanted) -> None:
-        worker = get_current_worker()
-        book = self.desk.book
-        if book is None:
-            return
-        try:
-            loosened = book.search.loosened(wanted)
-        except LogbookError:  # what is wrong with the search was shown already
-            return
-        if not worker.is_cancelled:
-            self.post_message(self.CanBeLoosened(wanted, loosened))
-
     # --- what was found ---
 
     def draw(self) -> None:
-        self._set("#live-keys", Text(_KEYS_WIDE if self._columns >= _ROOM_FOR_ALL else _KEYS))
+        set_words(
+            self, "#live-keys", Text(_KEYS_WIDE if self._list.columns >= _ROOM_FOR_ALL else _KEYS)
+        )
         answer = self.found
         if answer is None or not self.is_mounted or answer.wanted != self.wanted:
             return
-        self._say_filters()
-        self._marks = Marks(answer.wanted.words)
-        self._say_count(self._count_words(answer))
-        self._fill([*answer.found.hits, *answer.found.elsewhere])
-        nothing = not self._listed and not answer.is_empty
+        _say_filters(self)
+        self._list.marks = Marks(answer.wanted.words)
+        set_words(self, "#live-top", _count_words(answer, best_first=self.best_first))
+        self._list.fill([*answer.found.hits, *answer.found.elsewhere])
+        nothing = not self._list.lines and not answer.is_empty
         if nothing and (answer.wanted.words.strip() or answer.wanted.is_narrowed):
-            self._loosen(answer.wanted)
+            loosen = partial(_loosen, self, answer.wanted)
+            self.run_worker(
+                loosen, thread=True, exclusive=True, exit_on_error=False, group="loosen"
+            )
 
-    def _count_words(self, answer: Answer) -> Text:
-        if answer.is_empty:
-            return Text(search_words.EMPTY)
-        if not answer.wanted.words.strip() and not answer.wanted.is_narrowed:
-            return Text(search_words.TIPS)
-        if not answer.found.hits and not answer.found.elsewhere:
-            return Text(search_words.nothing_words(answer.wanted), style="bold")
-        return Text(
-            search_words.found_words(answer.found, best_first=self.best_first), style="bold"
-        )
-
-    @on(LiveSheet.Unready)
-    def _not_found(self) -> None:
+    @on(LiveSheet.Loaded)
+    def _loaded(self, event: LiveSheet.Loaded) -> None:
         """What is wrong is shown by every live sheet; the lines found before are not of it."""
-        self._say_filters()
-        self._fill([])
+        if event.refused:
+            _say_filters(self)
+            self._list.fill([])
 
     @on(CanBeLoosened)
     def _can_be_loosened(self, event: CanBeLoosened) -> None:
         event.stop()
-        if event.wanted != self.wanted or self._listed:
+        if event.wanted != self.wanted or self._list.lines:
             return
         if not event.loosened:
             return
         nothing = search_words.nothing_words(event.wanted)
-        self._say_count(Text(f"{nothing} Enter takes one of these:", style="bold"))
-        self._fill(list(event.loosened))
-
-    def _say_filters(self) -> None:
-        said = search_words.filters_in_words(self.wanted)
-        self._set("#find-only", Text(said + _OFF if said else ""))
-
-    def _say_count(self, said: Text) -> None:
-        self._set("#live-top", said)
-
-    def _fill(self, listed: list[Hit | Elsewhere | Loosened]) -> None:
-        """List these, with the highlight where it was."""
-        place = self._list.highlighted or 0
-        self._listed = listed
-        self._list.clear_options()
-        self._list_more(max(_ROWS_AT_ONCE, place + 1))
-        self._list.highlighted = min(place, len(listed) - 1) if listed else None
-        self._say_about()
-
-    def _list_more(self, rows: int) -> None:
-        """Put more rows into the list: a few hundred at once would keep a key waiting."""
-        done = self._list.option_count
-        self._list.add_options(
-            [Option(self._row(each)) for each in self._listed[done : done + rows]]
-        )
-
-    def _row(self, each: Hit | Elsewhere | Loosened) -> Text:
-        if isinstance(each, Hit):
-            return search_words.hit_row(each, self._marks, self._columns)
-        if isinstance(each, Elsewhere):
-            return search_words.elsewhere_row(each, self._marks, self._columns)
-        return search_words.loosened_row(each)
-
-    @on(OptionList.OptionHighlighted, "#find-list")
-    def _highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        event.stop()
-        if event.option_index >= self._list.option_count - 1:
-            self._list_more(_ROWS_AT_ONCE)
-        self._say_about()
-
-    @property
-    def _chosen(self) -> Hit | Elsewhere | Loosened | None:
-        place = self._list.highlighted
-        return self._listed[place] if place is not None and place < len(self._listed) else None
-
-    def _say_about(self) -> None:
-        chosen = self._chosen
-        if isinstance(chosen, Hit):
-            self.about(search_words.about_hit(chosen, self._marks))
-        elif isinstance(chosen, Elsewhere):
-            self.about(search_words.about_elsewhere(chosen, self._marks))
-        else:
-            self.about(Text(""))
+        set_words(self, "#live-top", Text(f"{nothing} Enter takes one of these:", style="bold"))
+        self._list.fill(event.loosened)
 
     # --- keys ---
 
@@ -266,40 +186,24 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
     @on(Input.Submitted, "#find-line")
     def _entered(self, event: Input.Submitted) -> None:
         event.stop()
-        chosen = self._chosen
+        chosen = self._list.chosen
         if isinstance(chosen, Loosened):
-            self._take(chosen.wanted)
+            _take(self, chosen.wanted)
         elif chosen is not None:
             open_hit(self.app, self.desk, chosen, self.wanted.words)
 
-    def _take(self, wanted: Wanted) -> None:
-        """Search for what was proposed or narrowed; the typed line follows."""
-        line = self.query_one(Input)
-        with line.prevent(Input.Changed):
-            line.value = wanted.words
-        line.cursor_position = len(wanted.words)
-        self.search(wanted)
-
     def action_narrow(self) -> None:
-        self.app.push_screen(NarrowSheet(self.desk, self.wanted), self._narrowed)
-
-    def _narrowed(self, wanted: Wanted | None) -> None:
-        if wanted is None:
-            return
-        changed = [each.name for each in search_words.FILTERS if self._differs(wanted, each.name)]
-        self._narrowed_by = [each for each in self._narrowed_by if each not in changed] + changed
-        self.search(wanted)
-
-    def _differs(self, wanted: Wanted, name: str) -> bool:
-        return search_words.value_of(wanted, name) != search_words.value_of(self.wanted, name)
+        self.app.push_screen(NarrowSheet(self.desk, self.wanted), partial(_narrow, self))
 
     def action_widen(self) -> None:
         """Take off the filter that was set last."""
-        in_force = [each for each in self._narrowed_by if search_words.value_of(self.wanted, each)]
+        in_force = [each for each in self.narrowed_by if search_words.value_of(self.wanted, each)]
         if in_force:
             self.search(search_words.without(self.wanted, in_force[-1]))
         else:
-            self.about(Text("No filter is in force. Tab sets one.", style="bold"))
+            set_words(
+                self, "#live-about", Text("No filter is in force. Tab sets one.", style="bold")
+            )
 
     def action_order(self) -> None:
         """Newest first, or best first."""
@@ -310,3 +214,55 @@ class SearchSheet(LiveSheet[Answer], inherit_bindings=False):
         """What the keys do."""
         lines = [Text(f"{key:{_HELP_KEY_COLUMNS}}{said}") for key, said in _HELP]
         self.app.push_screen(Sheet("Searching", lines))
+
+
+def _say_filters(sheet: SearchSheet) -> None:
+    said = search_words.filters_in_words(sheet.wanted)
+    set_words(sheet, "#find-only", Text(said + _OFF if said else ""))
+
+
+def _count_words(answer: Answer, *, best_first: bool) -> Text:
+    if answer.is_empty:
+        return Text(search_words.EMPTY)
+    if not answer.wanted.words.strip() and not answer.wanted.is_narrowed:
+        return Text(search_words.TIPS)
+    if not answer.found.hits and not answer.found.elsewhere:
+        return Text(search_words.nothing_words(answer.wanted), style="bold")
+    return Text(search_words.found_words(answer.found, best_first=best_first), style="bold")
+
+
+def _loosen(sheet: SearchSheet, wanted: Wanted) -> None:
+    """Find what to change in a search that finds nothing; in a worker thread."""
+    worker = get_current_worker()
+    book = sheet.desk.book
+    if book is None:
+        return
+    try:
+        loosened = book.search.loosened(wanted)
+    except LogbookError:  # what is wrong with the search was shown already
+        return
+    if not worker.is_cancelled:
+        sheet.post_message(sheet.CanBeLoosened(wanted, loosened))
+
+
+def _take(sheet: SearchSheet, wanted: Wanted) -> None:
+    """Search for what was proposed or narrowed; the typed line follows."""
+    line = sheet.query_one(Input)
+    with line.prevent(Input.Changed):
+        line.value = wanted.words
+    line.cursor_position = len(wanted.words)
+    sheet.search(wanted)
+
+
+def _narrow(sheet: SearchSheet, wanted: Wanted | None) -> None:
+    """Search with other filters, and note in which order they were set."""
+    if wanted is None:
+        return
+    now = sheet.wanted
+    changed = [
+        each.name
+        for each in search_words.FILTERS
+        if search_words.value_of(wanted, each.name) != search_words.value_of(now, each.name)
+    ]
+    sheet.narrowed_by = [each for each in sheet.narrowed_by if each not in changed] + changed
+    sheet.search(wanted)

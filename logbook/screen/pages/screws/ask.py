@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.screws.picture import PathInput
 from logbook.screen.widgets.path_line import complete_path
@@ -76,6 +76,3 @@ class AskPath(DraftedSheet[str | None]):
     def _entered(self, event: Input.Submitted) -> None:
         event.stop()
         self.finish(event.value.strip() or None)
-
-    def action_leave(self) -> None:
-        self.leave()

@@ -2,7 +2,8 @@
 
 from logbook.errors import BadInput
 from logbook.records.entries import ADJUST_UNITS, ADJUSTED, Adjustment, NewEntry, StarCheck
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.pages.screws.frames import About
 from logbook.screen.services.jobs import keep_entry
 from logbook.screen.services.run_job import Job

@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 
 from logbook.entryline.format import clock_words
 from logbook.records.entries import StarLook
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.screws.frames import About, of_this_night
 from logbook.screen.pages.screws.words import NO_NIGHT
@@ -126,7 +126,7 @@ class EyeLook(DraftedSheet[StarLook | None]):
         if words:
             self._foot(f"{words}\ny: it is still so; or move it. Then Enter.")
         else:
-            self._help()
+            self._foot(_HELP, "")
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._draw)
@@ -142,30 +142,15 @@ class EyeLook(DraftedSheet[StarLook | None]):
         star = clean(self._star).strip() or None
         return StarLook(offset, angle if offset else None, side_of_focus=side, star=star)
 
-    def _help(self) -> None:
-        self.query_one("#eye-foot", Static).update(Text(_HELP))
-
-    def _foot(self, words: str) -> None:
-        self.query_one("#eye-foot", Static).update(Text(words, "bold"))
+    def _foot(self, words: str, style: str = "bold") -> None:
+        self.query_one("#eye-foot", Static).update(Text(words, style))
 
     def _draw(self) -> None:
         disc = self.query_one(EyeDisc)
         columns, rows = max(8, disc.size.width), max(4, disc.size.height)
         lines = disc_lines(self.look, self._desk.view.screws, columns, rows)
         disc.update(Text("\n".join(lines)))
-        self.query_one("#eye-said", Static).update(self._words())
-
-    def _words(self) -> Text:
-        look = self.look
-        said = "centred"
-        if look.position_angle_deg is not None:
-            said = f"{look.offset_fraction:.2f} of the radius,\n{in_words(look.offset_fraction)}"
-            said += f"\ntoward {clock_words(look.position_angle_deg)}"
-        words = Text(f"{said}\n")
-        step = FINE_STEP if self._fine else STEP
-        side = f"{look.side_of_focus} focus" if look.side_of_focus else "side not said"
-        words.append(f"step {step:g}\n{side}\n", style="not bold")
-        return words
+        self.query_one("#eye-said", Static).update(_look_words(self.look, fine=self._fine))
 
     # --- acting ---
 
@@ -180,7 +165,7 @@ class EyeLook(DraftedSheet[StarLook | None]):
     def action_still(self) -> None:
         """The shadow sits where it is drawn."""
         self._put = True
-        self._help()
+        self._foot(_HELP, "")
         self.note_draft()
 
     def action_fine(self) -> None:
@@ -210,9 +195,6 @@ class EyeLook(DraftedSheet[StarLook | None]):
         event.stop()
         self.query_one(EyeDisc).focus()
 
-    def action_leave(self) -> None:
-        self.leave()
-
     def action_keep(self) -> None:
         if did_not_arrive_whole(self._star):
             self._foot(f"Star: {NOT_WHOLE}.")
@@ -220,6 +202,18 @@ class EyeLook(DraftedSheet[StarLook | None]):
             self.dismiss(self.look)
         else:
             self._foot(NO_NIGHT if self._put else _PUT_FIRST)
+
+
+def _look_words(look: StarLook, *, fine: bool) -> Text:
+    said = "centred"
+    if look.position_angle_deg is not None:
+        said = f"{look.offset_fraction:.2f} of the radius,\n{in_words(look.offset_fraction)}"
+        said += f"\ntoward {clock_words(look.position_angle_deg)}"
+    words = Text(f"{said}\n")
+    step = FINE_STEP if fine else STEP
+    side = f"{look.side_of_focus} focus" if look.side_of_focus else "side not said"
+    words.append(f"step {step:g}\n{side}\n", style="not bold")
+    return words
 
 
 def in_words(fraction: float) -> str:

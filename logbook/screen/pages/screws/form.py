@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from logbook.errors import BadInput
 from logbook.records.check_kit import checked_screws
 from logbook.records.entries import PartRecord, Screw
-from logbook.screen.dialogs.form import Field, Form
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
 from logbook.screen.services.run_job import Job
 from logbook.text import fold
 

@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from textual.worker import Worker
 
 from logbook.errors import LogbookError
-from logbook.screen.dialogs.form import Field
+from logbook.screen.dialogs.field import Field
 from logbook.screen.dialogs.sheet_draft import DraftedSheet
 from logbook.screen.pages.screws.frames import (
     About,
@@ -242,9 +242,6 @@ class MeasureSheet(TellsFailures, DraftedSheet[Measured | None]):
         self.query_one(PictureView).show(None)
         self.query_one("#measure-words", Static).update(Text(""))
         self._foot("Forgotten; nothing was kept.")
-
-    def action_leave(self) -> None:
-        self.leave()
 
     def action_keep(self) -> None:
         side = _side(self.query_one("#measure-side", Input).value)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -17,7 +18,8 @@ from logbook.records.entries import EntryRecord, UpkeepDone
 from logbook.records.photo_path import photo_remark
 from logbook.records.upkeep import Due, UpkeepRule
 from logbook.records.upkeep_match import counts_for
-from logbook.screen.dialogs.form import Field, Form, any_text
+from logbook.screen.dialogs.field import Field, any_text
+from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.upkeep_fields import DONE_FIELDS
 from logbook.screen.pages.upkeep import jobs as upkeep_jobs
 from logbook.screen.pages.upkeep.typed import (
@@ -61,7 +63,7 @@ class DoneForm(Form[Job]):
     def __init__(
         self, desk: Desk, due: Due | None = None, record: EntryRecord | None = None
     ) -> None:
-        self._desk, self._due, self._record = desk, due, record
+        self._desk, self._record = desk, record
         done = (record.content.upkeep if record else None) or _NOTHING
         if due is not None:
             done = replace(done, action=due.record.rule.action, part_name=due.record.rule.part_name)
@@ -69,115 +71,19 @@ class DoneForm(Form[Job]):
             "Correct what was done; the old text is kept" if record else "Upkeep that was done"
         )
         about = f"entry {record.id}" if record else f"rule {due.record.id}" if due else ""
-        super().__init__(heading, self._fields(done), _BY_DAY, about=about)
+        fields = _done_fields(desk, done, due, _when_before(desk, record))
+        super().__init__(heading, fields, _BY_DAY, about=about)
 
-    def _fields(self, done: UpkeepDone) -> list[Field]:
-        action, _, remark = done.action.partition("; ")
-        values = {
-            "part": done.part_name,
-            "action": action,
-            "minutes": None if done.minutes is None else total_words(60.0 * done.minutes),
-            "cost": None if done.cost is None else f"{done.cost:.2f}",
-            "before": done.before,
-            "after": done.after,
-            "photo": done.photo_path,
-        }
-        checks: dict[str, Callable[[str], str]] = {
-            "part": self._part_said,
-            "action": self._action_said,
-            "minutes": self._time_said,
-            "cost": self._cost_said,
-            "photo": _photo_said,
-        }
-        part, work, *more = (
-            replace(each, value=values[each.name] or "", check=checks.get(each.name, any_text))
-            for each in DONE_FIELDS
-        )
-        when = Field(
-            "when",
-            "When",
-            self._when_before(),
-            "now; or 15:30, a date",
-            False,
-            self._when,
-            help="When it was done. Empty: now. A day alone is its noon.",
-            example="15:30, yesterday, 2026-03-14 15:30",
-        )
-        rest = Field(
-            "remark",
-            "Remark",
-            remark,
-            "may stay empty",
-            False,
-            help="Anything else; it is saved as typed and not read.",
-            example="next time with distilled water only",
-        )
-        return [part, work, when, *more, rest]
-
-    def _when_before(self) -> str:
-        """When the entry to correct happened, as it might be typed."""
-        if self._record is None:
-            return ""
-        return f"{self._desk.local(self._record.content.happened_utc):%Y-%m-%d %H:%M}"
-
-    # --- what is shown beside the fields ---
-
-    def _part_said(self, typed: str) -> str:
-        names = part_names(self._desk)
-        try:
-            return meant(typed, names, "one of")
-        except BadInput:
-            return "none of your parts; saved by that name"
-
-    def _action_said(self, typed: str) -> str:
-        if self._due is None:
-            return ""
-        action = self._due.record.rule.action
-        if counts_for(action, typed):
-            return "counts for the rule"
-        return f"does not count for: {action}"
-
-    def _say(self, each: Field) -> bool:
+    def draw(self, values: dict[str, str]) -> None:
         """Work that can hurt is cautioned about as it is typed."""
-        if each.name in ("part", "action"):
-            values = self.values()
-            words = caution_words(values["action"], values["part"]) or _BY_DAY
-            intro = Text(words, style="" if words == _BY_DAY else "bold")
-            self.query_one(".form-intro", Static).update(intro)
-        return super()._say(each)
-
-    def _when(self, typed: str) -> str:
-        return f"{read_when(self._desk, typed):%a %d %b %Y %H:%M}"
-
-    def _time_said(self, typed: str) -> str:
-        done = self._upkeep({"action": "work", "minutes": typed})
-        if done.minutes is None:
-            raise BadInput("25, 25 min, 1 h 20 min, 1.5 h")
-        return total_words(60.0 * done.minutes)
-
-    def _cost_said(self, typed: str) -> str:
-        done = self._upkeep({"action": "work", "cost": typed})
-        if done.cost is None:
-            raise BadInput("a number: 4.50")
-        return f"{done.cost:.2f}"
-
-    def _upkeep(self, values: dict[str, str]) -> UpkeepDone:
-        entry = self._understood(values).entry
-        return (entry.upkeep if entry else None) or _NOTHING
-
-    def _understood(self, values: dict[str, str]) -> "Understood":
-        """Raises BadInput with what is wrong."""
-        understood = read_line(self._desk, upkeep_line(values))
-        if understood.entry is None or understood.entry.upkeep is None:
-            raise BadInput(understood.problem or "say what was done")
-        return understood
-
-    # --- keeping ---
+        words = caution_words(values["action"], values["part"]) or _BY_DAY
+        intro = Text(words, style="" if words == _BY_DAY else "bold")
+        self.query_one(".form-intro", Static).update(intro)
 
     def answer(self, values: dict[str, str]) -> Job:
         action = f"{values['action']}; {values['remark']}" if values["remark"] else values["action"]
-        part = self._part_meant(values["part"])
-        understood = self._understood({**values, "action": action, "part": part})
+        part = _part_meant(self._desk, values["part"])
+        understood = _understood(self._desk, {**values, "action": action, "part": part})
         assert understood.entry is not None
         entry, said = understood.entry, understood.said
         if values["when"]:
@@ -188,19 +94,112 @@ class DoneForm(Form[Job]):
         return night_flow.keep_understood(replace(understood, entry=entry, said=said), None)
 
     def _happened(self, typed: str) -> datetime:
-        if self._record is not None and typed == self._when_before():
+        if self._record is not None and typed == _when_before(self._desk, self._record):
             return self._record.content.happened_utc  # to the second
         return read_when(self._desk, typed)
 
-    def _part_meant(self, typed: str) -> str:
-        try:
-            return meant(typed, part_names(self._desk), "") if typed else ""
-        except BadInput:
-            return typed
+
+def _when_before(desk: Desk, record: EntryRecord | None) -> str:
+    """When the entry to correct happened, as it might be typed."""
+    return f"{desk.local(record.content.happened_utc):%Y-%m-%d %H:%M}" if record else ""
+
+
+def _done_fields(desk: Desk, done: UpkeepDone, due: Due | None, when: str) -> list[Field]:
+    action, _, remark = done.action.partition("; ")
+    values = {
+        "part": done.part_name,
+        "action": action,
+        "minutes": None if done.minutes is None else total_words(60.0 * done.minutes),
+        "cost": None if done.cost is None else f"{done.cost:.2f}",
+        "before": done.before,
+        "after": done.after,
+        "photo": done.photo_path,
+    }
+    checks: dict[str, Callable[[str], str]] = {
+        "part": partial(_part_said, desk),
+        "action": partial(_action_said, due),
+        "minutes": partial(_time_said, desk),
+        "cost": partial(_cost_said, desk),
+        "photo": _photo_said,
+    }
+    part, work, *more = (
+        replace(each, value=values[each.name] or "", check=checks.get(each.name, any_text))
+        for each in DONE_FIELDS
+    )
+    at = Field(
+        "when",
+        "When",
+        when,
+        "now; or 15:30, a date",
+        False,
+        lambda typed: f"{read_when(desk, typed):%a %d %b %Y %H:%M}",
+        help="When it was done. Empty: now. A day alone is its noon.",
+        example="15:30, yesterday, 2026-03-14 15:30",
+    )
+    rest = Field(
+        "remark",
+        "Remark",
+        remark,
+        "may stay empty",
+        False,
+        help="Anything else; it is saved as typed and not read.",
+        example="next time with distilled water only",
+    )
+    return [part, work, at, *more, rest]
+
+
+def _part_said(desk: Desk, typed: str) -> str:
+    try:
+        return meant(typed, part_names(desk), "one of")
+    except BadInput:
+        return "none of your parts; saved by that name"
+
+
+def _part_meant(desk: Desk, typed: str) -> str:
+    try:
+        return meant(typed, part_names(desk), "") if typed else ""
+    except BadInput:
+        return typed
+
+
+def _action_said(due: Due | None, typed: str) -> str:
+    if due is None:
+        return ""
+    action = due.record.rule.action
+    if counts_for(action, typed):
+        return "counts for the rule"
+    return f"does not count for: {action}"
+
+
+def _time_said(desk: Desk, typed: str) -> str:
+    done = _done(desk, {"action": "work", "minutes": typed})
+    if done.minutes is None:
+        raise BadInput("25, 25 min, 1 h 20 min, 1.5 h")
+    return total_words(60.0 * done.minutes)
+
+
+def _cost_said(desk: Desk, typed: str) -> str:
+    done = _done(desk, {"action": "work", "cost": typed})
+    if done.cost is None:
+        raise BadInput("a number: 4.50")
+    return f"{done.cost:.2f}"
 
 
 def _photo_said(typed: str) -> str:
     return photo_remark(typed) or "there; saved as text, never opened"
+
+
+def _done(desk: Desk, values: dict[str, str]) -> UpkeepDone:
+    entry = _understood(desk, values).entry
+    return (entry.upkeep if entry else None) or _NOTHING
+
+
+def _understood(desk: Desk, values: dict[str, str]) -> "Understood":
+    """Raises BadInput with what is wrong."""
+    understood = read_line(desk, upkeep_line(values))
+    if understood.entry is None or understood.entry.upkeep is None:
+        raise BadInput(understood.problem or "say what was done")
+    return understood
 
 
 class RuleForm(Form[Job]):
@@ -218,90 +217,13 @@ class RuleForm(Form[Job]):
             "time that work with these words was logged, else from today."
         )
         about = f"{due.record.id}" if due else ""
-        super().__init__(heading, self._fields(rule), intro, about=about)
-
-    def _fields(self, rule: UpkeepRule) -> list[Field]:
-        none = "empty: not by this"
-        return [
-            Field(
-                "action",
-                "What to do",
-                rule.action,
-                "mirror rinse",
-                True,
-                help="The work; what you log later counts for the rule if its words begin so.",
-                example="mirror rinse",
-            ),
-            Field(
-                "part",
-                "On which part",
-                rule.part_name or "",
-                "empty: none",
-                False,
-                self._part,
-                help="The part it is done on: its name, or how the name begins.",
-                example="long tube",
-            ),
-            Field(
-                "nights",
-                "Every … nights",
-                _typed(rule.every_nights),
-                none,
-                False,
-                _nights,
-                help="Due after so many nights of observing.",
-                example="20",
-            ),
-            Field(
-                "months",
-                "Every … months",
-                _typed(rule.every_months),
-                none,
-                False,
-                _months,
-                help="Due after so many months.",
-                example="6",
-            ),
-            Field(
-                "hours",
-                "Every … hours",
-                _typed(rule.every_hours_of_use),
-                none,
-                False,
-                _hours,
-                help="Due after so many hours of use.",
-                example="50",
-            ),
-            Field(
-                "step",
-                "At a step in °C",
-                _typed(rule.every_step_c),
-                none,
-                False,
-                _step,
-                help="Due when the nights have become so much warmer or colder.",
-                example="10, or 18 F",
-            ),
-            Field(
-                "moved",
-                "After transport",
-                "yes" if rule.after_transport else "no",
-                "yes or no",
-                False,
-                lambda typed: "yes" if read_yes(typed) else "no",
-                help="Whether it falls due whenever the kit was carried or knocked.",
-                example="yes",
-            ),
-        ]
-
-    def _part(self, typed: str) -> str:
-        return meant(typed, part_names(self._desk), "one of")
+        super().__init__(heading, _rule_fields(desk, rule), intro, about=about)
 
     def answer(self, values: dict[str, str]) -> Job:
         rule = checked_rule(
             UpkeepRule(
                 values["action"],
-                self._part(values["part"]) if values["part"] else None,
+                _one_of_the_parts(self._desk, values["part"]) if values["part"] else None,
                 read_whole(values["nights"], "nights"),
                 read_whole(values["months"], "months"),
                 read_amount(values["hours"], "hours"),
@@ -310,20 +232,103 @@ class RuleForm(Form[Job]):
             )
         )
         if self._due is None:
-            self._refuse_twice(rule)
+            _refuse_twice(rule, self._others)
             return upkeep_jobs.add_rule(rule)
         if rule == self._due.record.rule:
             raise BadInput("nothing was changed; Escape leaves")
         return upkeep_jobs.change_rule(self._due, rule)
 
-    def _refuse_twice(self, rule: UpkeepRule) -> None:
-        same = (rule.action.casefold(), rule.part_name)
-        there = (
-            (each.record.rule.action.casefold(), each.record.rule.part_name)
-            for each in self._others
-        )
-        if same in there:
-            raise BadInput("there is a rule of these words on this part: e changes it")
+
+def _one_of_the_parts(desk: Desk, typed: str) -> str:
+    return meant(typed, part_names(desk), "one of")
+
+
+def _refuse_twice(rule: UpkeepRule, others: Sequence[Due]) -> None:
+    same = (rule.action.casefold(), rule.part_name)
+    there = ((each.record.rule.action.casefold(), each.record.rule.part_name) for each in others)
+    if same in there:
+        raise BadInput("there is a rule of these words on this part: e changes it")
+
+
+def _rule_fields(desk: Desk, rule: UpkeepRule) -> list[Field]:
+    return [
+        Field(
+            "action",
+            "What to do",
+            rule.action,
+            "mirror rinse",
+            True,
+            help="The work; what you log later counts for the rule if its words begin so.",
+            example="mirror rinse",
+        ),
+        Field(
+            "part",
+            "On which part",
+            rule.part_name or "",
+            "empty: none",
+            False,
+            partial(_one_of_the_parts, desk),
+            help="The part it is done on: its name, or how the name begins.",
+            example="long tube",
+        ),
+        *_limit_fields(rule),
+        Field(
+            "moved",
+            "After transport",
+            "yes" if rule.after_transport else "no",
+            "yes or no",
+            False,
+            lambda typed: "yes" if read_yes(typed) else "no",
+            help="Whether it falls due whenever the kit was carried or knocked.",
+            example="yes",
+        ),
+    ]
+
+
+def _limit_fields(rule: UpkeepRule) -> tuple[Field, ...]:
+    none = "empty: not by this"
+    return (
+        Field(
+            "nights",
+            "Every … nights",
+            _typed(rule.every_nights),
+            none,
+            False,
+            _nights,
+            help="Due after so many nights of observing.",
+            example="20",
+        ),
+        Field(
+            "months",
+            "Every … months",
+            _typed(rule.every_months),
+            none,
+            False,
+            _months,
+            help="Due after so many months.",
+            example="6",
+        ),
+        Field(
+            "hours",
+            "Every … hours",
+            _typed(rule.every_hours_of_use),
+            none,
+            False,
+            _hours,
+            help="Due after so many hours of use.",
+            example="50",
+        ),
+        Field(
+            "step",
+            "At a step in °C",
+            _typed(rule.every_step_c),
+            none,
+            False,
+            _step,
+            help="Due when the nights have become so much warmer or colder.",
+            example="10, or 18 F",
+        ),
+    )
 
 
 def _typed(number: float | None) -> str:

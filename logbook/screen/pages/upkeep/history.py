@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -20,7 +21,7 @@ from logbook.report.words.upkeep_words import (
     percent,
     rule_words,
 )
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.live_sheet import ListSheet, save, set_words
 from logbook.screen.dialogs.pick import Choice, Pick
 from logbook.screen.pages.upkeep.forms import DoneForm
 from logbook.screen.services import jobs
@@ -78,12 +79,7 @@ class UpkeepHistory(ListSheet[Found]):
         return Text(words + _rules_words(found, self._part_name))
 
     def rows(self, found: Found) -> list[Text]:
-        return [self._row(each) for each in found.rows]
-
-    def _row(self, row: Row) -> Text:
-        if isinstance(row, YearOfUpkeep):
-            return Text(row.words, style="bold reverse")
-        return Text(f"  {entry_words(row, self.desk.zone)}", no_wrap=True)
+        return [_row(self.desk, each) for each in found.rows]
 
     def about_words(self, found: Found, place: int) -> Text:
         row = found.rows[place]
@@ -104,15 +100,15 @@ class UpkeepHistory(ListSheet[Found]):
 
     @property
     def _entry(self) -> EntryRecord | None:
-        if self.found is None or self.place is None:
+        if self.found is None or self.listed.place is None:
             return None
-        row = self.found.rows[self.place]
+        row = self.found.rows[self.listed.place]
         return row if isinstance(row, EntryRecord) else None
 
     def _show(self, part_name: str | None) -> None:
         self._part_name, self.heading = part_name, _heading(part_name)
-        self.highlight(0)
-        self.about(Text(""))
+        self.listed.bring(0)
+        set_words(self, "#live-about", Text(""))
         self.work_again()
 
     def action_everything(self) -> None:
@@ -133,7 +129,7 @@ class UpkeepHistory(ListSheet[Found]):
 
     def action_correct(self) -> None:
         if self._entry is not None:
-            self.app.push_screen(DoneForm(self.desk, record=self._entry), self.keep)
+            self.app.push_screen(DoneForm(self.desk, record=self._entry), partial(save, self))
 
     def action_take_out(self) -> None:
         entry = self._entry
@@ -142,13 +138,19 @@ class UpkeepHistory(ListSheet[Found]):
 
         def do(answer: str | None) -> None:
             if answer == "out":
-                self.keep(jobs.withdraw_entry(entry.id))
+                save(self, jobs.withdraw_entry(entry.id))
 
         choices = [
             Choice("keep", "leave it where it is"),
             Choice("out", "take it out", "its text is kept in the history"),
         ]
         self.app.push_screen(Pick("Take this out?", choices, entry.content.text[:200]), do)
+
+
+def _row(desk: Desk, row: Row) -> Text:
+    if isinstance(row, YearOfUpkeep):
+        return Text(row.words, style="bold reverse")
+    return Text(f"  {entry_words(row, desk.zone)}", no_wrap=True)
 
 
 def _heading(part_name: str | None) -> str:

@@ -1,6 +1,7 @@
 """The wish list with reasons and prices, and small hardware with its sizes."""
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import ClassVar
 
 from rich.text import Text
@@ -11,8 +12,9 @@ from logbook.entryline.format import counted
 from logbook.kit.parts.part import Part
 from logbook.kit.parts.spares import HARDWARE, WISHED, Spare, priced, sizes_of, spares, wishes
 from logbook.records.entries import PartRecord
-from logbook.screen.dialogs.form import Field, Form
-from logbook.screen.dialogs.live_sheet import ListSheet
+from logbook.screen.dialogs.field import Field
+from logbook.screen.dialogs.form import Form
+from logbook.screen.dialogs.live_sheet import ListSheet, save
 from logbook.screen.pages.kit.kit_forms import NewPart
 from logbook.screen.pages.kit.part_form import PartForm
 from logbook.screen.pages.upkeep import jobs
@@ -86,10 +88,6 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
 
     # --- keys ---
 
-    @property
-    def _chosen(self) -> Row | None:
-        return None if self.found is None or self.place is None else self.found[self.place]
-
     def action_add(self) -> None:
         self.app.push_screen(NewPart(self.desk.taken_names("part")), self._begun)
 
@@ -98,25 +96,26 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
             self._open(replace(part, state=WISHED), None)
 
     def action_change(self) -> None:
-        if self._chosen is not None:
-            self._open(self._chosen.record.part, self._chosen.record)
+        row = _chosen(self)
+        if row is not None:
+            self._open(row.record.part, row.record)
 
     def _open(self, part: Part, record: PartRecord | None) -> None:
         today = self.desk.local(self.desk.clock()).date()
         taken = self.desk.taken_names("part", record.id if record else None)
-        self.app.push_screen(PartForm(part, record, today, taken), self.keep)
+        self.app.push_screen(PartForm(part, record, today, taken), partial(save, self))
 
     def action_here(self) -> None:
-        row = self._chosen
+        row = _chosen(self)
         if row is None:
             return
         if row.record.part.state != WISHED:
             self.say(f"{row.record.part.name} is {row.record.part.state}, not wished for.")
             return
-        self.app.push_screen(HereForm(row.record), self.keep)
+        self.app.push_screen(HereForm(row.record), partial(save, self))
 
     def action_order(self) -> None:
-        row = self._chosen
+        row = _chosen(self)
         if row is None:
             return
         if row.spare is None or not row.spare.is_part:
@@ -124,7 +123,12 @@ class WishSheet(ListSheet[tuple[Row, ...]]):
         elif row.record.part.state == WISHED:
             self.say(f"{row.record.part.name} is on the wish list already.")
         else:
-            self.app.push_screen(OrderForm(row.record), self.keep)
+            self.app.push_screen(OrderForm(row.record), partial(save, self))
+
+
+def _chosen(sheet: WishSheet) -> Row | None:
+    place = sheet.listed.place
+    return None if sheet.found is None or place is None else sheet.found[place]
 
 
 def _row(row: Row) -> Text:
