@@ -18,7 +18,9 @@ from logbook.commands.shared import (
     demo_folder,
     refuse_book_beside_demo,
 )
+from logbook.crash_log import crash_words, write_crash_log
 from logbook.errors import BadInput, BookRefused, LogbookError
+from logbook.store.file.book_state import chosen_book_path
 
 EXIT_CODES = """\
 exit codes: 0 done; 1 unforeseen; 2 cannot be understood or cannot be true; 3 no such object,
@@ -52,8 +54,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _unforeseen(error: Exception, options: argparse.Namespace) -> int:
     """Keep the details in a file and say one line; where the book is damaged, that is why."""
-    from logbook.crash_log import crash_words, write_crash_log
-    from logbook.store.file.book_state import chosen_book_path
     from logbook.store.integrity.cells import damage_at
 
     damaged = "" if getattr(options, "demo", False) else damage_at(chosen_book_path(options.book))
@@ -96,7 +96,6 @@ def _red_option(command: argparse.ArgumentParser, *, default: bool | str) -> Non
 
 def _screen(options: argparse.Namespace) -> int:
     from logbook.screen.app.run import run
-    from logbook.store.file.book_state import chosen_book_path
 
     return run(chosen_book_path(options.book), red=options.red)
 

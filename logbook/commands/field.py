@@ -7,7 +7,10 @@ from pathlib import Path
 from rich.text import Text
 
 from logbook.report.terminal import print_lines
+from logbook.startest.field.map import measure_field
 from logbook.startest.field.result import FieldMap, Part, Zone
+from logbook.startest.picture.picture import PictureRefused, shown_name
+from logbook.startest.picture.read import read_picture
 
 _DIRECTIONS = "─╲│╱"  # long axis at 0, 45, 90, 135 degrees, row 0 at the top
 _LEAST_DRAWN = 0.05  # elongation from which a direction is drawn
@@ -15,10 +18,6 @@ _LEAST_DRAWN = 0.05  # elongation from which a direction is drawn
 
 def print_fields(paths: Sequence[Path], *, scale_arcsec_px: float | None, as_json: bool) -> None:
     """Measure the stars of every frame. Raises BadInput where the scale cannot be."""
-    from logbook.startest.field.map import measure_field
-    from logbook.startest.picture.picture import PictureRefused, shown_name
-    from logbook.startest.picture.read import read_picture
-
     items = []
     for path in paths:
         name = shown_name(path)

@@ -8,6 +8,9 @@ from rich.text import Text
 
 from logbook.errors import BadInput, NotWritten
 from logbook.report.terminal import print_lines
+from logbook.startest.picture.averaging import average
+from logbook.startest.picture.measure import measure_file
+from logbook.startest.picture.overlay import write_overlay_file
 from logbook.startest.result import Circle, StarMeasure
 from logbook.text import clean
 
@@ -19,8 +22,6 @@ def print_measures(
 
     A picture that is not there is an item as well. Raises NotWritten when drawings cannot be saved.
     """
-    from logbook.startest.picture.measure import measure_file
-
     found = []
     for path in paths:
         measure = measure_file(path)
@@ -36,8 +37,6 @@ def print_measures(
 
 
 def _draw(path: Path, measure: StarMeasure, folder: Path) -> None:
-    from logbook.startest.picture.overlay import write_overlay_file
-
     try:
         folder.mkdir(parents=True, exist_ok=True)
         write_overlay_file(path, measure, folder)
@@ -107,8 +106,6 @@ def _place(circle: Circle) -> str:
 
 def together_lines(measures: Sequence[StarMeasure]) -> list[Text]:
     """What several pictures of one setting say together."""
-    from logbook.startest.picture.averaging import average
-
     measured = sum(each.ok for each in measures)
     head = Text(f"{measured} of {len(measures)} measured", style="bold")
     if measured < 2:

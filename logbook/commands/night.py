@@ -5,6 +5,8 @@ from pathlib import Path
 
 from logbook.commands.shared import Subparsers, book_path, command
 from logbook.errors import BadInput, BookRefused
+from logbook.report.defaults import night_id_of
+from logbook.store.opening import open_book
 from logbook.text import printable
 
 
@@ -57,8 +59,6 @@ def add_to(commands: Subparsers) -> None:
 
 def _add(options: argparse.Namespace) -> int:
     from logbook.commands.add_entry import add_line, add_line_to, refuse_damaged
-    from logbook.report.defaults import night_id_of
-    from logbook.store.opening import open_book
 
     typed = " ".join(options.line)
     try:
@@ -76,7 +76,6 @@ def _add(options: argparse.Namespace) -> int:
 
 def _frames(options: argparse.Namespace) -> int:
     from logbook.commands.frames import FramesWanted, frames_command
-    from logbook.store.opening import open_book
 
     wanted = FramesWanted(
         folder=options.folder,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from logbook.commands.shared import Subparsers, command, reading, report, written
 from logbook.dates import TAKEN
 from logbook.errors import BadInput
+from logbook.records.search import Wanted
 from logbook.report.registry import PAGES, PageKind
 
 _DATES = f"A date is {TAKEN} (a night ago)."
@@ -67,7 +68,6 @@ def _page(options: argparse.Namespace) -> int:
 
 def _search(options: argparse.Namespace) -> int:
     from logbook.commands.search_cmd import print_search, span_typed
-    from logbook.records.search import Wanted
 
     with reading(options) as book:
         first, last = span_typed(book, options.first, options.last)

@@ -10,6 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from logbook.errors import BadInput
+from logbook.report.render.keys import PageKey
+from logbook.store.demo.demo import fresh_demo
+from logbook.store.file.book_state import chosen_book_path
+from logbook.store.opening import open_book
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -70,13 +74,9 @@ def book_options(
 
 def book_path(options: argparse.Namespace) -> Path:
     """The book meant; for the demo season a fresh copy that nothing else uses."""
-    from logbook.store.file.book_state import chosen_book_path
-
     if not getattr(options, "demo", False):
         return chosen_book_path(options.book)
     refuse_book_beside_demo(options)
-    from logbook.store.demo.demo import fresh_demo
-
     return fresh_demo(demo_folder())
 
 
@@ -93,7 +93,6 @@ def demo_folder() -> Path:
 
 def report(options: argparse.Namespace, kind: str, name: str) -> int:
     """Write one page of looking back."""
-    from logbook.report.render.keys import PageKey
     from logbook.report.write_page import report as write
 
     with reading(options) as book:
@@ -116,8 +115,6 @@ def _uncollected() -> Iterator[None]:
 @contextmanager
 def reading(options: argparse.Namespace) -> Iterator["Book"]:
     """The book, for a command that only reads it; a copy of the demo season goes afterwards."""
-    from logbook.store.opening import open_book
-
     path = book_path(options)
     try:
         with _uncollected(), open_book(path, read_only=True) as book:

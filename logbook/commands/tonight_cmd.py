@@ -6,8 +6,11 @@ import json
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from logbook.commands import plan as plan_page
 from logbook.errors import BadInput, NotFound
 from logbook.report.defaults import chosen_date, chosen_site, chosen_train
+from logbook.report.terminal import print_lines
+from logbook.report.words.tonight_text import tonight_lines
 from logbook.sky.framing.field_of_view import view_of
 from logbook.sky.limits.limits_parser import read_limits
 from logbook.sky.ranking import tonight as sky_tonight
@@ -59,15 +62,11 @@ def print_tonight(
     elif as_json:
         _print_json(sky_tonight.as_json(answer))
     else:
-        from logbook.report.words.tonight_text import tonight_lines
-
         _print_text(tonight_lines(answer))
 
 
 def _print_plan(answer: Tonight, kept: RunningOrderRecord | None, *, as_json: bool) -> None:
     """The order saved last; without one, an order of the suggestions."""
-    from logbook.commands import plan as plan_page
-
     order = plan_page.order_of(answer, kept)
     if as_json:
         _print_json(plan_page.plan_json(answer, order, kept=kept is not None))
@@ -76,8 +75,6 @@ def _print_plan(answer: Tonight, kept: RunningOrderRecord | None, *, as_json: bo
 
 
 def _print_text(lines: Iterable[Text]) -> None:
-    from logbook.report.terminal import print_lines
-
     print_lines(lines)
 
 

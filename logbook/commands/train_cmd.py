@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from logbook.entryline.context_of_book import telescope_of
 from logbook.errors import BadInput
 from logbook.kit.parts.part import Part, Train
 from logbook.kit.parts.typed_values import read_length_mm
 from logbook.kit.parts.values import PartLines
+from logbook.kit.thermal.tube_constant import TubeConstant
 from logbook.kit.train.rings import find_rings
 from logbook.kit.train.rows import side_by_side
 from logbook.kit.train.sheet import Assumed, TrainSheet, sheet
@@ -69,9 +71,6 @@ def _assumed(seeing_arcsec: float | None) -> Assumed:
 
 def _learned(book: "Book", record: "TrainRecord", assumed: Assumed) -> Assumed:
     """With the mirror's own constant in place of the expectation, once three nights gave it."""
-    from logbook.entryline.context_of_book import telescope_of
-    from logbook.kit.thermal.tube_constant import TubeConstant
-
     telescope = telescope_of(record, book.kit.parts())
     found = book.learned.constant(telescope.id) if telescope else None
     learned = found.tau_min if isinstance(found, TubeConstant) else None

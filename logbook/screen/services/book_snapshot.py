@@ -13,6 +13,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, TypedDict
 from weakref import WeakKeyDictionary
 
+from logbook.entryline.context_of_book import telescope_of
 from logbook.records.entries import LATEST_TURNS
 from logbook.records.runs import summary_of
 from logbook.report.defaults import last_site, last_train
@@ -128,8 +129,6 @@ def _whole(book: Book) -> BookView:
 
 def _small_things(book: Book) -> BookView:
     """All but the long lists."""
-    from logbook.entryline.context_of_book import telescope_of
-
     sites = book.sites.all()
     parts = book.kit.parts()
     trains = book.kit.trains()

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.store import opening
+from logbook.store.demo.demo import fresh_demo
 from logbook.store.file import book_state
+from logbook.store.file.backups import copies_of, restore
 from logbook.store.file.swap import aside_words
 
 if TYPE_CHECKING:
@@ -35,8 +37,6 @@ class BookSource:
 
     def newest_copy(self, passed_over: Collection[Path] = ()) -> "Copy | None":
         """The newest copy that looks sound, of a book that is lost."""
-        from logbook.store.file.backups import copies_of
-
         if self.demo:
             return None
         copies = (each for each in copies_of(self.path) if each.path.suffix == ".db")
@@ -45,8 +45,6 @@ class BookSource:
 
     def put_back(self, copy: "Copy") -> str:
         """Put a copy in the book's place; what was done, in words. Raises LogbookError."""
-        from logbook.store.file.backups import restore
-
         aside = restore(self.path, copy.path, self.clock())
         words = f"Put back: the copy of {copy.made_utc:%Y-%m-%d %H:%M} UTC."
         return words if aside is None else f"{words} {aside_words(aside)}"
@@ -69,8 +67,6 @@ class BookSource:
     def open(self) -> "Book":
         """Open it, brought up to date if need be. Raises BookRefused with words."""
         if self.demo:
-            from logbook.store.demo.demo import fresh_demo
-
             return opening.open_book(fresh_demo(self.path), clock=self.clock)
         return opening.open_book(self.path, clock=self.clock)
 

@@ -12,11 +12,12 @@ from datetime import date, datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from logbook.entryline.context import Understood
 from logbook.errors import BadInput, LogbookError
 from logbook.screen.services.run_job import Asks, Job, Saved
+from logbook.store.file.backups import back_up_night, night_copy_words
 
 if TYPE_CHECKING:
-    from logbook.entryline.context import Understood
     from logbook.records.entries import NewEntry, NightRecord
     from logbook.store.book import Book
     from logbook.store.timeline.drafts import TypedLine
@@ -42,8 +43,6 @@ def keep_understood(
 
 def keep_entry(entry: NewEntry, said: str) -> Job:
     """Save an entry that was not typed, by the same rules as a line."""
-    from logbook.entryline.context import Understood
-
     return keep_understood(Understood(entry, said))
 
 
@@ -165,8 +164,6 @@ def end_night(
 
 def _copy_words(book: Book, night: date, go_on: Callable[[], bool]) -> str:
     """Copy the book after a night. The night has ended, whether or not the copy could be made."""
-    from logbook.store.file.backups import back_up_night, night_copy_words
-
     try:
         return night_copy_words(back_up_night(book.path, night, go_on=go_on))
     except LogbookError as error:

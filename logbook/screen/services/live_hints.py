@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from logbook.kit.thermal.focus_fit import Suggested
+
 if TYPE_CHECKING:
     from logbook.kit.thermal.dew_point import DewNow
-    from logbook.kit.thermal.focus_fit import Suggested
     from logbook.store.book import Book
 
 
@@ -23,8 +24,6 @@ class Lessons:
 
 def read_lessons(book: Book, night_id: int) -> Lessons:
     """For worker threads. Raises LogbookError."""
-    from logbook.kit.thermal.focus_fit import Suggested
-
     suggested = book.learned.suggested_focus(night_id)
     return Lessons(
         suggested if isinstance(suggested, Suggested) else None,

@@ -15,6 +15,7 @@ from logbook.screen.services.live_hints import Lessons
 from logbook.sky.limits.limits import Limits
 from logbook.sky.limits.limits_parser import read_limits
 from logbook.sky.night.clock import event_hhmm, local_hhmm, night_date, zone_or_utc
+from logbook.sky.ranking.book_facts import NO_FACTS
 
 if TYPE_CHECKING:
     from logbook.screen.services.sky import SkyDesk
@@ -95,7 +96,6 @@ class Desk:
 
     def facts(self) -> "BookFacts":
         """What ranking wants to know of the book; for worker threads."""
-        from logbook.sky.ranking.book_facts import NO_FACTS
         from logbook.store.ranking_facts import facts_of
 
         return NO_FACTS if self.book is None else facts_of(self.book)

@@ -8,6 +8,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
+from logbook.sky.catalogue.name_search import finder
+
 if TYPE_CHECKING:
     from logbook.kit.parts.part import Train
     from logbook.records.entries import TargetCopy
@@ -76,8 +78,6 @@ class RealSky:
         self._ready = False
 
     def load(self) -> None:
-        from logbook.sky.catalogue.name_search import finder
-
         finder()
         self._ready = True
 
@@ -98,8 +98,6 @@ class RealSky:
     def search(self, typed: str) -> list[Found]:
         if not self._ready:
             return []
-        from logbook.sky.catalogue.name_search import finder
-
         return finder().find(typed, SEARCH_SHOWN)
 
     def tonight(
@@ -122,8 +120,6 @@ class RealSky:
         return under_limits(tonight, limits, most=SUGGESTIONS_SHOWN)
 
     def thing(self, object_id: str) -> SkyObject:
-        from logbook.sky.catalogue.name_search import finder
-
         return finder().exact(object_id)
 
     def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
