@@ -1,22 +1,16 @@
 """What the sky has to know of the train in use."""
 
-from typing import TYPE_CHECKING
-
 from logbook.kit.parts.part import Train
 from logbook.kit.train.light import light_of
 from logbook.sky.framing.field_of_view import view_through
-
-if TYPE_CHECKING:
-    from logbook.sky.framing.instrument import Instrument
+from logbook.sky.framing.instrument import Instrument
 
 
-def instrument_of(train: Train | None, *, driven: bool = True) -> "Instrument":
+def instrument_of(train: Train | None, *, driven: bool = True) -> Instrument:
     """Aperture, field and mirroring; unknown where the train or its numbers do not say.
 
     driven -- whether the mount follows the stars; no part of a train says so.
     """
-    from logbook.sky.framing.instrument import Instrument
-
     if train is None:
         return Instrument(None, None, driven=driven)
     light = light_of(train)

@@ -1,4 +1,4 @@
-"""The sky as the screen asks for it. Everything heavy is imported inside the calls.
+"""The sky as the screen asks for it. What is heavy is imported at the first call that needs it.
 
 Tests put a small stand-in with the same methods in its place.
 """
@@ -9,10 +9,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
 from logbook.sky.catalogue.name_search import finder
+from logbook.store.choosing.catalogue_targets import complete_target, find_target
 
 if TYPE_CHECKING:
     from logbook.kit.parts.part import Train
     from logbook.records.entries import TargetCopy
+    from logbook.screen.services.sky_calculations import SkyCalculations
     from logbook.sky.altitude.curve import AltitudeCurve
     from logbook.sky.altitude.track import Track
     from logbook.sky.catalogue.name_search import Found
@@ -71,6 +73,12 @@ class SkyDesk(Protocol):
         """North through east; None if it is not known."""
 
 
+def _calculations() -> type[SkyCalculations]:
+    from logbook.screen.services.sky_calculations import SkyCalculations
+
+    return SkyCalculations
+
+
 class RealSky:
     """The sky of `logbook.sky`."""
 
@@ -84,15 +92,11 @@ class RealSky:
     def find(self, typed: str) -> TargetCopy | None:
         if not self._ready:
             return None
-        from logbook.store.choosing.catalogue_targets import find_target
-
         return find_target(typed)
 
     def complete(self, typed: str) -> list[str]:
         if not self._ready:
             return []
-        from logbook.store.choosing.catalogue_targets import complete_target
-
         return complete_target(typed)
 
     def search(self, typed: str) -> list[Found]:
@@ -108,37 +112,29 @@ class RealSky:
         limits: Limits | None,
         facts: BookFacts,
     ) -> Tonight:
-        from logbook.sky.framing.field_of_view import view_of
-        from logbook.sky.ranking.tonight import tonight
-
-        field = view_of(train)
-        return tonight(site, field, local_date, limits, facts=facts, most=SUGGESTIONS_SHOWN)
+        calculations = _calculations()
+        field = calculations.view_of(train)
+        return calculations.tonight(
+            site, field, local_date, limits, facts=facts, most=SUGGESTIONS_SHOWN
+        )
 
     def again(self, tonight: Tonight, limits: Limits) -> Tonight:
-        from logbook.sky.ranking.tonight import under_limits
-
-        return under_limits(tonight, limits, most=SUGGESTIONS_SHOWN)
+        return _calculations().under_limits(tonight, limits, most=SUGGESTIONS_SHOWN)
 
     def thing(self, object_id: str) -> SkyObject:
         return finder().exact(object_id)
 
     def curve(self, site: Site, object_id: str, night: Night) -> AltitudeCurve:
-        from logbook.sky.altitude.curve import altitude_curve
-        from logbook.sky.catalogue.objects import deep_sky
-
-        objects = deep_sky()
-        return altitude_curve(site, objects.at(objects.index_of(object_id)), night)
+        sky = _calculations()
+        objects = sky.deep_sky()
+        return sky.altitude_curve(site, objects.at(objects.index_of(object_id)), night)
 
     def track(self, site: Site, target: TargetCopy, local_date: date, limit_deg: float) -> Track:
-        from logbook.sky.altitude.track import track_of
-
         place = None
         if target.ra_deg is not None and target.dec_deg is not None:
             place = (target.ra_deg, target.dec_deg)
-        return track_of(site, place, target.catalogue_id, local_date, limit_deg)
+        return _calculations().track_of(site, place, target.catalogue_id, local_date, limit_deg)
 
     def position_angle_deg(self, object_id: str) -> float | None:
-        from logbook.sky.catalogue.objects import deep_sky
-
-        objects = deep_sky()
+        objects = _calculations().deep_sky()
         return objects.at(objects.index_of(object_id)).position_angle_deg

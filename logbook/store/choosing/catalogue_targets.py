@@ -1,14 +1,18 @@
 """From the catalogue into the book: an object is copied when it is first used."""
 
+from typing import TYPE_CHECKING
+
 from logbook.errors import NotFound
 from logbook.records.entries import TargetCopy
 from logbook.sky.catalogue.name_search import finder
-from logbook.sky.catalogue.objects import SkyObject
+
+if TYPE_CHECKING:  # that module has numpy
+    from logbook.sky.catalogue.objects import SkyObject
 
 _WANDERING = ("moon", "planet")
 
 
-def copy_of(found: SkyObject) -> TargetCopy:
+def copy_of(found: "SkyObject") -> TargetCopy:
     """What a book keeps of a catalogue object."""
     return TargetCopy(
         catalogue_id=found.id,

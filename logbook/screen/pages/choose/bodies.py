@@ -1,32 +1,26 @@
 """The Moon and the planets, which have no place in a catalogue, as objects of a night."""
 
 from datetime import date, datetime
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from logbook.screen.services.sky import SkyDesk
-    from logbook.sky.altitude.one_object import ObjectTonight
-    from logbook.sky.catalogue.objects import SkyObject
-    from logbook.sky.limits.limits import Limits
-    from logbook.sky.night.site import Site
-    from logbook.sky.ranking.tonight import Tonight
+from logbook.screen.services.sky import SkyDesk
+from logbook.sky.altitude.ephemeris import BODIES, Mover, body_object
+from logbook.sky.altitude.one_object import ObjectTonight, object_along
+from logbook.sky.catalogue.objects import SkyObject
+from logbook.sky.limits.limits import Limits
+from logbook.sky.night.almanac import night_and_frame
+from logbook.sky.night.site import Site
+from logbook.sky.ranking.tonight import Tonight
 
 
 def is_body(object_id: str) -> bool:
     """Whether an id is that of the Moon or a planet."""
-    from logbook.sky.altitude.ephemeris import BODIES
-
     return object_id in BODIES
 
 
 def seen_body(
-    site: "Site", name: str, local_date: date, limits: "Limits"
-) -> "tuple[SkyObject, ObjectTonight]":
+    site: Site, name: str, local_date: date, limits: Limits
+) -> tuple[SkyObject, ObjectTonight]:
     """What it is in the middle of the night, and what the night holds for it."""
-    from logbook.sky.altitude.ephemeris import Mover, body_object
-    from logbook.sky.altitude.one_object import object_along
-    from logbook.sky.night.almanac import night_and_frame
-
     night, frame = night_and_frame(site, local_date)
     middle = night.noon_utc + (night.next_noon_utc - night.noon_utc) / 2
     seen = object_along(
@@ -35,10 +29,8 @@ def seen_body(
     return body_object(frame, name, middle), seen
 
 
-def thing_at(sky: "SkyDesk", tonight: "Tonight", object_id: str, at: datetime) -> "SkyObject":
+def thing_at(sky: SkyDesk, tonight: Tonight, object_id: str, at: datetime) -> SkyObject:
     """An object of the catalogues, or a body where it is at an instant. Raises NotFound."""
-    from logbook.sky.altitude.ephemeris import body_object
-
     if is_body(object_id):
         return body_object(tonight.ranking.prepared.frame, object_id, at)
     return sky.thing(object_id)

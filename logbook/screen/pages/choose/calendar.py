@@ -7,7 +7,7 @@ from rich.text import Text
 
 from logbook.errors import NotFound
 from logbook.screen.dialogs.live_sheet import ListSheet, room_of
-from logbook.screen.pages.choose.night import no_sky_words
+from logbook.screen.pages.choose.night import calculations, no_sky_words
 from logbook.screen.services.messages import SkyWanted
 from logbook.screen.services.services import Desk
 
@@ -31,12 +31,10 @@ class CalendarSheet(ListSheet["Nights"]):
         )
 
     def work_out(self) -> "Nights":
-        from logbook.sky.night.calendar import calendar
-
         site = self.desk.view.site
         if site is None:
             raise NotFound(no_sky_words(self.desk))
-        return calendar(site.site, self.desk.night_date, NIGHTS)
+        return calculations().calendar(site.site, self.desk.night_date, NIGHTS)
 
     def rows(self, found: "Nights") -> list[Text]:
         narrow = room_of(self)[0] < 70

@@ -12,11 +12,9 @@ from textual.widgets import Static
 
 from logbook.errors import BadInput, NotFound
 from logbook.screen.dialogs.live_sheet import LiveSheet, room_of
-from logbook.screen.pages.choose.bodies import thing_at
 from logbook.screen.pages.choose.frame_drawing import Drawing, draw_frame
-from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.night import asked_at, calculations, night_of
 from logbook.screen.pages.choose.words import place_words, short
-from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
@@ -69,13 +67,10 @@ class FrameSheet(LiveSheet[Framed]):
         self._overlap_percent = 20
 
     def work_out(self) -> Framed:
-        from logbook.sky.framing.field_contents import frame_view
-        from logbook.sky.framing.mosaic import camera_angle, mosaic
-
-        at = asked_at(self.desk)
-        thing = thing_at(self.desk.sky, night_of(self.desk), self._object_id, at)
+        at, sky = asked_at(self.desk), calculations()
+        thing = sky.thing_at(self.desk.sky, night_of(self.desk), self._object_id, at)
         train = self.desk.view.train
-        instrument = instrument_of(train.train if train else None)
+        instrument = sky.instrument_of(train.train if train else None)
         if instrument.field is None:
             raise NotFound(
                 "The field of the train is not known: F5 says which numbers are missing."
@@ -83,13 +78,13 @@ class FrameSheet(LiveSheet[Framed]):
                 else "No train is chosen: F5 makes one."
             )
         width, height = instrument.field.field_deg
-        best = camera_angle(thing, (width, height))
+        best = sky.camera_angle(thing, (width, height))
         angle = best.angle_deg or 0.0 if self._angle_deg is None else self._angle_deg
         shift = (self._shift[0] * width, self._shift[1] * height)
-        view = frame_view(thing, instrument, angle_deg=angle, shift_deg=shift)
+        view = sky.frame_view(thing, instrument, angle_deg=angle, shift_deg=shift)
         assert view is not None
         try:
-            frames = mosaic(
+            frames = sky.mosaic(
                 thing, (width, height), overlap=self._overlap_percent / 100.0, angle_deg=angle
             )
         except BadInput as error:  # far too large for this field

@@ -7,11 +7,10 @@ from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
 from logbook.screen.pages.choose.moon import MoonSheet
-from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.night import asked_at, calculations, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
-from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
@@ -34,14 +33,12 @@ class InsteadSheet(ListSheet["Found"]):
         super().__init__(desk, f"What else the night of {desk.chosen_date:%a %d %b} is good for")
 
     def work_out(self) -> "Found":
-        from logbook.sky.bright_night.bright_night import instead_tonight
-
-        desk = self.desk
+        desk, sky = self.desk, calculations()
         train = desk.view.train
         prepared = night_of(desk).ranking.prepared
-        instrument = instrument_of(train.train if train else None)
+        instrument = sky.instrument_of(train.train if train else None)
         frame, night = prepared.frame, prepared.night
-        return instead_tonight(
+        return sky.instead_tonight(
             frame, night, instrument, at=asked_at(desk), upkeep=_upkeep_due(desk)
         )
 

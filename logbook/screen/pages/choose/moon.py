@@ -6,11 +6,10 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet, save
-from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.night import asked_at, calculations, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
-from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
@@ -31,13 +30,11 @@ class MoonSheet(ListSheet["MoonTonight"]):
         self._feature = feature
 
     def work_out(self) -> "MoonTonight":
-        from logbook.sky.bright_night.moon_tonight import moon_tonight
-
-        desk = self.desk
+        desk, sky = self.desk, calculations()
         train = desk.view.train
         prepared = night_of(desk).ranking.prepared
-        instrument = instrument_of(train.train if train else None)
-        return moon_tonight(prepared.frame, prepared.night, instrument, asked_at(desk))
+        instrument = sky.instrument_of(train.train if train else None)
+        return sky.moon_tonight(prepared.frame, prepared.night, instrument, asked_at(desk))
 
     def top_words(self, found: "MoonTonight") -> Text:
         state = found.state

@@ -7,7 +7,15 @@ from logbook.errors import NotFound
 from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
+    from logbook.screen.pages.choose.calculations import Calculations
     from logbook.sky.ranking.tonight import Tonight
+
+
+def calculations() -> "type[Calculations]":
+    """What the sheets calculate. Imported at first use, which is in a worker thread."""
+    from logbook.screen.pages.choose.calculations import Calculations
+
+    return Calculations
 
 
 def night_of(desk: Desk) -> "Tonight":

@@ -10,10 +10,9 @@ from textual.binding import Binding, BindingType
 from logbook.errors import NotFound
 from logbook.screen.dialogs.live_sheet import TextSheet, room_of, save, text_columns
 from logbook.screen.dialogs.start_object import start_object
-from logbook.screen.pages.choose.bodies import is_body, seen_body
 from logbook.screen.pages.choose.drawing import curve_lines
 from logbook.screen.pages.choose.frame import FrameSheet
-from logbook.screen.pages.choose.night import no_sky_words
+from logbook.screen.pages.choose.night import calculations, no_sky_words
 from logbook.screen.pages.choose.object_words import (
     held_lines,
     night_lines,
@@ -63,22 +62,19 @@ class ObjectSheet(TextSheet[Seen]):
         self.object_id = object_id
 
     def work_out(self) -> Seen:
-        from logbook.sky.altitude.one_object import object_tonight
-        from logbook.sky.altitude.year import year_ahead
-
-        desk, book = self.desk, self.desk.book
+        desk, book, sky = self.desk, self.desk.book, calculations()
         if desk.view.site is None:
             raise NotFound(no_sky_words(self.desk))
         site, limits, night = desk.view.site.site, desk.limits, desk.chosen_date
         held = book.holdings.of(self.object_id) if book else None
         projects = book.projects.all() if book else ()
         own = tuple(each for each in projects if each.target.catalogue_id == self.object_id)
-        if is_body(self.object_id):
-            thing, tonight = seen_body(site, self.object_id, night, limits)
+        if sky.is_body(self.object_id):
+            thing, tonight = sky.seen_body(site, self.object_id, night, limits)
             return Seen(thing, tonight, None, held, own)
         thing = desk.sky.thing(self.object_id)
-        tonight = object_tonight(site, thing, night, limits)
-        return Seen(thing, tonight, year_ahead(site, thing, night, limits), held, own)
+        tonight = sky.object_tonight(site, thing, night, limits)
+        return Seen(thing, tonight, sky.year_ahead(site, thing, night, limits), held, own)
 
     def top_words(self, found: Seen) -> Text:
         self.heading = found.thing.title

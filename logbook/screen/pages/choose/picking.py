@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import NotFound
 from logbook.records.choosing import OrderItem
-from logbook.screen.pages.choose.bodies import is_body, seen_body
-from logbook.screen.pages.choose.night import night_of
+from logbook.screen.pages.choose.night import calculations, night_of
 from logbook.screen.services.run_job import Job, Prepared
 from logbook.sky.ranking.running_order import (
     KeptItem,
@@ -79,17 +78,14 @@ def _plan(find_wish: WishOf, tonight: Tonight, items: Sequence[OrderItem]) -> Pl
 
 def wish_for(sky: SkyDesk, tonight: Tonight, target: TargetCopy) -> Wish:
     """An object with its windows of the night: of the ranking, a star, the Moon or a planet."""
-    from logbook.sky.altitude.one_object import object_tonight
-    from logbook.sky.ranking.plan_wishes import wishes
-
     ranking, object_id = tonight.ranking, target.catalogue_id
     if ranking.prepared.targets.catalogue.row(object_id) is not None:
-        return wishes(ranking, [object_id])[0]
+        return calculations().wishes(ranking, [object_id])[0]
     site, night = tonight.site, tonight.night.local_date
-    if is_body(object_id):
-        _, seen = seen_body(site, object_id, night, ranking.limits)
+    if calculations().is_body(object_id):
+        _, seen = calculations().seen_body(site, object_id, night, ranking.limits)
     else:
-        seen = object_tonight(site, sky.thing(object_id), night, ranking.limits)
+        seen = calculations().object_tonight(site, sky.thing(object_id), night, ranking.limits)
     return Wish(object_id, target.name, seen.windows, seen.transit_utc)
 
 

@@ -6,11 +6,10 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from logbook.screen.dialogs.live_sheet import ListSheet, room_of, save
-from logbook.screen.pages.choose.night import asked_at, night_of
+from logbook.screen.pages.choose.night import asked_at, calculations, night_of
 from logbook.screen.pages.choose.object import ObjectSheet
 from logbook.screen.pages.choose.picking import pick
 from logbook.screen.pages.choose.words import pick_question, short
-from logbook.screen.services.instrument import instrument_of
 from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
@@ -31,13 +30,11 @@ class StarSheet(ListSheet["StarTestStars"]):
         self._driven = True
 
     def work_out(self) -> "StarTestStars":
-        from logbook.sky.bright_night.star_test_star import star_test_stars
-
-        desk = self.desk
+        desk, sky = self.desk, calculations()
         train = desk.view.train
         frame = night_of(desk).ranking.prepared.frame
-        instrument = instrument_of(train.train if train else None, driven=self._driven)
-        return star_test_stars(frame, instrument, asked_at(desk))
+        instrument = sky.instrument_of(train.train if train else None, driven=self._driven)
+        return sky.star_test_stars(frame, instrument, asked_at(desk))
 
     def top_words(self, found: "StarTestStars") -> Text:
         at = self.desk.event_words(asked_at(self.desk))
