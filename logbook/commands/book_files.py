@@ -1,9 +1,12 @@
 """What the commands say that keep a book safe: export, import, backup, check, restore."""
 
+import argparse
 import os
 import sys
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from logbook.commands.shared import book_path, reading
 from logbook.errors import BookRefused, NoBook, NotWritten
 from logbook.store import opening
 from logbook.store.book import Book
@@ -98,3 +101,47 @@ def _refuse_no_book(path: Path) -> None:
 
 def _say(words: str) -> None:
     print(words, file=sys.stderr)
+
+
+# --- the commands ---
+
+
+def _begin(options: argparse.Namespace) -> int:
+    begin(book_path(options))
+    return 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    with reading(options) as book:
+        export(book, Path(options.folder).expanduser())
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    bring_in(Path(options.folder).expanduser(), book_path(options))
+    return 0
+
+
+def _backup(options: argparse.Namespace) -> int:
+    back_up(book_path(options), options.to)
+    return 0
+
+
+def _check(options: argparse.Namespace) -> int:
+    with reading(options) as book:
+        return check(book)
+
+
+def _restore(options: argparse.Namespace) -> int:
+    restore(book_path(options), options.copy)
+    return 0
+
+
+JOBS: Mapping[str, Callable[[argparse.Namespace], int]] = {
+    "begin": _begin,
+    "export": _export,
+    "import": _import,
+    "backup": _backup,
+    "check": _check,
+    "restore": _restore,
+}

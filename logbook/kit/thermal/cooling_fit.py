@@ -14,13 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from logbook.kit.thermal.cooling_response import response
-from logbook.kit.thermal.tube_constant import LUMPED
+from logbook.kit.thermal.tube_constant import FEWEST_READINGS, LUMPED
 from logbook.kit.thermal.uncertainty import NotLearned, student_t
 
 Readings = Sequence[tuple[float, float]]  # (minutes, °C)
 Numbers = NDArray[np.float64]
 
-FEWEST = 4  # readings of the body
 LEAST_K = 1.0  # a smaller difference to the air teaches nothing
 FINEST_K = 0.1 / math.sqrt(12.0)  # the scatter that rounding to 0.1 K makes: no fit is better
 MOST = 60  # readings; more are averaged in neighbours
@@ -262,8 +261,8 @@ def _thinned(readings: Readings) -> list[tuple[float, float]]:
 
 
 def _refusal(air: Readings, body: Readings, what: str) -> str:
-    if len(body) < FEWEST:
-        return f"{FEWEST} readings of the {what} are needed; {len(body) or 'none'} so far"
+    if len(body) < FEWEST_READINGS:
+        return f"{FEWEST_READINGS} readings of the {what} are needed; {len(body) or 'none'} so far"
     if not air:
         return f"the air's temperature is needed beside the {what}'s"
     times, degrees = zip(*air, strict=True)

@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from logbook.errors import BadInput
 from logbook.kit.thermal.dew_point import DewNow, dew_now
 from logbook.kit.thermal.focus_fit import FocusSlope, Suggested, fit_focus, suggest, with_zone
-from logbook.kit.thermal.tube_constant import TubeConstant, tube_constant
+from logbook.kit.thermal.tube_constant import FEWEST_READINGS, TubeConstant, tube_constant
 from logbook.kit.thermal.uncertainty import NotLearned
 from logbook.kit.train.focus import zones_of
 from logbook.kit.train.light import light_of
@@ -96,11 +96,11 @@ class Learned:
     def _constant(
         self, telescope_part_id: int, body: str, quantity: str
     ) -> TubeConstant | NotLearned:
-        from logbook.kit.thermal.cooling_fit import FEWEST
-
         with self._sessions.reading() as session:
             used = learned_rows.with_telescope(session, telescope_part_id)
-            nights = learned_rows.latest_nights(session, quantity, used, FEWEST, NIGHTS_COOLED)
+            nights = learned_rows.latest_nights(
+                session, quantity, used, FEWEST_READINGS, NIGHTS_COOLED
+            )
             fits = _fits(session, used, nights, body)
         return tube_constant([(each.tau_min, each.sigma_min) for each in fits.values()])
 
@@ -111,12 +111,10 @@ class Learned:
 
         `constant` is the mean of the same fits over the latest nights.
         """
-        from logbook.kit.thermal.cooling_fit import FEWEST
-
         quantity = _quantity(body)
         with self._sessions.reading() as session:
             used = learned_rows.with_telescope(session, telescope_part_id)
-            read = learned_rows.nights_read(session, quantity, used, FEWEST)
+            read = learned_rows.nights_read(session, quantity, used, FEWEST_READINGS)
             nights = [each for each in night_ids if each in read]
             every = -(-len(nights) // NIGHTS_FOLLOWED) or 1
             return _fits(session, used, nights[::every], body)

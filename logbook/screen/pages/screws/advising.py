@@ -6,6 +6,7 @@ from textual.message import Message
 
 from logbook.screen.pages.screws.advice import MOVES
 from logbook.screen.pages.screws.outcomes import Outcome, outcomes
+from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.book_snapshot import BookView, is_mirror_telescope
 from logbook.screen.widgets.page import Page, run_beside
 from logbook.startest.screws.advice import Advice, Doubt, Step
@@ -65,11 +66,9 @@ class AdviceController:
 
     def _work_out(self, view: BookView, telescope_id: int) -> None:
         def work() -> None:
-            from logbook.store.screw_advice import advice_for
-
             book = self._page.desk.book
             if book is not None:
-                advice = advice_for(book, telescope_id, self._page.desk.clock())
+                advice = calculations().advice_for(book, telescope_id, self._page.desk.clock())
                 did = outcomes(book.collimation.history(telescope_id))
                 self._page.post_message(AdviceReady(advice, view, did))
 

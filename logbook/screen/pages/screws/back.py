@@ -13,6 +13,7 @@ from textual.widgets.option_list import Option
 
 from logbook.entryline.format import counted, turn_words
 from logbook.screen.pages.screws.advice import sense_words, step_words
+from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.modal import Modal
@@ -62,12 +63,13 @@ class BackSheet(TellsFailures, Modal[WayBack | None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="back")
     def _read(self) -> None:
-        from logbook.store.screw_advice import way_back_to
-
         book = self._desk.book
         if book is not None:
             states = book.collimation.states(self._telescope_id)
-            ways = [(each, way_back_to(book, self._telescope_id, each)) for each in states]
+            ways = [
+                (each, calculations().way_back_to(book, self._telescope_id, each))
+                for each in states
+            ]
             self.post_message(self.StatesRead(ways))
 
     @on(StatesRead)

@@ -13,7 +13,8 @@ from textual.widgets import Static
 from textual.worker import Worker
 
 from logbook.errors import BadInput
-from logbook.screen.pages.screws.frames import arcsec_per_px, picture_at
+from logbook.screen.pages.screws.frames import arcsec_per_px
+from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.canvas import Canvas
@@ -77,17 +78,14 @@ class FieldSheet(TellsFailures, Modal[None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="field")
     def _measure(self) -> None:
-        from logbook.startest.field.map import measure_field
-        from logbook.startest.picture.read import read_picture
-
         try:
-            path = picture_at(self._path)
+            path = calculations().picture_at(self._path)
             if path is None:
                 self.post_message(self.FieldRefused("There is no picture there."))
                 return
-            picture = read_picture(path)
+            picture = calculations().read_picture(path)
             scale = arcsec_per_px(self._desk, picture.facts)
-            self.post_message(self.FieldReady(measure_field(picture, scale)))
+            self.post_message(self.FieldReady(calculations().measure_field(picture, scale)))
         except OSError as error:
             self.post_message(self.FieldRefused(f"cannot be read: {type(error).__name__}"))
         except BadInput as why:

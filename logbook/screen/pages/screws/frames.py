@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from logbook.entryline.format import clock_words
-from logbook.errors import BadInput
 from logbook.records.entries import LookDetail, NewEntry, StarLook, TargetCopy
-from logbook.screen.services.folder_watch import newest_picture
 from logbook.screen.services.services import Desk
 from logbook.screen.services.star_place import altitude_azimuth_deg
 from logbook.screen.widgets.picture_view import Shown
@@ -17,9 +14,6 @@ from logbook.startest.picture.averaging import Averaged, average
 from logbook.startest.picture.defocus import defocus
 from logbook.startest.result import Facts, StarMeasure
 from logbook.text import clean
-
-if TYPE_CHECKING:
-    from logbook.startest.picture.picture import Picture
 
 LONGEST_PATH = 1000
 
@@ -47,50 +41,6 @@ def of_this_night(desk: Desk, role: str) -> str:
     """What the draft of a look is about: the night, the telescope and the star's role."""
     night = desk.view.night.id if desk.view.night else ""
     return f"{night} {desk.telescope_id or ''} {role}"
-
-
-def frame_of(path: Path, columns: int, rows: int) -> Frame:
-    """Read and measure a picture and draw it small; for workers. A bad one says why."""
-    from logbook.startest.picture.measure import measure_file, measure_picture
-    from logbook.startest.picture.read import read_picture
-
-    try:
-        picture = read_picture(path)
-    except BadInput:
-        return Frame(path, measure_file(path), None)
-    measure = measure_picture(picture, path.name)
-    return Frame(path, measure, _shown(picture, measure, columns, rows))
-
-
-def _shown(picture: Picture, measure: StarMeasure, columns: int, rows: int) -> Shown:
-    from logbook.startest.picture.overlay import overlay
-
-    small = overlay(picture, measure, columns, rows)
-    rings = [each for each in (small.disc, small.shadow) if each is not None]
-    height, width = small.grey.shape
-    return Shown(
-        width,
-        height,
-        small.grey.tobytes(),
-        tuple((each.x_px, each.y_px, each.radius_px) for each in rings),
-    )
-
-
-def picture_at(path: Path) -> Path | None:
-    """The picture at a path, or the newest one of a folder; None if there is none.
-
-    Raises OSError.
-    """
-    if path.is_dir():
-        return newest_picture(path, is_picture)
-    return path if path.exists() else None
-
-
-def is_picture(name: str) -> bool:
-    """Whether a file's name says that it is a picture; for workers."""
-    from logbook.startest.picture.picture import is_picture_name
-
-    return is_picture_name(name)
 
 
 def good_of(frames: list[Frame]) -> list[StarMeasure]:

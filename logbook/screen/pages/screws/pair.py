@@ -12,7 +12,8 @@ from textual.message import Message
 from textual.widgets import Static
 
 from logbook.entryline.format import spell_look
-from logbook.screen.pages.screws.frames import Frame, frame_of, measure_words
+from logbook.screen.pages.screws.frames import Frame, measure_words
+from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.modal import Modal
@@ -129,7 +130,9 @@ class PairSheet(TellsFailures, Modal[None]):
         )
 
     def _measured_in_worker(self, place: str, path: Path, columns: int, rows: int) -> None:
-        self.post_message(self.FrameReady(place, frame_of(path, max(8, columns), max(8, 2 * rows))))
+        self.post_message(
+            self.FrameReady(place, calculations().frame_of(path, max(8, columns), max(8, 2 * rows)))
+        )
 
     @on(FrameReady)
     def _frame_ready(self, event: FrameReady) -> None:

@@ -20,13 +20,12 @@ from logbook.screen.pages.screws.frames import (
     Frame,
     average_words,
     defocus_words,
-    frame_of,
     good_of,
     measure_words,
     of_this_night,
-    picture_at,
 )
 from logbook.screen.pages.screws.words import NO_NIGHT
+from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.line_input import LineInput
@@ -180,14 +179,14 @@ class MeasureSheet(TellsFailures, DraftedSheet[Measured | None]):
     @work(thread=True, exclusive=True, exit_on_error=False, group="measure")
     def _measure(self, typed: str, columns: int, rows: int) -> None:
         try:
-            path = picture_at(real_path(typed))
+            path = calculations().picture_at(real_path(typed))
         except (OSError, ValueError) as error:
             self.post_message(self.NotFoundThere(f"cannot be read: {error.__class__.__name__}"))
             return
         if path is None:
             self.post_message(self.NotFoundThere("There is no picture there: Tab completes."))
             return
-        self.post_message(self.FrameReady(frame_of(path, columns, rows), typed))
+        self.post_message(self.FrameReady(calculations().frame_of(path, columns, rows), typed))
 
     @on(FrameReady)
     def _frame_ready(self, event: FrameReady) -> None:

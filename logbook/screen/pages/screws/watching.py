@@ -11,10 +11,9 @@ from logbook.errors import LogbookError
 from logbook.screen.pages.screws.frames import (
     Frame,
     average_words,
-    frame_of,
     good_of,
-    is_picture,
 )
+from logbook.screen.pages.screws.worker import calculations, is_picture
 from logbook.screen.services.book_snapshot import BookView
 from logbook.screen.services.folder_watch import FolderWatch
 from logbook.screen.widgets.page import Page
@@ -72,7 +71,7 @@ class FolderWatcher:
             if worker.is_cancelled or watch is not self._watch:
                 return
             landed_at = self._page.desk.clock()
-            self._page.call_later(self._landed, frame_of(path, *DRAWN), landed_at)
+            self._page.call_later(self._landed, calculations().frame_of(path, *DRAWN), landed_at)
         self._page.call_later(self._looked, watch.problem)
 
     def _looked(self, problem: str) -> None:
