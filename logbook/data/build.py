@@ -78,7 +78,7 @@ def build(folder: Path) -> dict[str, str]:
 def manifest(tables: dict[str, str]) -> str:
     """Return manifest.toml: what the tables were made from, and what they are.
 
-    Sums are of the text with LF line ends. Those of the hand-written files tell when somebody
+    Sums are of the text with LF line ends. Those of the hand-written files show when somebody
     has changed one and not built again.
     """
     lines = ["# Written by build.py. What the shipped tables are and what they were made from."]

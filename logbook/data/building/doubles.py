@@ -38,7 +38,7 @@ WIDE_ARCSEC = 20.0
 SAME_STAR_ARCSEC = 2.5  # a row of stars.csv and one of Gaia: close pairs shift the light's middle
 SAME_PAIR_ARCSEC, SAME_PAIR_PART = 1.5, 0.15  # and this part of the separation: 61 Cyg turns
 GAIA_EPOCH, HIPPARCOS_EPOCH, TABLE_EPOCH = 2016.0, 1991.25, 2000.0
-# A pair that goes round faster than this is not given from Hipparcos: too long ago.
+# A pair that turns faster than this is not given from Hipparcos: too long ago.
 SHORTEST_OLD_PERIOD_YEARS = 300.0
 WORST_PARALLAX_MAS = -10.0  # below it the fit of the two stars' light has failed
 SUNS = 2.0  # taken for the mass of any pair
@@ -170,7 +170,7 @@ def _cells(star: dict[str, str], place: int, period: float | None, pair: Pair) -
 
 def rough_period_years(separation_arcsec: float, parallax_mas: float) -> float | None:
     """Once round, by Kepler's third law for two Suns as far apart as they seem; None if the
-    parallax does not tell (under 5 mas) or it takes over 3000 years."""
+    parallax does not show it (under 5 mas) or it takes over 3000 years."""
     if parallax_mas < 5.0:
         return None
     apart_au = separation_arcsec / (parallax_mas / 1000.0)

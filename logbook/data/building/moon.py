@@ -15,7 +15,7 @@ COLUMNS = ("name", "kind", "latitude_deg", "longitude_deg", "diameter_km")
 MAGIC = 0x31415926
 
 KINDS = {"c": "crater", "a": "sea", "m": "mountain", "v": "valley"}
-# The rest is told by the first word of the name; other names are of landing sites.
+# The rest is known by the first word of the name; other names are of landing sites.
 WORDS = {
     "Montes": "mountains",
     "Oceanus": "ocean",

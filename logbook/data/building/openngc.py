@@ -36,7 +36,7 @@ _COLUMNS = (
 
 
 def read(database: bytes) -> list[Row]:
-    """Return every observable object; duplicate records have become aliases of the kept one."""
+    """Return every observable object; duplicate records became aliases of the one that stays."""
     records = list(_records(database))
     rows = {name: row for name, row in map(_row, records) if row is not None}
     for record in records:

@@ -26,7 +26,7 @@ DSO_COLUMNS = (
 
 @dataclass
 class Row:
-    """One object. Unknown is None; `origin` tells OpenNGC, supplement or hand (O, S, H)."""
+    """One object. Unknown is None; `origin` is OpenNGC, supplement or hand (O, S, H)."""
 
     id: str
     kind: str

@@ -77,14 +77,14 @@ class BookFollower:
         if view.timeline != before.timeline:
             self.learn()
         if (before.night is None) != (view.night is None):
-            self._pages.turn_to("night")  # begun: one types at once; ended: it is said
+            self._pages.turn_to("night")  # begun: one types at once; ended: it is announced
         if (before.site, before.train) != (view.site, view.train):
             self._sky.work_out()
 
     # --- another program ---
 
     def look(self) -> None:
-        """See what another program kept; costs some microseconds where there is nothing."""
+        """See what another program saved; costs some microseconds where there is nothing."""
         run_beside(self._app, self._look, "watch")
 
     def _look(self) -> None:
@@ -93,7 +93,7 @@ class BookFollower:
             return
         try:
             view = read_view(book)
-        except LogbookError:  # the next thing kept says what is wrong
+        except LogbookError:  # the next thing saved says what is wrong
             return
         self._app.post_message(BookChanged(book, view))
 
@@ -135,7 +135,7 @@ class BookFollower:
         book, night, worker = self._desk.book, self._desk.view.night, get_current_worker()
         try:
             lessons = read_lessons(book, night.id) if book and night else Lessons()
-        except LogbookError:  # the next thing kept says what is wrong
+        except LogbookError:  # the next thing saved says what is wrong
             return
         if not worker.is_cancelled:
             self._app.call_later(self._lessons_ready, lessons)

@@ -1,4 +1,4 @@
-"""Jobs that the screen wants done: each goes to the writer, and what became of it is said."""
+"""Jobs that the screen wants done: each goes to the writer, and what became of it is shown."""
 
 import time
 from concurrent.futures import Future
@@ -26,7 +26,7 @@ FOLLOW_UP_S = 10.0  # how long leaving waits for what follows a job
 
 
 class JobRunner:
-    """Hands each job to the book's one writer; "logged" is said only when that has it on disk."""
+    """Hands each job to the book's one writer; "logged" is shown only when that has it on disk."""
 
     def __init__(self, app: App[int], desk: Desk, pages: Pages, follower: BookFollower) -> None:
         self._app = app
@@ -38,7 +38,7 @@ class JobRunner:
 
     @property
     def is_busy(self) -> bool:
-        """Whether a job is under way, or what became of it is not said yet."""
+        """Whether a job is under way, or what became of it is not shown yet."""
         return self._under_way > 0
 
     def want(self, wanted: JobWanted) -> None:

@@ -1,4 +1,4 @@
-"""The sky over the pages: the night worked out for the site and train, and the object that runs."""
+"""The sky over the pages: the night computed for the site and train, and the object that runs."""
 
 from functools import partial
 from typing import TYPE_CHECKING
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class SkyController:
-    """Has the sky worked out away from the screen's thread, and puts it on the desk."""
+    """Has the sky computed away from the screen's thread, and puts it on the desk."""
 
     def __init__(self, app: App[int], desk: Desk, pages: Pages) -> None:
         self._app = app
@@ -28,7 +28,7 @@ class SkyController:
         self._followed: tuple[object, ...] | None = None
 
     def work_out(self) -> None:
-        """Work out the night for the site and train in use."""
+        """Compute the night for the site and train in use."""
         run_beside(self._app, self._work_out, "sky")
 
     def _work_out(self) -> None:

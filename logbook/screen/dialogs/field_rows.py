@@ -80,7 +80,7 @@ class FieldRows:
         return {name: text.strip() for name, text in self.texts().items()}
 
     def fill(self, values: Mapping[str, str]) -> None:
-        """Put values in all fields; nothing is said of it."""
+        """Put values in all fields; nothing is shown of it."""
         with self._screen.prevent(Input.Changed):
             for each in self.fields:
                 self.line(each.name).value = values[each.name]

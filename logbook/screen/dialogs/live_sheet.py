@@ -208,7 +208,7 @@ class RowList(OptionList):
         self.say_about()
 
     def say_about(self) -> None:
-        """Say below what is to be said of the highlighted row."""
+        """Show below what is to be shown of the highlighted row."""
         found = self._sheet.found
         if found is not None and self.place is not None:
             set_words(self._sheet, "#live-about", self._sheet.about_words(found, self.place))

@@ -1,7 +1,7 @@
 """How sure a single picture is: standard error of the offset, and its quality.
 
 Turbulence moves whole arcs of the edges, so neighbouring rays err alike, and the scatter over the
-square root of their number says several times too little. The shadow's edge, the shorter one, tells
+square root of their number says several times too little. The shadow's edge, the shorter one, shows
 more than the disc's. Both numbers were set on 240 simulated pictures (prysm; seeing 0.8 to 3
 arcseconds, 6 to 20 waves) and hold on others; see the tests.
 """

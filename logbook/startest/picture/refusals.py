@@ -116,7 +116,7 @@ def _piled_up(values: Pixels, step: float, noise: float) -> float:
 
     An even ring with noise looks like a pile too; a clipped one has less noise at the top than the
     sky, or its top is a converter's full scale. Where nearly all is of one value, all of that is
-    the pile; a few pixels are too few to tell.
+    the pile; a few pixels are too few to judge by.
     """
     if values.size < _LEAST_PILE:
         return 0.0

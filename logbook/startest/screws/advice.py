@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 KINDS = ("turn", "probe", "look", "stop", "ask", "none")
 
-# What a hand can tell apart on a dial of 60 minutes; a half minute is 3 degrees.
+# What a hand can distinguish on a dial of 60 minutes; a half minute is 3 degrees.
 SMALLEST_TURN = 1.0 / 120.0
 _HANDY = (
     (1, 64), (1, 32), (3, 64), (1, 16), (3, 32), (1, 8), (5, 32), (3, 16), (7, 32), (1, 4),

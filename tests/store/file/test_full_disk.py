@@ -53,6 +53,7 @@ def held(folder: Path) -> list[str]:
     return sorted(str(each.relative_to(folder)) for each in folder.rglob("*") if each.is_file())
 
 
+@pytest.mark.slow
 def test_no_half_copy_is_left(path: Path, tmp_path: Path) -> None:
     assert "No copy was made" in on_a_full_disk("backup", "--book", str(path))
     said = on_a_full_disk("backup", str(tmp_path / "stick.db"), "--book", str(path))
@@ -71,6 +72,7 @@ def test_the_book_stays_where_a_copy_cannot_be_put_back(path: Path, tmp_path: Pa
     assert held(tmp_path) == ["book copies/older.db", "book.db"]
 
 
+@pytest.mark.slow
 def test_a_half_export_is_said_and_can_be_finished(path: Path, tmp_path: Path) -> None:
     folder = str(tmp_path / "out")
     said = on_a_full_disk("export", folder, "--book", str(path))

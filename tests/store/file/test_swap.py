@@ -89,6 +89,7 @@ def run(*command: str) -> subprocess.CompletedProcess[str]:
 # The log of a book that was moved away
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["restore", "begin", "import"])
 def test_the_log_of_a_moved_book_is_not_played_into_a_new_one(path: Path, command: str) -> None:
     folder = path.parent
@@ -124,6 +125,7 @@ def test_a_damaged_pair_is_saved_as_it_lies(path: Path) -> None:
     assert (aside.read_bytes(), files.beside(aside, "-wal").read_bytes()) == before
 
 
+@pytest.mark.slow
 def test_the_last_lines_of_a_replaced_book_can_be_gone_back_to(path: Path) -> None:
     done = run("restore", str(path.parent / "monday.db"), "--book", str(path))
     assert notes_in(path) == WORDS["new"]

@@ -168,6 +168,7 @@ with open_book(Path(sys.argv[1]), clock=clock) as book:
 """
 
 
+@pytest.mark.slow
 def test_a_kill_in_the_middle_loses_nothing_kept_and_counts_nothing_twice(
     book: Book, night: NightRecord, book_path: Path
 ) -> None:

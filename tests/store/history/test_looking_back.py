@@ -173,6 +173,7 @@ def _check(desk: Desk) -> None:
             assert mean == pytest.approx(wanted[night_id][quantity].mean)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("most_nights", [1, 500])
 def test_counts_that_are_kept_are_those_of_the_book_as_it_stands(
     five_nights: Path, monkeypatch: pytest.MonkeyPatch, most_nights: int
@@ -214,6 +215,7 @@ def test_a_night_that_an_entry_was_moved_out_of_is_counted_again(
         assert set(book.past.light()) == {2}
 
 
+@pytest.mark.slow
 def test_the_latest_nights_are_found_wherever_they_are(
     five_nights: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

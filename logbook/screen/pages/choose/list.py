@@ -60,7 +60,7 @@ class ChooseList:
             self.page.post_message(JobWanted(job))
 
     def want_sky(self) -> None:
-        """Have the night worked out anew."""
+        """Have the night computed anew."""
         self.page.post_message(SkyWanted())
 
     # --- the list ---
@@ -147,7 +147,7 @@ class ChooseList:
         self.page.query_one("#choose-words", Static).update(words)
 
     def drawings(self, found: "Suggestion") -> Text:
-        """Its frame, and its altitude through the night once that was worked out."""
+        """Its frame, and its altitude through the night once that was computed."""
         tonight = self.desk.tonight
         assert tonight is not None
         field = tonight.field.field_deg if tonight.field else None
@@ -167,7 +167,7 @@ class ChooseList:
         return drawn
 
     def _want_curve(self, wanted: "Wanted") -> None:
-        """Have a curve worked out, unless it is being done."""
+        """Have a curve computed, unless it is being done."""
         if self._curve_wanted != wanted:
             self._curve_wanted = wanted
             run_beside(self.page, lambda: self._work_out_curve(wanted), "curve")
