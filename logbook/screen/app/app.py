@@ -42,6 +42,8 @@ from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import EntryBar
 from logbook.screen.widgets.key_line import KeyLine
 from logbook.screen.widgets.keys import KEYS
+from logbook.screen.widgets.line_sender import LineEntered, LinesTyped
+from logbook.screen.widgets.line_words import QuestionChanged
 from logbook.screen.widgets.modal import Palette
 from logbook.screen.widgets.red import RedFilter
 
@@ -166,12 +168,12 @@ class LogbookApp(TellsFailures, App[int]):
     def _line_was_typed(self) -> None:
         self.parts.typed.was_typed()
 
-    @on(EntryBar.Typed)
-    def _typed(self, event: EntryBar.Typed) -> None:
+    @on(LinesTyped)
+    def _typed(self, event: LinesTyped) -> None:
         self.parts.drafts.typed(event)
 
-    @on(EntryBar.Entered)
-    def _entered(self, event: EntryBar.Entered) -> None:
+    @on(LineEntered)
+    def _entered(self, event: LineEntered) -> None:
         self.parts.drafts.entered(event)
 
     @on(EntryBar.Left)
@@ -180,7 +182,7 @@ class LogbookApp(TellsFailures, App[int]):
         if page is not None:
             page.leave_line()
 
-    @on(EntryBar.QuestionChanged)
+    @on(QuestionChanged)
     def _question_changed(self) -> None:
         page = self.parts.pages.in_view()
         if page is not None:

@@ -11,6 +11,7 @@ from logbook.screen.services.form_draft import BookDraft, FormDrafts
 from logbook.screen.services.messages import JobWanted
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.widgets.line_sender import LineEntered, LinesTyped
 from logbook.sky.night.clock import night_date
 
 if TYPE_CHECKING:
@@ -40,15 +41,15 @@ class DraftsHome:
         self._app.call_later(self._show_failure, words)
 
     def _show_failure(self, why: str) -> None:
-        self._app.query_one(EntryBar).show_draft_failure(why)
+        self._app.query_one(EntryBar).lines.show_draft_failure(why)
 
     # --- the entry line ---
 
-    def typed(self, event: EntryBar.Typed) -> None:
+    def typed(self, event: LinesTyped) -> None:
         if self._desk.drafts is not None:
             self._desk.drafts.put(DRAFT_PLACE, event.drafts)
 
-    def entered(self, event: EntryBar.Entered) -> None:
+    def entered(self, event: LineEntered) -> None:
         from logbook.store.timeline.drafts import TypedLine
 
         assert self._desk.drafts is not None

@@ -131,7 +131,7 @@ class BookOpener:
         desk.book, desk.writer, desk.view = book, writer, view
         self._drafts.begin(writer, self.window.name)
         self._follower.begin(book)
-        self._bar.book_opened(left or ())
+        self._bar.lines.book_opened(left or ())
         if left is None:
             self._take_over_later()
         self._follower.redraw()
@@ -160,7 +160,7 @@ class BookOpener:
         if left is None:
             self._take_over_later()
         elif left:
-            self._bar.add_waiting(left)
+            self._bar.lines.add_waiting(left)
 
     def _ask_what_is_missing(self) -> None:
         """A book without any part was left half made: ask for what the first start asks for.
@@ -201,7 +201,7 @@ class BookOpener:
     def _catalogue_ready(self) -> None:
         self._desk.knows_objects = True
         for bar in self._app.query(EntryBar):  # none is left while the program is left
-            bar.objects_known()
+            bar.lines.begin_reading()
 
     # --- a refusal ---
 

@@ -70,7 +70,7 @@ class Pages:
         page.redraw()
         page.redraw_sky()
         bar = self._app.query_one(EntryBar)
-        bar.drop_question()
+        bar.words.drop_question()
         if bar.line.value:
             bar.take_keys()  # what is half typed goes on
         elif takes_focus:
@@ -96,7 +96,7 @@ class Pages:
     def redraw(self) -> None:
         """Draw everything from the desk."""
         for bar in self._app.query(EntryBar):
-            bar.drop_question()  # what it was asked of may be another now
+            bar.words.drop_question()  # what it was asked of may be another now
         self.redraw_strip()
         page = self.in_view()
         if page is not None:

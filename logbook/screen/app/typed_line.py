@@ -50,7 +50,7 @@ class TypedLines:
         self._gave_way()
         bar = self._app.query_one(EntryBar)
         bar.take_keys()
-        bar.take_pasted(text)
+        bar.lines.take_pasted(text)
 
     def _gave_way(self) -> bool:
         """Close what lies over the page, for a line; whether all of it closed."""

@@ -16,7 +16,7 @@ def start_object(app: App[int], desk: Desk, object_id: str) -> None:
     bar, running = app.query_one(EntryBar), running_object(desk.view.timeline)
     if running is None or running.catalogue_id == object_id:
         bar.propose(f"start {object_id}")
-        bar.comes_into_view()
+        bar.lines.unseen.comes_into_view()
         return
 
     def answered(yes: bool | None) -> None:

@@ -50,6 +50,11 @@ class Desk:
     put_aside: set[str] = field(default_factory=set)  # reminders that were seen, by occasion
 
     @property
+    def can_read_lines(self) -> bool:
+        """Whether a line can be read: by the book, and by the names of the sky."""
+        return self.book is not None and self.knows_objects
+
+    @property
     def zone(self) -> tzinfo:
         site = self.view.site
         return zone_or_utc(site.site.time_zone) if site else UTC

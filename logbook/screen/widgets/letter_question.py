@@ -8,7 +8,8 @@ from textual.events import Key
 from textual.widgets import Input
 
 from logbook.screen.services.messages import LineWasTyped
-from logbook.screen.widgets.entry_bar import NOTHING_LOGGED, YES_OR_NO, EntryBar
+from logbook.screen.widgets.entry_bar import YES_OR_NO, EntryBar
+from logbook.screen.widgets.line_words import NOTHING_LOGGED
 
 if TYPE_CHECKING:
     from logbook.screen.widgets.modal import Modal

@@ -59,7 +59,7 @@ class Modal(ModalScreen[T]):
 def _show_line(app: App[object]) -> None:
     """What lay over the page goes: the key that closed it, coming twice, is none for the line."""
     for bar in app.query(EntryBar):
-        bar.comes_into_view()
+        bar.lines.unseen.comes_into_view()
 
 
 class Palette(CommandPalette):

@@ -13,7 +13,8 @@ from textual.widgets import Input
 
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
-from logbook.screen.widgets.entry_bar import YES_OR_NO, Asked, EntryBar
+from logbook.screen.widgets.entry_bar import YES_OR_NO, EntryBar
+from logbook.screen.widgets.line_words import Asked
 from logbook.screen.widgets.page_keys import KeyTable, key_named, question_of
 
 
@@ -66,7 +67,7 @@ class Page(TellsFailures, Vertical):
 
     def ask(self, words: str, do: Callable[[], Awaitable[object]], answers: str) -> None:
         """Ask above the line; Enter does it."""
-        self.app.query_one(EntryBar).ask(Asked(f"{words} {answers}", do))
+        self.app.query_one(EntryBar).words.ask(Asked(f"{words} {answers}", do))
 
     async def on_key(self, event: Key) -> None:
         """A letter that would write is asked about first; one that means nothing here is text."""
@@ -79,24 +80,24 @@ class Page(TellsFailures, Vertical):
             event.stop()
             await self._answered(bar, question, event.key, sign)
         elif question is not None:
-            bar.drop_question()  # the key does something else, perhaps to what was asked about
+            bar.words.drop_question()  # the key does something else, perhaps to what was asked
         elif sign and not self.takes(event.key):
             event.stop()
             bar.type(bar.run.text or sign)
         elif sign and (words := self.question_before(event.key)):
             event.stop()
             shown, typed = sign.strip() or "space", bar.run.text or sign
-            bar.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), typed))
+            bar.words.ask(Asked(f"{shown}: {words}? {YES_OR_NO}", self._run(event.key), typed))
 
     def on_mouse_down(self) -> None:
-        self.app.query_one(EntryBar).drop_question()
+        self.app.query_one(EntryBar).words.drop_question()
 
     def _run(self, key: str) -> Callable[[], Awaitable[bool]]:
         binding: Binding = self._bindings.key_to_bindings[key][0]
         return partial(self.app.run_action, binding.action, self)
 
     async def _answered(self, bar: EntryBar, question: Asked, key: str, sign: str) -> None:
-        bar.drop_question()
+        bar.words.drop_question()
         if key == "enter":
             await question.do()
         elif sign:

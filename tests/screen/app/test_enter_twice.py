@@ -24,7 +24,7 @@ def clock() -> Clock:
 @pytest.fixture(autouse=True)
 def slow_machine(monkeypatch: pytest.MonkeyPatch) -> None:
     """What comes twice at once may take its time to be sent here."""
-    monkeypatch.setattr("logbook.screen.widgets.entry_bar.BOUNCE_S", 600.0)
+    monkeypatch.setattr("logbook.screen.widgets.unseen.BOUNCE_S", 600.0)
 
 
 @pytest.mark.slow

@@ -482,7 +482,7 @@ async def test_words_of_a_refusal_stay_until_the_line_changes(
     async with opened(book_path, clock, "night") as screen:
         monkeypatch.setattr(Timeline, "keep", full)
         await screen.press("ctrl+t", *"note", "space", *"wind", "enter")
-        screen.app.query_one(EntryBar).understand_again()
+        screen.app.query_one(EntryBar).lines.understand_again()
         assert "the disk is full" in screen.said
         await screen.press("y")
         assert screen.said.startswith("Enter logs:")
