@@ -21,7 +21,7 @@ from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
 
 from logbook.crash_log import crash_words, write_crash_log
-from logbook.screen.app.actions import ACTIONS, ask_as_the_key, new_site
+from logbook.screen.app.actions import ACTIONS, ask_as_the_key, open_sheet
 from logbook.screen.app.key_pump import KeyPump, NextKey
 from logbook.screen.app.night_bar import NightStrip
 from logbook.screen.app.parts import Parts
@@ -208,7 +208,7 @@ class LogbookApp(TellsFailures, App[int]):
         self.parts.pages.turn_to(page)
 
     def action_new_site(self) -> None:
-        new_site(self.parts)
+        open_sheet(self.parts, "new site")
 
     def action_command_palette(self) -> None:
         if len(self.screen_stack) == 1:

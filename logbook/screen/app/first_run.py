@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import on, work
+from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
@@ -24,11 +25,12 @@ from logbook.kit.parts.typed_values import read_length_mm, read_number
 from logbook.records.entries import Screw
 from logbook.screen.dialogs.field import Field, Remark
 from logbook.screen.dialogs.form import Form
-from logbook.screen.dialogs.site_form import place_remarks, read_site, site_fields
+from logbook.screen.dialogs.site_form import NewSite, place_remarks, read_site, site_fields
 from logbook.screen.dialogs.typed_draft import HoldsDrafts
 from logbook.screen.services.book_source import BookSource
 from logbook.screen.services.form_draft import FileDraft
 from logbook.screen.services.run_job import Job
+from logbook.screen.services.services import Desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -385,3 +387,17 @@ def _or_none(read: Callable[[], T]) -> T | None:
         return read()
     except BadInput:
         return None
+
+
+def ask_what_is_missing(app: App[int], desk: Desk, answered: Callable[[Job | None], None]) -> None:
+    """A book without any part was left half made: ask for what the first start asks for.
+
+    Not in the middle of a night, where what is typed at once belongs on the line.
+    """
+    view = desk.view
+    if view.night is not None:
+        return
+    if not view.parts and not view.trains:
+        app.push_screen(FirstKit(with_site=not view.sites), answered)
+    elif not view.sites:
+        app.push_screen(NewSite(desk.taken_names("site")), answered)

@@ -22,9 +22,12 @@ from logbook.screen.services.messages import JobFailed, JobWanted
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import DRAFT_PLACE, EntryBar
+from logbook.screen.widgets.grammar import Grammar
 from logbook.screen.widgets.page import run_beside
 
 if TYPE_CHECKING:
+    from types import ModuleType
+
     from logbook.store.book import Book
     from logbook.store.file.backups import Copy
     from logbook.store.file.window import Window
@@ -84,9 +87,7 @@ class BookOpener:
 
     def _ask_first_run(self) -> None:
         """No book yet: ask for a site and a train, or offer the demo season."""
-        from logbook.screen.app.first_run import FirstRun
-
-        self._app.push_screen(FirstRun(self.source), self._first_run_answered)
+        self._app.push_screen(_first_run().FirstRun(self.source), self._first_run_answered)
 
     def _first_run_answered(self, source: BookSource | None) -> None:
         if source is not None:
@@ -138,7 +139,7 @@ class BookOpener:
         self._sky.work_out()
         self._follower.begin_looking()
         self._pages.show_first("night" if view.night is not None else "choose")
-        self._ask_what_is_missing()
+        _first_run().ask_what_is_missing(self._app, desk, self._answered)
         run_beside(self._app, self._check, "check")
 
     def _take_over_later(self) -> None:
@@ -162,22 +163,6 @@ class BookOpener:
         elif left:
             self._bar.lines.add_waiting(left)
 
-    def _ask_what_is_missing(self) -> None:
-        """A book without any part was left half made: ask for what the first start asks for.
-
-        Not in the middle of a night, where what is typed at once belongs on the line.
-        """
-        from logbook.screen.app.first_run import FirstKit
-        from logbook.screen.dialogs.site_form import NewSite
-
-        view = self._desk.view
-        if view.night is not None:
-            return
-        if not view.parts and not view.trains:
-            self._app.push_screen(FirstKit(with_site=not view.sites), self._answered)
-        elif not view.sites:
-            self._app.push_screen(NewSite(self._desk.taken_names("site")), self._answered)
-
     def _answered(self, job: Job | None) -> None:
         if job is not None:
             self._app.post_message(JobWanted(job))
@@ -191,8 +176,7 @@ class BookOpener:
 
     def _read_catalogue(self) -> None:
         """What the entry line needs: its grammar and the names of the sky."""
-        import logbook.screen.services.understand_line  # noqa: F401 (here, so that typing never waits)
-
+        Grammar()  # imported here, so that typing never waits
         try:
             self._desk.sky.load()
         finally:  # lines wait for it: without it they are read as well as they can be
@@ -263,3 +247,9 @@ def _left_half_typed(book: "Book", window: "Window") -> tuple[str, ...] | None:
         return book.drafts.take_over(DRAFT_PLACE, window.name)
     except NotWritten:
         return None
+
+
+def _first_run() -> "ModuleType":
+    from logbook.screen.app import first_run
+
+    return first_run

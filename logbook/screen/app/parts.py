@@ -13,6 +13,8 @@ from logbook.screen.app.pages import Pages
 from logbook.screen.app.tonight import SkyController
 from logbook.screen.app.typed_line import TypedLines
 from logbook.screen.services.book_source import BookSource
+from logbook.screen.services.messages import JobWanted
+from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.red import RedFilter
 
@@ -43,3 +45,8 @@ class Parts:
             app, desk, source, self.pages, self.sky, self.follower, self.drafts, forget_typed_ahead
         )
         self.held_keys = HeldKeys(app, self.pages, self.opener, self.jobs)
+
+    def log(self, job: Job | None) -> None:
+        """Have a job done; None is a form that was left."""
+        if job is not None:
+            self.app.post_message(JobWanted(job))

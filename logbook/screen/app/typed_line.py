@@ -7,6 +7,7 @@ from textual.widgets import Input
 from logbook.screen.app.key_pump import TypedKey
 from logbook.screen.app.pages import Pages
 from logbook.screen.widgets.entry_bar import EntryBar, EntryInput
+from logbook.screen.widgets.grammar import Grammar
 from logbook.screen.widgets.modal import Modal
 
 
@@ -66,6 +67,4 @@ class TypedLines:
 
 
 def _is_line(typed: str) -> bool:
-    from logbook.entryline.understand import nearly_begins_line
-
-    return len(typed) > 1 and nearly_begins_line(typed)
+    return len(typed) > 1 and Grammar().nearly_begins_line(typed)

@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 from logbook.screen.services.jobs import keep_understood
 from logbook.screen.services.messages import JobWanted
 from logbook.screen.services.services import Desk
+from logbook.screen.widgets.grammar import Grammar
 from logbook.screen.widgets.line_input import LineInput
 from logbook.screen.widgets.line_sender import LineSender
 from logbook.screen.widgets.line_words import Asked, LineWords
@@ -176,12 +177,10 @@ class EntryBar(Vertical):
 
     def read_begun(self) -> None:
         """A word typed whole, as `seeing` where s had begun `start `, is that word."""
-        from logbook.entryline.understand import begins_line
-
         beginning, letters = self._begun
         typed = self.line.value
         whole = letters + typed.removeprefix(beginning)
-        if letters and typed.startswith(beginning) and begins_line(whole):
+        if letters and typed.startswith(beginning) and Grammar().begins_line(whole):
             self.restore(whole)
 
     def enter_typed(self) -> None:
@@ -204,9 +203,7 @@ class EntryBar(Vertical):
 
     def enter(self, line: str) -> None:
         """Save a line that a page wrote; one that is half typed is left alone."""
-        from logbook.screen.services.understand_line import read_line
-
-        understood = read_line(self.desk, line)
+        understood = Grammar().read_line(self.desk, line)
         if understood.entry is not None:
             self.post_message(JobWanted(keep_understood(understood, None)))
             return

@@ -13,6 +13,7 @@ from logbook.entryline.waiting_line import WaitingLine, read_draft_line
 from logbook.screen.services.failures import reason
 from logbook.screen.services.line_queue import LineQueue
 from logbook.screen.services.services import Desk
+from logbook.screen.widgets.grammar import Grammar
 from logbook.screen.widgets.line_words import LineWords
 from logbook.screen.widgets.on_line import OnLine
 from logbook.screen.widgets.unseen import LONGEST_TYPED, Unseen, that_fits
@@ -181,9 +182,7 @@ class LineSender:
         entered = self._queue.next_entered()
         if entered is None:
             return
-        from logbook.screen.services.understand_line import read_line
-
-        understood = read_line(self._desk, entered.text, entered.at_utc)
+        understood = Grammar().read_line(self._desk, entered.text, entered.at_utc)
         if understood.entry is None or (is_early and not understood.is_whole):
             self._put_back(entered)
             self._show(understood)

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from logbook.screen.services.services import Desk
+from logbook.screen.widgets.grammar import Grammar
 
 if TYPE_CHECKING:
     from logbook.entryline.context import Understood
@@ -82,9 +83,7 @@ class LineWords:
             return (OPENING_WORDS if self._desk.book is None else CATALOGUE_WORDS), False
         if understood is None:
             return (IDLE_WORDS if self._bar.app.size.width >= 80 else IDLE_WORDS_NARROW), False
-        from logbook.screen.services.understand_line import words_before_enter
-
-        return words_before_enter(self._desk, understood)
+        return Grammar().words_before_enter(self._desk, understood)
 
     def say_outcome(self, words: str, typed: str, understood: "Understood | None") -> None:
         """Say what became of a line; one on the line now keeps its preview below."""

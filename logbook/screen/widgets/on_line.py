@@ -7,6 +7,7 @@ from textual.widgets import Input
 
 from logbook.entryline.waiting_line import WaitingLine
 from logbook.screen.services.services import Desk
+from logbook.screen.widgets.grammar import Grammar
 
 if TYPE_CHECKING:
     from logbook.entryline.context import Understood
@@ -68,9 +69,7 @@ class OnLine:
         """What the line means; None for an empty one, or while it cannot be read."""
         if not self._desk.can_read_lines or self.is_empty:
             return None
-        from logbook.screen.services.understand_line import read_since
-
-        return read_since(self._desk, self.text, self.came)
+        return Grammar().read_since(self._desk, self.text, self.came)
 
     def complete(self) -> None:
         """Put the likeliest ending in place."""

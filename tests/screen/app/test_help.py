@@ -100,3 +100,15 @@ async def test_the_palette_offers_every_action(book_path: Path, clock: Clock) ->
         own = {each.tooltip for each in NightPage.BINDINGS if isinstance(each, Binding)}
         assert own
         assert own <= offered
+
+
+async def test_one_table_gives_a_page_its_bindings_and_its_help(
+    book_path: Path, clock: Clock
+) -> None:
+    async with opened(book_path, clock, "past") as screen:
+        for name in PAGES:
+            page = make_page(name, screen.app.desk)
+            bound = [each.key for each in page.BINDINGS if isinstance(each, Binding)]
+            assert bound == [key.keys for row in page.KEYS for key in row.keys]
+            assert len(bound) == len(set(bound))
+            assert not hasattr(page, "OWN_KEYS")

@@ -17,7 +17,6 @@ from logbook.errors import NotWritten
 from logbook.kit.parts.part import Part
 from logbook.records.entries import TargetCopy
 from logbook.records.names import ALL_FREE
-from logbook.screen.app.actions import log
 from logbook.screen.dialogs.form import Form
 from logbook.screen.dialogs.site_form import NewSite
 from logbook.screen.pages.choose.project_form import EditProject
@@ -181,9 +180,7 @@ async def test_an_entry_by_form_that_could_not_be_saved_is_there_again(
             await screen.press("ctrl+o")
         assert "Not saved" in screen.said
         assert screen.line == "half a line"
-        screen.app.push_screen(
-            KindForm(screen.app.desk, note), lambda job: log(screen.app.parts, job)
-        )
+        screen.app.push_screen(KindForm(screen.app.desk, note), screen.app.parts.log)
         await screen.settle()
         assert "a fox came by" in [each.value for each in screen.app.screen.query(Input)]
         await screen.press("ctrl+o", "y")
