@@ -555,7 +555,7 @@ def test_a_missing_book_beside_its_copies_is_told_from_a_first_start(path: Path)
 def killed(folder: Path) -> Callable[[str], tuple[list[str], list[dict[str, object]]]]:
     def trials(kind: str) -> tuple[list[str], list[dict[str, object]]]:
         done = subprocess.run(
-            [sys.executable, "-m", "tests.store.swaps", kind, str(folder)],
+            [sys.executable, "-m", "tests.store.file.swaps", kind, str(folder)],
             capture_output=True,
             text=True,
             check=False,
