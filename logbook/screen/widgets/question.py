@@ -1,4 +1,7 @@
-"""A question with two answers: one key says yes, Escape says no; no other key does anything."""
+"""A question with two answers: one key says yes; Escape says no, and so does any other letter.
+
+Whoever types on did not read the question: a later letter of the same line must not say yes.
+"""
 
 from typing import ClassVar
 
@@ -6,6 +9,7 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
+from textual.events import Key
 from textual.widgets import Static
 
 from logbook.screen.widgets.modal import Modal
@@ -28,6 +32,7 @@ class Question(Modal[bool]):
     def __init__(self, words: str, yes: str, yes_key: str) -> None:
         super().__init__()
         self._words = words
+        self._yes_key = yes_key
         self._foot = f"{yes_key.capitalize()}: {yes}   Escape: no"
         self._bindings.bind(yes_key, "answer(True)", yes)
 
@@ -35,6 +40,11 @@ class Question(Modal[bool]):
         with Vertical(classes="sheet"):
             yield Static(Text(self._words, style="bold"), markup=False)
             yield Static(Text(self._foot), markup=False)
+
+    def on_key(self, event: Key) -> None:
+        if event.is_printable and event.key != self._yes_key:
+            event.stop()
+            self.dismiss(False)
 
     def action_answer(self, answer: bool) -> None:
         self.dismiss(answer)

@@ -277,6 +277,18 @@ async def test_a_first_word_with_a_slip_in_it_begins_a_line_too(
         assert it.book.kit.train_named("Long train")
 
 
+async def test_a_letter_of_the_next_line_does_not_answer_a_question(
+    by_night: Path, clock: Clock
+) -> None:
+    """The y of humidity is no yes to what the words before it led to."""
+    async with opened(by_night, clock, "kit") as it:
+        await it.press(*"my hands are cold", "enter")
+        assert isinstance(it.app.screen, Question)
+        await it.press(*"humidity 81", "enter")
+        assert it.book.kit.train_named("Long train")
+        assert it.book.kit.train_named("Long train").revision == 1
+
+
 async def test_a_text_typed_over_a_name_is_saved_only_after_a_question(
     by_night: Path, clock: Clock
 ) -> None:
