@@ -66,6 +66,8 @@ class Pages:
 
     async def _show(self, name: str, *, takes_focus: bool) -> None:
         page = await self._page(name)
+        if not self._app.is_running:  # left while the page was being made
+            return
         self._app.query_one("#pages", ContentSwitcher).current = name
         page.redraw()
         page.redraw_sky()

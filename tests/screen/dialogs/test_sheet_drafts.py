@@ -22,9 +22,8 @@ from logbook.screen.pages.kit.draft import left_values, train_left
 from logbook.screen.pages.kit.part_form import PartForm, PartRows
 from logbook.screen.pages.kit.rings import RingFinder
 from logbook.screen.pages.night.frames_sheet import FramesSheet
-from logbook.screen.pages.screws.ask import AskPath
 from logbook.screen.pages.screws.eye import EyeLook
-from logbook.screen.pages.screws.picture import MeasureSheet
+from logbook.screen.pages.screws.picture import AskPath, MeasureSheet
 from logbook.store.opening import open_book
 from logbook.store.timeline.timeline import Timeline
 from tests.clock import EVENING, Clock

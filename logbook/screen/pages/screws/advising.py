@@ -5,7 +5,7 @@ from dataclasses import replace
 from textual.message import Message
 
 from logbook.screen.pages.screws.advice import MOVES
-from logbook.screen.pages.screws.outcomes import Outcome, outcomes
+from logbook.screen.pages.screws.words import Outcome, outcomes
 from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.book_snapshot import BookView, is_mirror_telescope
 from logbook.screen.widgets.page import Page, run_beside

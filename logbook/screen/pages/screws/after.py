@@ -12,11 +12,11 @@ from textual.message import Message
 from textual.widgets import Static
 
 from logbook.entryline.format import counted, spell
-from logbook.screen.pages.screws.ask import AskPath
 from logbook.screen.pages.screws.check_forms import InFocus, OtherAdjustment
 from logbook.screen.pages.screws.compare import compared
 from logbook.screen.pages.screws.field import FieldSheet
 from logbook.screen.pages.screws.frames import About
+from logbook.screen.pages.screws.picture import AskPath
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.run_job import Job
 from logbook.screen.services.services import Desk

@@ -7,14 +7,13 @@ from logbook.records.entries import Adjustment, NewEntry, StarLook
 from logbook.screen.dialogs.sheets import Sheet
 from logbook.screen.pages.screws.advice import reason_lines
 from logbook.screen.pages.screws.after import AfterSheet
-from logbook.screen.pages.screws.ask import AskPath
 from logbook.screen.pages.screws.back import BackSheet
 from logbook.screen.pages.screws.eye import EyeLook
 from logbook.screen.pages.screws.form import NameScrews
 from logbook.screen.pages.screws.frames import About, eye_entry
 from logbook.screen.pages.screws.history import HistorySheet
 from logbook.screen.pages.screws.pair import PairSheet
-from logbook.screen.pages.screws.picture import Measured, MeasureSheet
+from logbook.screen.pages.screws.picture import AskPath, Measured, MeasureSheet
 from logbook.screen.pages.screws.state import Screws
 from logbook.screen.services.jobs import keep_entry
 from logbook.screen.services.run_job import Job

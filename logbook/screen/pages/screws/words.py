@@ -9,7 +9,6 @@ from rich.text import Text
 from logbook.entryline.format import clock_words, counted, spell_look, spell_turn, turn_words
 from logbook.records.entries import EntryRecord, Screw, StarLook, Turn
 from logbook.screen.pages.screws.hand import Hand
-from logbook.screen.pages.screws.outcomes import Outcome, outcome_words
 from logbook.screen.services.book_snapshot import BookView, is_mirror_telescope
 from logbook.screen.services.services import Desk
 from logbook.startest.screws.advice import Advice, Step
@@ -28,6 +27,7 @@ NO_NIGHT = "Not kept: no night in progress. Escape, then F10 starts one."
 CARE_SHORT = "Never the centre screw, never near the Sun; small turns. F1."
 _CARE_WORDS_LOW = " · never the centre screw · care: F1"  # where the terminal is low
 TALL = 30  # rows from which there is room for more
+Outcome = tuple[float | None, float | None]  # before and after, in disc radii
 _FAR = Fraction(1, 4)
 _HELD = {
     "push-pull": "push-pull: ease the one that opposes it as far first; snug both at the end",
@@ -170,3 +170,29 @@ def turn_line(desk: Desk, record: EntryRecord, outcome: Outcome | None, *, wide:
     line = Text(f"{local:%d %b %H:%M} ", style="bold")
     line.append(_with_sense(desk, turn) if wide else spell_turn(turn), style="not bold")
     return line.append(outcome_words(turn, outcome), style="not bold")
+
+
+def outcomes(history: Sequence[EntryRecord]) -> dict[int, Outcome]:
+    """By the turn's entry id. A look counts for the turns it stands next to, with none between."""
+    found: dict[int, Outcome] = {}
+    turn: int | None = None
+    seen: float | None = None
+    for record in history:
+        look = record.content.look
+        if look is not None:
+            seen = look.offset_fraction
+            if turn is not None:
+                found[turn] = (found[turn][0], seen)
+        elif record.content.turn is not None:
+            found[record.id] = (seen, None)
+            turn, seen = record.id, None
+    return found
+
+
+def outcome_words(turn: Turn, outcome: Outcome | None) -> str:
+    """`, 0.20 → 0.12`; "" unless both are known, or where the turn's own words say it."""
+    if outcome is None or outcome[0] is None or outcome[1] is None:
+        return ""
+    if turn.offset_before is not None and turn.offset_after is not None:
+        return ""
+    return f", {outcome[0]:.2f} → {outcome[1]:.2f}"
