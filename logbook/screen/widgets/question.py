@@ -41,7 +41,7 @@ class Question(Modal[bool]):
             yield Static(Text(self._words, style="bold"), markup=False)
             yield Static(Text(self._foot), markup=False)
 
-    def on_key(self, event: Key) -> None:
+    async def on_key(self, event: Key) -> None:
         if event.is_printable and event.key != self._yes_key:
             event.stop()
             self.dismiss(False)

@@ -39,7 +39,7 @@ DRAFTED = {
     ("pages/choose/limits.py", "LimitsLine"),
     ("pages/kit/rings.py", "RingFinder"),
     ("pages/night/frames_sheet.py", "FramesSheet"),
-    ("pages/screws/ask.py", "AskPath"),
+    ("pages/screws/picture.py", "AskPath"),
     ("pages/screws/eye.py", "EyeLook"),
     ("pages/screws/picture.py", "MeasureSheet"),
 }
