@@ -9,6 +9,7 @@ import errno
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from logbook import __version__
 from logbook.commands import choosing, kit, night, past, safekeeping, upkeep
@@ -95,13 +96,15 @@ def _red_option(command: argparse.ArgumentParser, *, default: bool | str) -> Non
 
 
 def _screen(options: argparse.Namespace) -> int:
-    from logbook.screen.app.run import run
-
-    return run(chosen_book_path(options.book), red=options.red)
+    return _run(chosen_book_path(options.book), demo=False, red=options.red)
 
 
 def _demo(options: argparse.Namespace) -> int:
     refuse_book_beside_demo(options)
+    return _run(demo_folder(), demo=True, red=options.red)
+
+
+def _run(path: Path, *, demo: bool, red: bool) -> int:
     from logbook.screen.app.run import run
 
-    return run(demo_folder(), demo=True, red=options.red)
+    return run(path, demo=demo, red=red)

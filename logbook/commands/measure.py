@@ -6,6 +6,7 @@ from pathlib import Path
 
 from rich.text import Text
 
+from logbook.commands.field import print_fields
 from logbook.errors import BadInput, NotWritten
 from logbook.report.terminal import print_lines
 from logbook.startest.picture.averaging import average
@@ -13,6 +14,23 @@ from logbook.startest.picture.measure import measure_file
 from logbook.startest.picture.overlay import write_overlay_file
 from logbook.startest.result import Circle, StarMeasure
 from logbook.text import clean
+
+
+def print_pictures(
+    paths: Sequence[Path],
+    *,
+    as_json: bool,
+    overlay_folder: Path | None,
+    field: bool,
+    scale_arcsec_px: float | None,
+) -> None:
+    """Measure pictures of a star, or star widths over a field. Raises BadInput and NotWritten."""
+    if field:
+        print_fields(paths, scale_arcsec_px=scale_arcsec_px, as_json=as_json)
+        return
+    if scale_arcsec_px is not None:
+        raise BadInput("--scale belongs to --field")
+    print_measures(paths, as_json=as_json, overlay_folder=overlay_folder)
 
 
 def print_measures(

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from logbook.commands.shared import Subparsers, book_path, command
-from logbook.errors import BadInput, BookRefused
+from logbook.errors import BookRefused
 from logbook.report.defaults import night_id_of
 from logbook.store.opening import open_book
 from logbook.text import printable
@@ -93,14 +93,13 @@ def _frames(options: argparse.Namespace) -> int:
 
 
 def _measure(options: argparse.Namespace) -> int:
-    if options.field:
-        from logbook.commands.field import print_fields
+    from logbook.commands.measure import print_pictures
 
-        print_fields(options.pictures, scale_arcsec_px=options.scale, as_json=options.json)
-        return 0
-    if options.scale is not None:
-        raise BadInput("--scale belongs to --field")
-    from logbook.commands.measure import print_measures
-
-    print_measures(options.pictures, as_json=options.json, overlay_folder=options.overlay)
+    print_pictures(
+        options.pictures,
+        as_json=options.json,
+        overlay_folder=options.overlay,
+        field=options.field,
+        scale_arcsec_px=options.scale,
+    )
     return 0

@@ -19,7 +19,7 @@ from logbook.records.runs import Run, light_sums, runs
 from logbook.sky.night.intervals import Interval, common, total_hours
 
 if TYPE_CHECKING:
-    from logbook.sky.altitude.past_nights import Through
+    from logbook.sky.altitude.past_nights import PastSky, Through
     from logbook.store.book import Book
 
 _ONE_AIR = timedelta(hours=1)  # air read this long before still goes with a mirror
@@ -272,15 +272,13 @@ def _observed(night: NightRecord, found: Sequence[Run], ended: datetime) -> Obse
     target = found[0].target
     through = None
     if target.ra_deg is not None and target.dec_deg is not None:
-        from logbook.sky.altitude.past_nights import object_through
-
         instants = [
             each.started_utc
             + (max((each.stopped_utc or ended), each.started_utc) - each.started_utc) * step / 6
             for each in found
             for step in range(7)
         ]
-        through = object_through(
+        through = _sky().object_through(
             night.site, night.local_date, target.ra_deg, target.dec_deg, instants
         )
     return Observed(
@@ -294,11 +292,15 @@ def _observed(night: NightRecord, found: Sequence[Run], ended: datetime) -> Obse
     )
 
 
+def _sky() -> "type[PastSky]":
+    from logbook.sky.altitude.past_nights import PastSky
+
+    return PastSky
+
+
 def moon_seen(night: NightRecord, ended: datetime) -> MoonSeen:
     """The Moon of a night, and how long it stood over it while the night was worked."""
-    from logbook.sky.night.almanac import night as sky_night
-
-    sky = sky_night(night.site, night.local_date)
+    sky = _sky().night(night.site, night.local_date)
     worked = (Interval(night.started_utc, max(ended, night.started_utc)),)
     up = total_hours(common(sky.moon_up, worked))
     return MoonSeen(sky.moon_phase, sky.moon_illumination, up, worked[0].hours)

@@ -24,6 +24,7 @@ from logbook.report.render.document import (
 from logbook.report.render.keys import PageKey
 from logbook.report.render.phrases import day, night_key, number, span_ticks
 from logbook.report.render.sketches import framing_of, star_sketches
+from logbook.store.choosing.catalogue_targets import find_target
 from logbook.text import clean, fold
 
 if TYPE_CHECKING:
@@ -118,8 +119,6 @@ def _named(book: "Book", typed: str) -> tuple[int, TargetCopy]:
         raise NotFound(
             "No object is in the book yet: in a night, `start` and an object's name begins one."
         )
-    from logbook.store.choosing.catalogue_targets import find_target
-
     found = find_target(typed)
     for target_id, copy in known:
         if found is not None and _is_the_same(copy, found):

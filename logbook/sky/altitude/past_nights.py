@@ -7,7 +7,7 @@ from datetime import date, datetime
 import numpy as np
 
 from logbook.sky.altitude.airmass import airmass
-from logbook.sky.night import earth
+from logbook.sky.night import almanac, earth
 from logbook.sky.night.clock import night_span, zone_of
 from logbook.sky.night.site import Site
 from logbook.sky.night.sky_frame import sky_frame
@@ -72,3 +72,10 @@ def object_through(
         moon_up=float(moon_up.mean()),
         moon_separation_deg=float(separations.min()) if separations.size else None,
     )
+
+
+class PastSky:
+    """The functions, for what imports them when they are first needed."""
+
+    night = staticmethod(almanac.night)
+    object_through = staticmethod(object_through)

@@ -20,7 +20,7 @@ from logbook.errors import NotFound
 from logbook.text import clean, fold
 
 if TYPE_CHECKING:
-    from logbook.sky.catalogue.objects import SkyObject
+    from logbook.sky.catalogue.objects import Catalogue, SkyObject
 
 LONGEST_TYPED = 80
 ALIKE = 0.7  # difflib ratio; lower ones look like nothing a person meant
@@ -308,21 +308,24 @@ def finder() -> Finder:
 
     The Moon and the planets are found by name only: `exact` raises NotFound for them.
     """
-    from logbook.sky.catalogue.objects import bright_stars, deep_sky
-
-    catalogues = (deep_sky(), bright_stars())
-    entries = [_entry(thing) for catalogue in catalogues for thing in catalogue]
+    entries = [_entry(thing) for catalogue in _catalogues() for thing in catalogue]
     entries += [Entry(name, name, "planet", (name,), -5.0) for name in PLANETS]
     entries += [Entry("Moon", "Moon", "moon", ("Moon",), -6.0)]
     return Finder(entries, _look_up)
 
 
-def _look_up(identifier: str) -> "SkyObject":
+def _catalogues() -> "tuple[Catalogue, Catalogue]":
+    """Deep sky and bright stars; with numpy, so imported when a name is first looked up."""
     from logbook.sky.catalogue.objects import bright_stars, deep_sky
 
+    return deep_sky(), bright_stars()
+
+
+def _look_up(identifier: str) -> "SkyObject":
     if identifier == "Moon" or identifier in PLANETS:
         raise NotFound(f"{identifier} moves among the stars and has no place in the catalogue.")
-    catalogue = bright_stars() if identifier.startswith("HIP ") else deep_sky()
+    deep_sky, bright_stars = _catalogues()
+    catalogue = bright_stars if identifier.startswith("HIP ") else deep_sky
     return catalogue.at(catalogue.index_of(identifier))
 
 

@@ -170,10 +170,10 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
         self._found = None
         self.query_one("#frames-list", Static).update("")
         self.say("Looking for frames …")
-        self._read(folder, _wish(self.desk))
+        self._read(folder)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="frames-reading")
-    def _read(self, folder: Path, wish: Wish) -> None:
+    def _read(self, folder: Path) -> None:
         paths = frame_paths(folder)
         worker, done = get_current_worker(), 0
 
@@ -189,7 +189,7 @@ class FramesSheet(TellsFailures, DraftedSheet[None]):
             reading = read_frames(paths, each=step)
         except _Left:
             return
-        _post_plan(self, folder, reading, wish)
+        _post_plan(self, folder, reading, None)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="frames-reading")
     def _plan_again(self, found: Found) -> None:
@@ -255,20 +255,15 @@ def _proposed(desk: Desk, line: FrameLine) -> str:
     return str(line.watched or last or "")
 
 
-def _wish(desk: Desk) -> Wish:
-    from logbook.store.frames.plan import Wish
-
-    return Wish(desk.view.site, desk.view.train)
-
-
-def _post_plan(sheet: FramesSheet, folder: Path, reading: Reading, wish: Wish) -> None:
-    """In a worker: find what would be added."""
-    from logbook.store.frames.plan import plan_frames
+def _post_plan(sheet: FramesSheet, folder: Path, reading: Reading, wish: Wish | None) -> None:
+    """In a worker: find what would be added, with the wish of the desk or another one."""
+    from logbook.store.frames.plan import Wish, plan_frames
 
     book = sheet.desk.book
     if book is None:
         sheet.post_message(sheet.Told("The book is not open yet."))
         return
+    wish = wish or Wish(sheet.desk.view.site, sheet.desk.view.train)
     try:
         plan = plan_frames(book, reading, wish)
     except LogbookError as error:
