@@ -22,6 +22,7 @@ from logbook.commands.shared import (
 from logbook.crash_log import crash_words, write_crash_log
 from logbook.errors import BadInput, BookRefused, LogbookError
 from logbook.store.file.book_state import chosen_book_path
+from logbook.store.integrity.damage import damage_words
 
 EXIT_CODES = """\
 exit codes: 0 done; 1 unforeseen; 2 cannot be understood or cannot be true; 3 no such object,
@@ -55,9 +56,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _unforeseen(error: Exception, options: argparse.Namespace) -> int:
     """Keep the details in a file and say one line; where the book is damaged, that is why."""
-    from logbook.store.integrity.cells import damage_at
-
-    damaged = "" if getattr(options, "demo", False) else damage_at(chosen_book_path(options.book))
+    damaged = (
+        "" if getattr(options, "demo", False) else damage_words(chosen_book_path(options.book))
+    )
     if damaged:
         print(f"logbook: {damaged}", file=sys.stderr)
         return BookRefused.exit_code

@@ -19,6 +19,7 @@ from sqlalchemy import insert
 from logbook.entryline.context import Understood
 from logbook.kit.parts.part import Part
 from logbook.records.entries import Frames, NewEntry, TargetCopy
+from logbook.records.typed_line import TypedLine
 from logbook.screen.services.book_snapshot import read_view
 from logbook.sky.night.site import Site
 from logbook.store.book import Book
@@ -29,7 +30,6 @@ from logbook.store.opening import make_book, open_book
 from logbook.store.save_line import save_line
 from logbook.store.session.units import Unit
 from logbook.store.tables import models
-from logbook.store.timeline.drafts import TypedLine
 
 FIRST = datetime(2005, 1, 1, 20, 0, tzinfo=UTC)
 FIRST_NOW = datetime.now(UTC)

@@ -6,7 +6,7 @@ from logbook.entryline.context import Understood
 from logbook.entryline.context_of_book import night_for
 from logbook.errors import BadInput
 from logbook.records.entries import NightRecord
-from logbook.store.timeline.drafts import TypedLine
+from logbook.records.typed_line import TypedLine
 
 if TYPE_CHECKING:
     from logbook.store.book import Book

@@ -11,11 +11,11 @@ import pytest
 
 from logbook.errors import BadInput, NotWritten
 from logbook.records.entries import NewEntry, NightRecord
+from logbook.records.typed_line import TypedLine
 from logbook.store.book import Book
 from logbook.store.file.window import Window
 from logbook.store.opening import open_book
 from logbook.store.tables.models import DraftRow
-from logbook.store.timeline.drafts import TypedLine
 from logbook.store.writer import DraftKeeper, Writer
 from tests.clock import EVENING, Clock
 

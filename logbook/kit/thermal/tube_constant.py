@@ -11,6 +11,7 @@ _TWO_SIDED_95 = 1.96  # standard errors that hold 95 % of a normal distribution
 # One standard error of taking a body as warm alike throughout, though glass is warmer inside: the
 # same in every night, so that no number of nights averages it out. Held against plates calculated
 # in layers, in tests/kit/thermal/test_outside_models.py.
+BODIES = {"mirror": "mirror_temperature_c", "tube": "tube_temperature_c"}  # and their readings
 FEWEST_READINGS = 4  # of the body, for a fit
 LUMPED = 0.01
 

@@ -53,20 +53,18 @@ def star_picture(picture: StarPicture, folder: Path | None) -> Embedded:
     """The star of a star test, as it was stored and measured. Raises NoPicture."""
     from PIL import Image
 
-    from logbook.startest.picture.overlay import overlay
-    from logbook.startest.picture.picture import PictureRefused
-    from logbook.startest.picture.read import read_picture
+    from logbook.startest.picture.overlay import Drawing
 
     path = _place(picture.path, folder)
     _refuse_odd_file(path)
     try:
-        read = read_picture(path)
-    except PictureRefused as error:
+        read = Drawing.read_picture(path)
+    except BadInput as error:
         raise NoPicture(f"its picture cannot be shown: {error}") from error
     if picture.size_px not in (None, (read.facts.width_px, read.facts.height_px)):
         raise NoPicture(f"another picture lies where {_name(path)} was measured")
     measured = StarMeasure("", True, disc=picture.disc, shadow=picture.shadow)
-    shown = overlay(read, measured, _STAR_SIDE_PX, _STAR_SIDE_PX)
+    shown = Drawing.overlay(read, measured, _STAR_SIDE_PX, _STAR_SIDE_PX)
     made = io.BytesIO()
     Image.fromarray(shown.grey).save(made, "PNG", optimize=True)
     high, wide = shown.grey.shape

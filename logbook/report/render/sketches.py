@@ -30,10 +30,9 @@ def framing_of(target: TargetCopy, record: TrainRecord | None) -> FramingSketch 
 
 def _frame_angle_deg(target: TargetCopy, field_deg: tuple[float, float]) -> float:
     """The angle that choosing suggests too, as the smaller turn from upright."""
-    from logbook.sky.catalogue.objects import SkyObject
-    from logbook.sky.framing.mosaic import camera_angle
+    from logbook.sky.framing.mosaic import Angles
 
-    thing = SkyObject(
+    thing = Angles.thing(
         id=target.catalogue_id,
         kind=target.kind,
         name=target.name,
@@ -48,7 +47,7 @@ def _frame_angle_deg(target: TargetCopy, field_deg: tuple[float, float]) -> floa
         surface_brightness_mag_arcsec2=None,
         aliases=(),
     )
-    angle = camera_angle(thing, field_deg).angle_deg or 0.0
+    angle = Angles.camera_angle(thing, field_deg).angle_deg or 0.0
     return angle - 180.0 if angle > 90.0 else angle
 
 

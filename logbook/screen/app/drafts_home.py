@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from logbook.crash_log import failure_words
+from logbook.records.typed_line import TypedLine
 from logbook.screen.services import jobs
 from logbook.screen.services.form_draft import BookDraft, FormDrafts
 from logbook.screen.services.messages import JobWanted
@@ -50,8 +51,6 @@ class DraftsHome:
             self._desk.drafts.put(DRAFT_PLACE, event.drafts)
 
     def entered(self, event: LineEntered) -> None:
-        from logbook.store.timeline.drafts import TypedLine
-
         assert self._desk.drafts is not None
         self._desk.drafts.sent(DRAFT_PLACE, event.line.draft, event.rest)
         line = TypedLine(self._window_name, DRAFT_PLACE, event.line.text)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 
@@ -9,12 +10,14 @@ from logbook.entryline.context_of_book import telescope_of
 from logbook.errors import LogbookError
 from logbook.kit.thermal.dew_point import CLOSE_K, DewNow
 from logbook.kit.thermal.focus_fit import FocusSlope, Suggested
-from logbook.kit.thermal.tube_constant import TubeConstant
+from logbook.kit.thermal.tube_constant import BODIES, TubeConstant
 from logbook.kit.thermal.uncertainty import NotLearned
 from logbook.screen.dialogs.learned_drawing import Points, plot_lines
 from logbook.screen.dialogs.live_sheet import TextSheet, room_of, text_columns
 from logbook.screen.services.services import Desk
-from logbook.store.history.learned import BODIES, CoolingNight
+
+if TYPE_CHECKING:  # that module has SQLAlchemy
+    from logbook.store.history.learned import CoolingNight
 
 _STEPS = 60
 
@@ -23,7 +26,7 @@ _STEPS = 60
 class LearnedNow:
     """All of it, as computed."""
 
-    cooling: tuple[CoolingNight, ...]
+    cooling: "tuple[CoolingNight, ...]"
     constants: tuple[TubeConstant | NotLearned, ...]
     slope: FocusSlope | NotLearned
     suggested: Suggested | NotLearned
@@ -76,7 +79,7 @@ class LearnedSheet(TextSheet[LearnedNow]):
         made = plot_lines(points, curves, text_columns(self), self._rows, foot=foot, level=level)
         return [Text(each, no_wrap=True) for each in made]
 
-    def _cooling(self, night: CoolingNight, own: TubeConstant | NotLearned | None) -> list[Text]:
+    def _cooling(self, night: "CoolingNight", own: TubeConstant | NotLearned | None) -> list[Text]:
         lines = [Text(f"Cooling of the {night.body_name}", style="bold"), Text(night.words)]
         if own is not None and not (night.fit is None and isinstance(own, NotLearned)):
             lines.append(Text(own.words))

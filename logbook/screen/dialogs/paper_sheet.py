@@ -24,6 +24,7 @@ from logbook.report.render.keys import PageKey
 from logbook.report.render.text import section_lines
 from logbook.report.write_page import write_page
 from logbook.screen.dialogs import paper_steps
+from logbook.screen.dialogs.learned_sheet import LearnedSheet
 from logbook.screen.dialogs.live_sheet import LiveSheet, set_words, text_columns
 from logbook.screen.dialogs.paper_lines import Laid, laid_out
 from logbook.screen.dialogs.sheets import Sheet
@@ -209,8 +210,6 @@ class PaperSheet(LiveSheet[Read]):
             _lead_to(self, PageKey("compare", night.name, night.id))
 
     def action_learned(self) -> None:
-        from logbook.screen.dialogs.learned_sheet import LearnedSheet
-
         night = None if self.found is None else self.found.paper.key
         if night is not None and night.kind == "night" and night.id is not None:
             self.app.push_screen(LearnedSheet(self.desk, night.id))

@@ -11,6 +11,7 @@ from logbook.store.demo.demo import fresh_demo
 from logbook.store.file import book_state
 from logbook.store.file.backups import copies_of, restore
 from logbook.store.file.swap import aside_words
+from logbook.store.integrity.damage import damage_words
 
 if TYPE_CHECKING:
     from logbook.store.book import Book
@@ -60,9 +61,7 @@ class BookSource:
 
     def damage(self) -> str:
         """How the book is damaged, in words that say what to do; "" if it is not. Slow."""
-        from logbook.store.integrity.cells import damage_at
-
-        return "" if self.demo else damage_at(self.path)
+        return "" if self.demo else damage_words(self.path)
 
     def open(self) -> "Book":
         """Open it, brought up to date if need be. Raises BookRefused with words."""

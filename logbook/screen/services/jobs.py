@@ -19,8 +19,8 @@ from logbook.store.file.backups import back_up_night, night_copy_words
 
 if TYPE_CHECKING:
     from logbook.records.entries import NewEntry, NightRecord
+    from logbook.records.typed_line import TypedLine
     from logbook.store.book import Book
-    from logbook.store.timeline.drafts import TypedLine
     from logbook.store.undo.take_back import Step
 
 

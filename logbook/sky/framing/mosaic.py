@@ -191,3 +191,10 @@ def _mosaic_words(
         f"{overlap * 100.0:.0f} %, up at position angle {angle_deg:.0f}°; "
         "row by row from the top, to and fro."
     )
+
+
+class Angles:
+    """What is needed for an angle, for what imports it when it is first needed."""
+
+    thing = SkyObject
+    camera_angle = staticmethod(camera_angle)

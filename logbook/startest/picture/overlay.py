@@ -95,3 +95,10 @@ def write_overlay_file(source: Path, measure: StarMeasure, folder: Path) -> Path
     target = folder / f"{source.name}-measured.png"
     write_overlay_png(picture, measure, target)
     return target
+
+
+class Drawing:
+    """The functions, for what imports them when they are first needed."""
+
+    overlay = staticmethod(overlay)
+    read_picture = staticmethod(read_picture)

@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from logbook.errors import BadInput
 from logbook.kit.thermal.dew_point import DewNow, dew_now
 from logbook.kit.thermal.focus_fit import FocusSlope, Suggested, fit_focus, suggest, with_zone
-from logbook.kit.thermal.tube_constant import FEWEST_READINGS, TubeConstant, tube_constant
+from logbook.kit.thermal.tube_constant import BODIES, FEWEST_READINGS, TubeConstant, tube_constant
 from logbook.kit.thermal.uncertainty import NotLearned
 from logbook.kit.train.focus import zones_of
 from logbook.kit.train.light import light_of
@@ -34,7 +34,6 @@ from logbook.store.timeline.rows import night_used, train_in_use
 if TYPE_CHECKING:
     from logbook.kit.thermal.cooling_fit import CoolingFit, Within
 
-BODIES = {"mirror": "mirror_temperature_c", "tube": "tube_temperature_c"}
 HUMIDITY, DEW_POINT = "humidity_percent", "dew_point_c"
 NIGHTS_COOLED, NIGHTS_FOCUSED = 12, 30  # the latest ones count: fans and cameras change
 NIGHTS_FOLLOWED = 240  # of more nights evenly chosen ones are fitted: each takes some ms

@@ -1,7 +1,6 @@
 """Half-typed text and last choices: the two things of a book that are overwritten."""
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import ColumnElement, delete, select
@@ -10,6 +9,7 @@ from sqlalchemy.orm import Session
 from logbook.entryline.waiting_line import read_draft_line
 from logbook.records import checks
 from logbook.records.check_entry import LONGEST_LINE
+from logbook.records.typed_line import TypedLine
 from logbook.store.file.window import is_open
 from logbook.store.session.sessions import Sessions
 from logbook.store.tables.models import ChoiceRow, DraftRow, TypedRow
@@ -138,15 +138,6 @@ def _old_lines(session: Session, place: str) -> list[str]:
     """What an older program left half typed at a place: it had one line for each window."""
     rows = select(DraftRow).where(_of_old_place(place)).order_by(DraftRow.updated_utc)
     return [row.text for row in session.scalars(rows) if row.text.strip()]
-
-
-@dataclass(frozen=True, slots=True)
-class TypedLine:
-    """A line as it was typed, and where: once it is an entry, it is no draft any more."""
-
-    window: str
-    place: str
-    text: str
 
 
 def clear_draft(session: Session, line: TypedLine) -> None:

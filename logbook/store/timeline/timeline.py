@@ -12,6 +12,7 @@ from logbook.errors import BadInput, NotWritten
 from logbook.records import checks
 from logbook.records.check_entry import checked_entry
 from logbook.records.entries import EntryRecord, NewEntry, ScrewSum, TrainRecord, Turn
+from logbook.records.typed_line import TypedLine
 from logbook.store.file import sqlite
 from logbook.store.kit.trains import revision
 from logbook.store.session.sessions import Sessions
@@ -20,7 +21,7 @@ from logbook.store.tables.convert import train_record
 from logbook.store.tables.models import EntryRow, StarLookRow, TurnRow
 from logbook.store.timeline import rows, undo
 from logbook.store.timeline.collimation_rows import screw_sums
-from logbook.store.timeline.drafts import TypedLine, clear_draft
+from logbook.store.timeline.drafts import clear_draft
 from logbook.store.timeline.night_sums import is_current
 from logbook.store.timeline.rows import Cause
 from logbook.store.timeline.unit_words import spoken

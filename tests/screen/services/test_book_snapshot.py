@@ -14,6 +14,7 @@ from sqlalchemy import event
 from logbook.entryline.context import Understood
 from logbook.records.choosing import OrderItem
 from logbook.records.entries import Frames, NewEntry, TargetCopy, Turn
+from logbook.records.typed_line import TypedLine
 from logbook.screen.services import book_snapshot as view
 from logbook.screen.services.book_snapshot import BookView, read_view
 from logbook.screen.services.jobs import keep_understood
@@ -23,7 +24,6 @@ from logbook.store.book import Book
 from logbook.store.opening import open_book
 from logbook.store.save_line import save_line
 from logbook.store.timeline.changes import Watch
-from logbook.store.timeline.drafts import TypedLine
 from tests.clock import Clock
 from tests.screen.book_on_screen import begin_night, build_book
 

@@ -20,9 +20,9 @@ from logbook.records.entries import (
     Turn,
     UpkeepDone,
 )
+from logbook.records.typed_line import TypedLine
 from logbook.store.book import Book
 from logbook.store.opening import open_book
-from logbook.store.timeline.drafts import TypedLine
 from tests.clock import EVENING, Clock
 
 VEIL = TargetCopy("test 12", "Test Veil", "nebula", 312.75, 30.72, "Cyg", 60.0, 8.0, 20.0, 7.0)

@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from logbook.entryline.context_of_book import telescope_of
 from logbook.kit.thermal.focus_fit import FocusSlope
 from logbook.kit.thermal.tube_constant import TubeConstant
 from logbook.kit.train.rows import PairRow
 from logbook.records.entries import PartRecord, TrainRecord
-from logbook.store.book import Book
+
+if TYPE_CHECKING:
+    from logbook.store.book import Book
 
 _SECTION = "learned from readings"
 
@@ -38,7 +41,9 @@ class Learned:
         )
 
 
-def read_learned(book: Book, trains: Sequence[TrainRecord], parts: Sequence[PartRecord]) -> Learned:
+def read_learned(
+    book: "Book", trains: Sequence[TrainRecord], parts: Sequence[PartRecord]
+) -> Learned:
     """In a worker: what the book's readings teach."""
     telescopes = [each.id for each in parts if each.part.kind == "telescope"]
     constants = {each: book.learned.constant(each) for each in telescopes}

@@ -1,7 +1,6 @@
 """The list of the Kit page, and what is shown beside or under it of the chosen train or part."""
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual.widgets import OptionList, Static
@@ -12,6 +11,7 @@ from logbook.kit.train.sheet import Assumed
 from logbook.records.entries import PartRecord, TrainRecord
 from logbook.screen.pages.kit import list_filter
 from logbook.screen.pages.kit.assumed import read_assumed
+from logbook.screen.pages.kit.learned import Learned, read_learned
 from logbook.screen.pages.kit.list_filter import Shown
 from logbook.screen.pages.kit.words import (
     FIRST_STEPS,
@@ -24,9 +24,6 @@ from logbook.screen.services.messages import JobWanted
 from logbook.screen.services.run_job import Job
 from logbook.screen.widgets.entry_bar import EntryBar
 from logbook.screen.widgets.page import Page, run_beside
-
-if TYPE_CHECKING:
-    from logbook.screen.pages.kit.learned import Learned
 
 Record = TrainRecord | PartRecord
 
@@ -80,8 +77,6 @@ class KitList:
 
     def _read_learned(self) -> None:
         """What readings taught of trains and their telescopes."""
-        from logbook.screen.pages.kit.learned import read_learned
-
         book, view = self.desk.book, self.desk.view
         if book is not None:
             learned = read_learned(book, view.trains, view.parts)
