@@ -25,6 +25,7 @@ from logbook.screen.app.actions import ACTIONS, ask_as_the_key, open_sheet
 from logbook.screen.app.key_pump import KeyPump, NextKey
 from logbook.screen.app.night_bar import NightStrip
 from logbook.screen.app.parts import Parts
+from logbook.screen.app.terminal_driver import TerminalDriver
 from logbook.screen.services.book_source import BookSource
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.messages import (
@@ -241,8 +242,6 @@ class LogbookApp(TellsFailures, App[int]):
         """Textual's; where it reads bytes of a terminal, in a way that none of them can end."""
         if sys.platform == "win32":
             return super().get_driver_class()
-        from logbook.screen.app.terminal_driver import TerminalDriver
-
         return TerminalDriver
 
     def _handle_exception(self, error: Exception) -> None:

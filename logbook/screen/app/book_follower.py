@@ -8,6 +8,7 @@ from textual.app import App
 from textual.worker import get_current_worker
 
 from logbook.errors import LogbookError
+from logbook.report.registry import count_ahead
 from logbook.screen.app.pages import Pages
 from logbook.screen.app.tonight import SkyController
 from logbook.screen.services.book_snapshot import BookView, read_view
@@ -119,8 +120,6 @@ class BookFollower:
 
     def _count_ahead(self) -> None:
         """While nothing is asked, count what the pages over twenty years would wait for."""
-        from logbook.report.registry import count_ahead
-
         book = self._desk.book
         with suppress(LogbookError):  # the next thing asked for says what is wrong
             if book is not None:

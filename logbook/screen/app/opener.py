@@ -12,6 +12,7 @@ from textual.app import App
 
 from logbook.crash_log import failure_words
 from logbook.errors import BookRefused, LogbookError, NotWritten
+from logbook.screen.app.book_error import Refused
 from logbook.screen.app.book_follower import BookFollower
 from logbook.screen.app.drafts_home import DraftsHome
 from logbook.screen.app.pages import Pages
@@ -24,13 +25,13 @@ from logbook.screen.services.services import Desk
 from logbook.screen.widgets.entry_bar import DRAFT_PLACE, EntryBar
 from logbook.screen.widgets.grammar import Grammar
 from logbook.screen.widgets.page import run_beside
+from logbook.store.file.window import Window
 
 if TYPE_CHECKING:
     from types import ModuleType
 
     from logbook.store.book import Book
     from logbook.store.file.backups import Copy
-    from logbook.store.file.window import Window
     from logbook.store.writer import Writer
 
 TAKE_OVER_AGAIN_S = 2.0
@@ -102,7 +103,6 @@ class BookOpener:
     def _open_and_read(self) -> None:
         """In a thread. A book that cannot be read is closed."""
         try:
-            from logbook.store.file.window import Window
             from logbook.store.writer import Writer
 
             self.window = self.window or Window()
@@ -191,8 +191,6 @@ class BookOpener:
 
     def _refused(self, words: str, exit_code: int) -> None:
         """The book cannot be opened; `words` say why and what to do."""
-        from logbook.screen.app.book_error import Refused
-
         self.exit_code = exit_code
         self._forget_typed_ahead()
         copy = self.source.newest_copy(self._copies_refused)

@@ -16,6 +16,7 @@ from logbook.entryline.context import Understood
 from logbook.errors import BadInput, LogbookError
 from logbook.screen.services.run_job import Asks, Job, Saved
 from logbook.store.file.backups import back_up_night, night_copy_words
+from logbook.store.save_line import save_line
 
 if TYPE_CHECKING:
     from logbook.records.entries import NewEntry, NightRecord
@@ -34,8 +35,6 @@ def keep_understood(
     """Save an understood line: in that night, else where it belongs by now."""
 
     def job(book: Book) -> str:
-        from logbook.store.save_line import save_line
-
         return save_line(book, understood, night=night, typed=typed)
 
     return job

@@ -5,8 +5,8 @@ from dataclasses import replace
 from textual.message import Message
 
 from logbook.screen.pages.screws.advice import MOVES
+from logbook.screen.pages.screws.jobs import calculations
 from logbook.screen.pages.screws.words import Outcome, outcomes
-from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.book_snapshot import BookView, is_mirror_telescope
 from logbook.screen.widgets.page import Page, run_beside
 from logbook.startest.screws.advice import Advice, Doubt, Step

@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 
 from logbook.entryline.format import counted, turn_words
 from logbook.screen.pages.screws.advice import sense_words, step_words
-from logbook.screen.pages.screws.worker import calculations
+from logbook.screen.pages.screws.jobs import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.modal import Modal

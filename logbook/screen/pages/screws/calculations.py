@@ -1,5 +1,5 @@
 """What the Screws page and its sheets calculate; with numpy and what measures pictures, so only
-`worker.calculations` is to import it."""
+`jobs.calculations` is to import it."""
 
 from pathlib import Path
 

@@ -14,7 +14,7 @@ from textual.worker import Worker
 
 from logbook.errors import BadInput
 from logbook.screen.pages.screws.frames import arcsec_per_px
-from logbook.screen.pages.screws.worker import calculations
+from logbook.screen.pages.screws.jobs import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.canvas import Canvas

@@ -1,4 +1,4 @@
-"""What the Screws page writes in the book, as jobs for the writer."""
+"""What the Screws page has done beside the screen: jobs of the writer, calculations of workers."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from logbook.screen.services.run_job import Job
 from logbook.startest.screws.advice import Doubt
 
 if TYPE_CHECKING:
+    from logbook.screen.pages.screws.calculations import Calculations
     from logbook.store.book import Book
 
 
@@ -52,3 +53,18 @@ def job_of_yes(doubt: Doubt, tonight: Sequence[EntryRecord]) -> Job:
 
 def _without(screw: str) -> Callable[[Turn], Turn | None]:
     return lambda turn: None if turn.screw == screw else turn
+
+
+# --- in worker threads ---
+
+
+def calculations() -> type[Calculations]:
+    """What the page and its sheets calculate. Imported at first use, in a worker thread."""
+    from logbook.screen.pages.screws.calculations import Calculations
+
+    return Calculations
+
+
+def is_picture(name: str) -> bool:
+    """Whether a file's name says that it is a picture; for workers."""
+    return calculations().is_picture(name)

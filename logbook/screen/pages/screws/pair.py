@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from logbook.entryline.format import spell_look
 from logbook.screen.pages.screws.frames import Frame, measure_words
-from logbook.screen.pages.screws.worker import calculations
+from logbook.screen.pages.screws.jobs import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.modal import Modal

@@ -24,8 +24,8 @@ from logbook.screen.pages.screws.frames import (
     measure_words,
     of_this_night,
 )
+from logbook.screen.pages.screws.jobs import calculations
 from logbook.screen.pages.screws.words import NO_NIGHT
-from logbook.screen.pages.screws.worker import calculations
 from logbook.screen.services.failures import TellsFailures
 from logbook.screen.services.services import Desk
 from logbook.screen.widgets.line_input import LineInput

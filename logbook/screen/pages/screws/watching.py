@@ -13,7 +13,7 @@ from logbook.screen.pages.screws.frames import (
     average_words,
     good_of,
 )
-from logbook.screen.pages.screws.worker import calculations, is_picture
+from logbook.screen.pages.screws.jobs import calculations, is_picture
 from logbook.screen.services.book_snapshot import BookView
 from logbook.screen.services.folder_watch import FolderWatch
 from logbook.screen.widgets.page import Page
