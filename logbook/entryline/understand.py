@@ -117,9 +117,13 @@ def begins_line(typed: str) -> bool:
 
 
 def nearly_begins_line(typed: str) -> bool:
-    """Whether the first word is one that begins a line, or hardly anything but a slip of one."""
+    """Whether the first word is one that begins a line, or hardly anything but a slip of one.
+
+    A whole word after one letter is no slip: the letter is a key, the word for what it opened.
+    """
     word = typed.split(" ", 1)[0].casefold()
-    slip = len(word) >= _SURE_LENGTH and nearest(word, _NEAR_WORDS) is not None
+    is_long = len(word) >= _SURE_LENGTH and word[1:] not in _NEAR_WORDS
+    slip = is_long and nearest(word, _NEAR_WORDS) is not None
     return slip or begins_line(typed)
 
 
