@@ -1,7 +1,7 @@
 """Books that other files take the place of, and a program that is killed at every step of that.
 
 Run as a module it kills: each step (a file opened, renamed, linked, removed, synced; a statement to
-a book that has its name) is one trial in a process of its own. It prints what each trial left.
+the book under its name) is one trial in a process of its own. It prints what each trial left.
 """
 
 import json
@@ -139,7 +139,7 @@ def _kill_at(step: int, folder: str) -> None:
 
     def counted_connect(database: str, **settings: Any) -> sqlite3.Connection:
         connection: sqlite3.Connection = connect(database, **settings)
-        if ".part" not in str(database):
+        if "logbook.db" in str(database) and ".part" not in str(database):
             connection.set_trace_callback(one_more)
         return connection
 

@@ -573,12 +573,14 @@ def killed(folder: Path) -> Callable[[str], tuple[list[str], list[dict[str, obje
 Killed = Callable[[str], tuple[list[str], list[dict[str, object]]]]
 
 
+@pytest.mark.slow
 def test_a_restore_killed_at_any_step_leaves_the_old_book_or_the_new(killed: Killed) -> None:
     _, trials = killed("restore")
     states = [each["state"] for each in trials]
     assert set(states) == {" ".join(WORDS["old"]), " ".join(WORDS["new"])}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "new"), [("restore", "new"), ("import", "new"), ("begin", "")])
 def test_a_moved_books_log_is_whole_after_a_kill_at_any_step(
     path: Path, killed: Killed, kind: str, new: str
@@ -592,6 +594,7 @@ def test_a_moved_books_log_is_whole_after_a_kill_at_any_step(
     assert log in left
 
 
+@pytest.mark.slow
 def test_a_damaged_pair_is_whole_somewhere_after_a_kill_at_any_step(
     path: Path, killed: Killed
 ) -> None:
