@@ -1,4 +1,4 @@
-"""What keeps the tree one that a newcomer can read: small folders, classes, functions; no circle."""
+"""What keeps the tree readable for a newcomer: small folders, classes, functions; no circles."""
 
 import ast
 from collections import Counter, defaultdict
@@ -91,7 +91,7 @@ def test_classes_do_one_thing() -> None:
 def bases(node: ast.ClassDef) -> Iterator[str]:
     for base in node.bases:
         bare = base.value if isinstance(base, ast.Subscript) else base
-        yield getattr(bare, "id", None) or getattr(bare, "attr", "")
+        yield bare.id if isinstance(bare, ast.Name) else getattr(bare, "attr", "")
 
 
 def test_few_modules_are_imported_late() -> None:
@@ -99,7 +99,7 @@ def test_few_modules_are_imported_late() -> None:
         (name, node.lineno)
         for name, function in functions()
         for node in ast.walk(function)
-        if imported(node)
+        if isinstance(node, ast.Import | ast.ImportFrom) and imported(node)
     }
     named = {
         (name, node.lineno)
