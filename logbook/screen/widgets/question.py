@@ -1,8 +1,9 @@
-"""A question with two answers: one key says yes; Escape says no, and so does any other letter.
+"""A question with two answers: one key says yes; Escape says no, and so does typing on.
 
 Whoever types on did not read the question: a later letter of the same line must not say yes.
 """
 
+from time import monotonic
 from typing import ClassVar
 
 from rich.text import Text
@@ -13,6 +14,7 @@ from textual.events import Key
 from textual.widgets import Static
 
 from logbook.screen.widgets.modal import Modal
+from logbook.screen.widgets.typed_run import FOLLOWS_S
 
 
 class Question(Modal[bool]):
@@ -33,6 +35,7 @@ class Question(Modal[bool]):
         super().__init__()
         self._words = words
         self._yes_key = yes_key
+        self._other, self._other_s = "", 0.0
         self._foot = f"{yes_key.capitalize()}: {yes}   Escape: no"
         self._bindings.bind(yes_key, "answer(True)", yes)
 
@@ -42,9 +45,13 @@ class Question(Modal[bool]):
             yield Static(Text(self._foot), markup=False)
 
     async def on_key(self, event: Key) -> None:
-        if event.is_printable and event.key != self._yes_key:
-            event.stop()
+        if not event.is_printable or event.key == self._yes_key:
+            return
+        event.stop()
+        if self._other and event.key != self._other:
             self.dismiss(False)
+        self._other, self._other_s = event.key, event.time  # one alone may be a key that bounced
 
     def action_answer(self, answer: bool) -> None:
-        self.dismiss(answer)
+        typed_on = self._other != "" and monotonic() - self._other_s <= FOLLOWS_S
+        self.dismiss(answer and not typed_on)

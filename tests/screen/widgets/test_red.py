@@ -190,7 +190,7 @@ PAGES_AND_SHEETS = (  # the keys, and words that are only there
     (ESCAPE, "No rules yet"),
     (F10, "End the night"),
     (ESCAPE, "No rules yet"),
-    (CTRL_P, "Search for commands"),
+    (CTRL_P, "Letters find an action"),
     (ESCAPE, "No rules yet"),
     (CTRL_G, "Nothing runs."),
     (ESCAPE, "No rules yet"),

@@ -1,5 +1,6 @@
 """The forms of the bench: a value to try, where a part is set, keeping what was made."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from logbook.errors import BadInput
@@ -147,7 +148,9 @@ class KeepChange(Form[Job]):
         placements = tuple(draft.placement(name) for name in kit_draft.names(draft))
 
         def job(book: "Book") -> str:
-            kept = book.kit.revise_train(train_id, path, carried, why, placements)
+            today = {name: book.kit.part(ids[name]).part.name for name in kit_draft.names(draft)}
+            placed = [replace(each, part=today[each.part]) for each in placements]
+            kept = book.kit.revise_train(train_id, path, carried, why, placed)
             return f"Kept: {draft.name}, revision {kept.revision}."
 
         return job
