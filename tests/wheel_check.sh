@@ -24,7 +24,7 @@ for name in ("entry-line.md", "changelog.md"):
 PY
 "$bin/logbook" nights --demo | head -3
 "$bin/logbook" night --demo > night.txt
-grep -q Sums night.txt
+grep -q "^Objects" night.txt
 "$bin/logbook" begin --book own.db
 "$bin/logbook" nights --book own.db
 "$bin/logbook" find m31 | head -1
